@@ -1,0 +1,78 @@
+import { readFileSync } from 'node:fs'
+import { svelte } from '@sveltejs/vite-plugin-svelte'
+import { VitePWA } from 'vite-plugin-pwa'
+import { defineConfig } from 'vitest/config'
+import type { UserConfig } from 'vite'
+
+const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as { version: string }
+const define = { __NINEPIN_VERSION__: JSON.stringify(version) }
+
+/** The browser app: everything is cached on the first visit, so the second needs no network. */
+const app: UserConfig = {
+  root: 'src',
+  base: './',
+  publicDir: '../static',
+  define,
+  plugins: [
+    svelte({ configFile: '../svelte.config.js' }),
+    VitePWA({
+      registerType: 'prompt',
+      injectRegister: false,
+      manifest: {
+        name: 'Ninepin',
+        short_name: 'Ninepin',
+        description: 'Puts a modern pad on original hardware',
+        theme_color: '#f4eee2',
+        background_color: '#f4eee2',
+        display: 'standalone',
+        start_url: './',
+        icons: [
+          { src: 'icons/icon.svg', sizes: 'any', type: 'image/svg+xml' },
+          { src: 'icons/icon-192.png', sizes: '192x192', type: 'image/png' },
+          { src: 'icons/icon-512.png', sizes: '512x512', type: 'image/png', purpose: 'any maskable' },
+        ],
+      },
+      workbox: { globPatterns: ['**/*.{js,css,html,svg,png,woff2,json,uf2}'] },
+    }),
+  ],
+  build: { outDir: '../dist/app', emptyOutDir: true, target: 'es2022' },
+  preview: { host: '127.0.0.1', port: 4173 },
+  server: { host: '127.0.0.1' },
+}
+
+/** One file that Node runs; what it depends on is bundled, so that dist/cli can be copied anywhere. */
+const node = (input: string, outDir: string, name: string): UserConfig => ({
+  define,
+  publicDir: false,
+  ssr: { noExternal: true },
+  build: {
+    ssr: input,
+    outDir,
+    emptyOutDir: true,
+    target: 'node20',
+    rolldownOptions: { output: { entryFileNames: name } },
+  },
+  logLevel: 'warn',
+})
+
+export default defineConfig(({ mode }) => {
+  if (mode === 'cli') return node('src/cli/main.ts', 'dist/cli', 'ninepin.js')
+  if (mode === 'bench') return node('tests/speed/run.ts', 'dist/bench', 'run.js')
+  if (mode !== 'test') return app
+  return {
+    define,
+    plugins: [svelte()],
+    test: {
+      projects: [
+        {
+          extends: true,
+          test: { name: 'unit', include: ['tests/**/*.test.ts'], exclude: ['tests/browser/**'], testTimeout: 60_000 },
+        },
+        {
+          extends: true,
+          test: { name: 'browser', include: ['tests/browser/**/*.test.ts'], testTimeout: 120_000, fileParallelism: false },
+        },
+      ],
+    },
+  }
+})
