@@ -8,13 +8,14 @@ import svelteConfig from './svelte.config.js'
 const rooms = {
   port: [],
   pad: [],
-  profile: ['port', 'pad'],
-  title: ['port'],
-  bench: ['profile', 'title', 'port'],
+  document: ['port'],
+  profile: ['port', 'pad', 'document'],
+  title: ['port', 'document'],
+  bench: ['profile', 'title', 'port', 'pad'],
   adapter: ['profile', 'port', 'pad'],
-  shelf: ['profile', 'title', 'port', 'pad'],
-  cli: ['port', 'pad', 'profile', 'title', 'bench', 'adapter', 'shelf'],
-  ui: ['port', 'pad', 'profile', 'title', 'bench', 'adapter', 'shelf'],
+  shelf: ['profile', 'title', 'port', 'pad', 'document'],
+  cli: ['port', 'pad', 'profile', 'title', 'bench', 'adapter', 'shelf', 'document'],
+  ui: ['port', 'pad', 'profile', 'title', 'bench', 'adapter', 'shelf', 'document'],
 }
 
 const oneWay = Object.entries(rooms).map(([room, allowed]) => {
@@ -59,7 +60,16 @@ export default ts.config(
   {
     files: ['src/port/**/*.ts', 'src/profile/**/*.ts'],
     rules: {
-      'no-restricted-globals': ['error', 'window', 'document', 'navigator', 'process', 'fetch', 'performance', 'setTimeout'],
+      'no-restricted-globals': [
+        'error',
+        'window',
+        'document',
+        'navigator',
+        'process',
+        'fetch',
+        'performance',
+        'setTimeout',
+      ],
     },
   },
   ...oneWay,

@@ -1,5 +1,6 @@
 /** Outcome of something that may be refused. Errors are values; the surface turns them into sentences. */
-export type Result<T, E> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly error: E }
+export type Result<T, E> =
+  { readonly ok: true; readonly value: T } | { readonly ok: false; readonly error: E }
 
 export const ok = <T>(value: T): { readonly ok: true; readonly value: T } => ({ ok: true, value })
 

@@ -1,0 +1,102 @@
+import type { Level, Pin } from '../port/pins.ts'
+import type { Profile } from '../profile/schema.ts'
+import type { Title } from '../title/schema.ts'
+import { corners } from './corners.ts'
+import type { Corner } from './corners.ts'
+import type { Judgement, StatedAdapter } from './judgement.ts'
+import { runTitle } from './timeline.ts'
+import type { Look, Shown } from './timeline.ts'
+import { inputList } from './words.ts'
+
+/** One sample of a read, placed on the chart by the phase that it is meant for. */
+export interface ReadSample {
+  /** Rises since the last reset, that is the column of the chart; may lie past the last cycle. */
+  readonly cycle: number
+  readonly level: Level
+  /** Since the read began, in ns. */
+  readonly timeNs: number
+  /** Since the edge that opened the phase, in ns. */
+  readonly afterEdgeNs: number
+  /** Where it stands between the edge that opened the phase (0) and the one that ends it (1). */
+  readonly columnFraction: number
+}
+
+/** How a title reads the port once, for drawing over the chart: the read that the judgement speaks of. */
+export interface Reading {
+  readonly titleName: string
+  /** In order of time. */
+  readonly samples: readonly ReadSample[]
+  /** The sample that the counterexample names, the pins at fault, and what is seen: "Up and Down", "no X". */
+  readonly guilty?: { readonly sampleIndex: number; readonly pins: readonly Pin[]; readonly sees: string }
+  readonly axis: { readonly startNs: number; readonly endNs: number }
+}
+
+const middle = (p: number, q: number): number => Math.floor((p + q) / 2)
+
+/** The middle of all ranges. */
+function middleCorner(all: readonly Corner[]): Corner {
+  const first = all[0] as Corner
+  const last = all[all.length - 1] as Corner
+  return Object.fromEntries(
+    Object.entries(first).map(([key, value]) => [key, middle(value, last[key as keyof Corner])]),
+  ) as unknown as Corner
+}
+
+/** The read of a title that its judgement speaks of, with every time in the middle of its range. */
+export function reading(
+  profile: Profile,
+  title: Title,
+  adapter: StatedAdapter,
+  judgement: Judgement,
+): Reading {
+  const corner = middleCorner(corners(profile, title, adapter))
+  const { shown, looks } = runTitle(title, profile.chart, corner)
+  const place = judgement.counterexample?.place ?? judgement.tightest
+  const inRead = (frame: number, read: number): Look[] =>
+    looks.filter((look) => look.frame === frame - 1 && look.read === read - 1)
+  const found = place === null ? [] : inRead(place.frame, place.read)
+  const chosen = inOrder(found.length > 0 ? found : inRead(1, 1))
+
+  const samples = chosen.map((look): ReadSample => {
+    const { rises, level } = settledAt(shown, look)
+    return {
+      cycle: rises,
+      level,
+      timeNs: look.atNs - look.readStartNs,
+      afterEdgeNs: look.atNs - look.phaseStartNs,
+      columnFraction: (look.atNs - look.phaseStartNs) / corner.edgeSpacingNs,
+    }
+  })
+  const first = chosen[0] as Look
+  const last = chosen[chosen.length - 1] as Look
+  const base = {
+    titleName: title.name,
+    samples,
+    axis: {
+      startNs: first.phaseStartNs - first.readStartNs,
+      endNs: last.phaseStartNs - last.readStartNs + corner.edgeSpacingNs,
+    },
+  }
+  const example = judgement.counterexample
+  if (example === null) return base
+  const { cycle, level } = example.place
+  const phaseStartNs = ((cycle - 1) * 2 + (level === 'low' ? 1 : 0)) * corner.edgeSpacingNs
+  const sampleIndex = chosen.findIndex((look) => look.phaseStartNs - look.readStartNs === phaseStartNs)
+  if (sampleIndex === -1) return base
+  const sees = example.phantom.length > 0 ? inputList(example.phantom) : `no ${inputList(example.missed)}`
+  return { ...base, guilty: { sampleIndex, pins: example.pins, sees } }
+}
+
+/** Looks in order of time, one for each instant: an identification and a sample in the same phase are one look at the pins. */
+const inOrder = (looks: Look[]): Look[] =>
+  looks.sort((p, q) => p.atNs - q.atNs).filter((look, k, all) => look.atNs !== all[k - 1]?.atNs)
+
+/** What the pins answer once the edge that opened the look's phase has reached them. */
+function settledAt(shown: readonly Shown[], look: Look): Shown {
+  let settled = shown[0] as Shown
+  for (const entry of shown) {
+    if (entry.writtenNs === null ? entry.fromNs > look.atNs : entry.writtenNs > look.phaseStartNs) break
+    settled = entry
+  }
+  return settled
+}

@@ -1,0 +1,58 @@
+import { judge } from '../bench/judge.ts'
+import type { Judgement, StatedAdapter } from '../bench/judgement.ts'
+import { inputList, timeWord } from '../bench/words.ts'
+import { EXIT } from './fail.ts'
+import { loadProfile, loadTitle } from './files.ts'
+
+export interface CheckOptions {
+  readonly title: readonly string[]
+  readonly margin: number
+  readonly reply: StatedAdapter['replyNs']
+  readonly reset: StatedAdapter['idleResetNs']
+  readonly json?: true
+}
+
+/** Judges every profile in front of every title. Everything is read before anything is said. */
+export function check(profilePaths: readonly string[], options: CheckOptions): number {
+  const adapter: StatedAdapter = { replyNs: options.reply, idleResetNs: options.reset }
+  const profiles = profilePaths.map((path) => ({ path, profile: loadProfile(path) }))
+  const titles = options.title.map((path) => ({ path, title: loadTitle(path) }))
+  const pairs = profiles.flatMap(({ path, profile }) =>
+    titles.map((of) => ({
+      profile: path,
+      profileName: profile.name,
+      title: of.path,
+      titleName: of.title.name,
+      ...judge(profile, of.title, { adapter, marginNs: options.margin }),
+    })),
+  )
+  const misreads = pairs.filter((pair) => pair.verdict === 'misread').length
+  if (options.json) {
+    console.log(JSON.stringify({ marginNs: options.margin, adapter, pairs, misreads }, null, 2))
+  } else {
+    for (const pair of pairs) console.log(pairText(pair))
+    const count = pairs.length === 1 ? '1 pair' : `${pairs.length} pairs`
+    console.log(misreads === 0 ? `${count}, none misreads.` : `${count}, ${misreads} of them misread.`)
+  }
+  return misreads > 0 ? EXIT.no : EXIT.fine
+}
+
+function pairText(pair: Judgement & { profileName: string; titleName: string }): string {
+  const lines = [
+    `${pair.verdict.padEnd(8)}${pair.titleName} with ${pair.profileName}`,
+    `        ${pair.reason}`,
+  ]
+  const { counterexample: example, unseen } = pair
+  if (example !== null) {
+    const { place } = example
+    const held = example.held.length === 0 ? 'nothing held' : `${inputList(example.held)} held`
+    const frame = place.frame === 1 ? 'first frame' : `frame ${place.frame}`
+    lines.push(
+      `        Shown by: ${held}; ${frame}, read ${place.read}, cycle ${place.cycle} ${place.level}, ` +
+        `${timeWord(place.atNs)} into the read (${timeWord(place.afterEdgeNs)} after its edge); ` +
+        `${example.pins.length === 1 ? 'pin' : 'pins'} ${example.pins.join(', ')}.`,
+    )
+  }
+  if (unseen.length > 0) lines.push(`        Unseen by this title: ${inputList(unseen)}.`)
+  return lines.join('\n')
+}

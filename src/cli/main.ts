@@ -1,0 +1,145 @@
+#!/usr/bin/env node
+import { Command, CommanderError, Option } from 'commander'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
+import { INPUTS } from '../port/pins.ts'
+import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
+import { build, unbuild } from './build.ts'
+import { check } from './check.ts'
+import { BadInput, EXIT } from './fail.ts'
+import { AdapterRefused, flash } from './flash.ts'
+import { bankNumber, inputList, rangeNs, wholeNs } from './options.ts'
+import { reply } from './reply.ts'
+
+declare const __NINEPIN_VERSION__: string
+
+const PROFILE_HELP = `a profile file, an image, or one of ${Object.keys(BUILT_IN_PROFILES).join(', ')}`
+const range = ({ minNs, maxNs }: { minNs: number; maxNs: number }) => `${minNs}..${maxNs}`
+
+/** Every command gets `--json`: one JSON value on standard output, an error included. */
+function command(program: Command, name: string, summary: string): Command {
+  return program
+    .command(name)
+    .description(summary)
+    .option('--json', 'print JSON instead of words')
+    .showHelpAfterError(false)
+}
+
+function commandLine(end: (code: number) => void): Command {
+  const program = new Command('ninepin')
+    .description(
+      'Puts a modern pad on original hardware: judges, builds and flashes profiles for a DE9 pad adapter.',
+    )
+    .version(__NINEPIN_VERSION__, '--version', 'print the version')
+    .helpOption('--help', 'show this help')
+    .exitOverride()
+    .addHelpText(
+      'after',
+      `
+Exit codes: 0 fine, 1 a pair misreads or an adapter refuses, 2 bad input, 3 a fault of ninepin itself.
+
+Examples:
+  ninepin check six-button --title static/demo/titles/copper-kite-rally.json
+  ninepin reply six-button --select select.vcd --hold up,a --out pins.vcd
+  ninepin build six-button --out evening.image
+  ninepin flash six-button --bank 2 --model
+
+Before you plug anything in: +5 V, ground and driven lines sit on different pins from machine to machine. Look into the
+machine's manual, measure, follow the rules of the place, and leave work inside machines to qualified technicians.`,
+    )
+
+  command(program, 'check', 'judge profiles in front of titles')
+    .argument('<profile...>', PROFILE_HELP)
+    .requiredOption('--title <title...>', 'one title file or more')
+    .option('--margin <ns>', 'time to spare below which a clean read is tight', wholeNs, DEFAULT_MARGIN_NS)
+    .addOption(
+      new Option('--reply <min..max>', "the adapter's stated reply time in ns")
+        .argParser(rangeNs)
+        .default(REFERENCE_ADAPTER.replyNs, range(REFERENCE_ADAPTER.replyNs)),
+    )
+    .addOption(
+      new Option('--reset <min..max>', 'how much later than asked for its idle reset comes, in ns')
+        .argParser(rangeNs)
+        .default(REFERENCE_ADAPTER.idleResetNs, range(REFERENCE_ADAPTER.idleResetNs)),
+    )
+    .action((profiles: string[], options) => end(check(profiles, options)))
+
+  command(program, 'reply', 'answer a captured select line: VCD in, VCD out')
+    .argument('<profile>', PROFILE_HELP)
+    .requiredOption('--select <in.vcd>', 'IEEE 1364 VCD with the select line')
+    .option('--signal <name>', 'name or full path of the select line in it (without it: select)')
+    .addOption(
+      new Option('--hold <inputs>', `inputs held, pressed in this order before time 0: ${INPUTS.join(',')}`)
+        .argParser(inputList)
+        .default([], 'none'),
+    )
+    .requiredOption('--out <out.vcd>', 'where to write select and the six pins')
+    .action((profile: string, options) => end(reply(profile, options)))
+
+  command(program, 'build', 'compile a profile to the image that an adapter keeps')
+    .argument('<profile>', PROFILE_HELP)
+    .requiredOption('--out <file>', 'where to write the image')
+    .action((profile: string, options) => end(build(profile, options)))
+
+  command(program, 'unbuild', 'bring the profile of an image back')
+    .argument('<file>', 'an image')
+    .requiredOption('--out <profile.json>', 'where to write the profile')
+    .action((file: string, options) => end(unbuild(file, options)))
+
+  command(program, 'flash', 'write a profile into a bank, read it back and compare every byte')
+    .argument('<profile>', PROFILE_HELP)
+    .requiredOption('--bank <1-4>', 'the bank to write', bankNumber)
+    .requiredOption('--model', 'into the model adapter, in memory')
+    .action(async (profile: string, options) => end(await flash(profile, options)))
+
+  return program
+}
+
+const tellJson = (subject: string, place: string, message: string) =>
+  console.log(JSON.stringify({ error: { subject, place, message } }, null, 2))
+
+/** Says what went wrong and gives the exit code. */
+function explain(fault: unknown, json: boolean): number {
+  if (fault instanceof CommanderError) {
+    if (fault.exitCode === 0) return EXIT.fine
+    if (json) tellJson('command line', '', fault.message.replace(/^error: /, ''))
+    return EXIT.badInput
+  }
+  if (fault instanceof BadInput) {
+    if (json) tellJson(fault.subject, fault.place, fault.complaint)
+    console.error(`ninepin: ${fault.message}`)
+    return EXIT.badInput
+  }
+  if (fault instanceof AdapterRefused) {
+    if (json) tellJson('adapter', '', fault.message)
+    console.error(`ninepin: ${fault.message}`)
+    return EXIT.no
+  }
+  console.error('ninepin: this is a fault of ninepin, not of your files. What it says:')
+  console.error(fault)
+  return EXIT.broken
+}
+
+/** Runs one command line. @returns the exit code */
+export async function run(args: readonly string[]): Promise<number> {
+  let code: number = EXIT.fine
+  const program = commandLine((given) => (code = given))
+  for (const each of [program, ...program.commands]) each.exitOverride()
+  if (args.length === 0) {
+    program.outputHelp({ error: true })
+    return EXIT.badInput
+  }
+  try {
+    await program.parseAsync(args, { from: 'user' })
+    return code
+  } catch (fault) {
+    return explain(fault, args.includes('--json'))
+  }
+}
+
+// A reader that has seen enough closes the pipe; that is no fault.
+process.stdout.on('error', (cause: NodeJS.ErrnoException) => {
+  if (cause.code === 'EPIPE') process.exit(EXIT.fine)
+  throw cause
+})
+
+process.exitCode = await run(process.argv.slice(2))

@@ -1,0 +1,192 @@
+import * as v from 'valibot'
+import { CONTROLS, controlMask, controlsIn } from '../pad/controls.ts'
+import type { DocumentKind } from '../document/document.ts'
+import type { Frozen } from '../document/frozen.ts'
+import { MAX_CYCLES } from '../port/chart.ts'
+import { INPUTS } from '../port/pins.ts'
+
+/**
+ * The profile: what the user edits and the adapter obeys. What comes out of this schema is canonical (lists of
+ * controls are sorted and without repeats), so that a profile and its image are equal or not, with nothing between.
+ */
+
+export const PROFILE_FORMAT = 'ninepin-profile'
+export const PROFILE_VERSION = 1
+
+/** Bounds that the image and the adapter share. */
+export const LIMITS = {
+  nameBytes: 32,
+  notesBytes: 4000,
+  layers: 4,
+  powerOnRules: 4,
+  bankChanges: 8,
+  repeatReads: 255,
+  /** Shorter than any read that was ever seen, and still long against a phase. */
+  minIdleResetNs: 10_000,
+  maxIdleResetNs: 100_000_000,
+  maxDelayNs: 2_000,
+  maxHoldMs: 10_000,
+  /** The largest profile that is sound, every list full, takes about 98 000 bytes as we write it. */
+  fileBytes: 131_072,
+} as const
+
+/** The adapter's banks, by the numbers printed beside its light. */
+export const BANKS = [1, 2, 3, 4] as const
+export type Bank = (typeof BANKS)[number]
+
+const utf8 = new TextEncoder()
+const utf8Bytes = (text: string): number => utf8.encode(text).length
+// A lone surrogate has no UTF-8 form and would come back from the image as something else.
+const hasUtf8Form = (text: string): boolean => !/\p{Surrogate}/u.test(text)
+// eslint-disable-next-line no-control-regex -- control characters are what is looked for
+const hasControlCharacter = (text: string): boolean => /[\u0000-\u001f\u007f-\u009f]/.test(text)
+
+const NameSchema = v.pipe(
+  v.string(),
+  v.check((name) => name.trim() !== '', 'a name is needed'),
+  v.check((name) => name === name.trim(), 'a name has no blank at its start or end'),
+  v.check(hasUtf8Form, 'the name holds half a character; type it again'),
+  v.check((name) => !hasControlCharacter(name), 'a name stands on one line, without control characters'),
+  v.check(
+    (name) => utf8Bytes(name) <= LIMITS.nameBytes,
+    ({ input }) => `the name takes ${utf8Bytes(input)} bytes; the adapter keeps ${LIMITS.nameBytes} at most`,
+  ),
+)
+
+const NotesSchema = v.pipe(
+  v.string(),
+  v.check(hasUtf8Form, 'the notes hold half a character; type it again'),
+  v.check(
+    (notes) => utf8Bytes(notes) <= LIMITS.notesBytes,
+    ({ input }) => `the notes take ${utf8Bytes(input)} bytes; ${LIMITS.notesBytes} at most`,
+  ),
+)
+
+const whole = (min: number, max: number, unit = '') =>
+  v.pipe(
+    v.number(),
+    v.check(
+      (n) => Number.isInteger(n) && n >= min && n <= max,
+      ({ input }) => `a whole number from ${min} to ${max}${unit} is needed; this is ${input}`,
+    ),
+  )
+
+/** A list with an end. */
+const atMost = <S extends v.GenericSchema>(item: S, most: number, what: string) =>
+  v.pipe(
+    v.array(item),
+    v.maxLength(most, ({ input }) => `${most} ${what} at most; these are ${input.length}`),
+  )
+
+const CellSchema = v.picklist([...INPUTS, 'low', 'high'])
+
+const PhaseSchema = v.strictObject({
+  1: CellSchema,
+  2: CellSchema,
+  3: CellSchema,
+  4: CellSchema,
+  6: CellSchema,
+  9: CellSchema,
+})
+const CycleSchema = v.strictObject({ high: PhaseSchema, low: PhaseSchema })
+
+const ChartSchema = v.pipe(
+  v.strictObject({
+    cycles: v.pipe(v.array(CycleSchema), v.minLength(1, 'one cycle at the least is needed')),
+    after: v.variant('kind', [
+      v.strictObject({ kind: v.literal('start-again') }),
+      v.strictObject({ kind: v.literal('stay'), reply: CycleSchema }),
+    ]),
+  }),
+  v.check(
+    ({ cycles, after }) => cycles.length <= MAX_CYCLES[after.kind],
+    ({ input }) =>
+      `${input.cycles.length} cycles; with "${input.after.kind}" the adapter holds ${MAX_CYCLES[input.after.kind]} at most`,
+  ),
+)
+
+/** Any of these controls. Sorted, without repeats. */
+const AnyOfSchema = v.pipe(
+  v.array(v.picklist(CONTROLS)),
+  v.transform((controls) => controlsIn(controlMask(controls))),
+)
+/** One control or several, at least one. */
+const SomeControlsSchema = v.pipe(
+  AnyOfSchema,
+  v.check((controls) => controls.length > 0, 'one control at the least is needed'),
+)
+
+const perInput = <S extends v.GenericSchema>(schema: S) =>
+  Object.fromEntries(INPUTS.map((input) => [input, schema])) as Record<(typeof INPUTS)[number], S>
+
+const MappingSchema = v.strictObject(perInput(AnyOfSchema))
+
+const LayerSchema = v.strictObject({
+  /** The layer is on while any of these is held. */
+  while: SomeControlsSchema,
+  /** Inputs that this layer maps anew; an empty list silences the input; what is not named falls through. */
+  mapping: v.strictObject(perInput(v.exactOptional(AnyOfSchema))),
+})
+
+/** What happens when both directions of an axis are held. */
+export const OPPOSITE_POLICIES = ['as-held', 'neutral', 'first', 'last'] as const
+const OppositeSchema = v.picklist(OPPOSITE_POLICIES)
+
+const RepeatSchema = v.strictObject({
+  /** Reads in which the held input is pressed, then reads in which it is not. The first read is pressed. */
+  pressedReads: whole(1, LIMITS.repeatReads, ' reads'),
+  releasedReads: whole(1, LIMITS.repeatReads, ' reads'),
+})
+
+const BankSchema = v.picklist(BANKS)
+
+const PowerOnRuleSchema = v.strictObject({
+  /** All of these held at power-on. */
+  held: SomeControlsSchema,
+  then: v.variant('kind', [
+    v.strictObject({ kind: v.literal('first-cycle-only') }),
+    v.strictObject({ kind: v.literal('bank'), bank: BankSchema }),
+  ]),
+})
+
+const BankChangeSchema = v.strictObject({
+  /** All of these held together: one control is a hold, several are a chord. */
+  held: SomeControlsSchema,
+  forMs: whole(0, LIMITS.maxHoldMs, ' ms'),
+  bank: v.picklist([...BANKS, 'next', 'previous']),
+})
+
+export const ProfileSchema = v.strictObject({
+  format: v.literal(PROFILE_FORMAT),
+  version: v.literal(PROFILE_VERSION),
+  name: NameSchema,
+  notes: NotesSchema,
+  family: v.literal('select-line'),
+  mapping: MappingSchema,
+  layers: atMost(LayerSchema, LIMITS.layers, 'layers'),
+  opposite: v.strictObject({ vertical: OppositeSchema, horizontal: OppositeSchema }),
+  repeat: v.strictObject(perInput(v.exactOptional(RepeatSchema))),
+  powerOn: atMost(PowerOnRuleSchema, LIMITS.powerOnRules, 'power-on rules'),
+  bankChange: atMost(BankChangeSchema, LIMITS.bankChanges, 'bank changes'),
+  idleResetNs: whole(LIMITS.minIdleResetNs, LIMITS.maxIdleResetNs, ' ns'),
+  delayNs: whole(0, LIMITS.maxDelayNs, ' ns'),
+  chart: ChartSchema,
+})
+
+export type Profile = Frozen<v.InferOutput<typeof ProfileSchema>>
+export type Mapping = Profile['mapping']
+export type Layer = Profile['layers'][number]
+export type OppositePolicy = (typeof OPPOSITE_POLICIES)[number]
+export type Repeat = Frozen<v.InferOutput<typeof RepeatSchema>>
+export type PowerOnRule = Profile['powerOn'][number]
+export type BankChange = Profile['bankChange'][number]
+export type BankTarget = BankChange['bank']
+
+export const PROFILE_KIND: DocumentKind<typeof ProfileSchema> = {
+  format: PROFILE_FORMAT,
+  noun: 'profile',
+  version: PROFILE_VERSION,
+  migrations: {},
+  maxBytes: LIMITS.fileBytes,
+  schema: ProfileSchema,
+}
