@@ -106,10 +106,8 @@ function contents(phase: Phase, pins: readonly Pin[]): string {
 
 function consequence({ held, phantom, missed }: Counterexample): string {
   const said: string[] = []
-  if (phantom.length > 0) {
-    const by = held.length === 0 ? 'with nothing held' : `with ${inputList(held)} held`
-    said.push(`it sees ${inputList(phantom)} ${by}`)
-  }
+  if (phantom.length > 0 && held.length === 0) said.push(`it takes that for ${inputList(phantom)}`)
+  else if (phantom.length > 0) said.push(`with ${inputList(held)} held it sees ${inputList(phantom)}`)
   if (missed.length > 0) said.push(`it misses ${inputList(missed)}`)
   return said.join(' and ')
 }
