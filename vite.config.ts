@@ -4,7 +4,9 @@ import { VitePWA } from 'vite-plugin-pwa'
 import { defineConfig } from 'vitest/config'
 import type { UserConfig } from 'vite'
 
-const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as { version: string }
+const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as {
+  version: string
+}
 const define = { __NINEPIN_VERSION__: JSON.stringify(version) }
 
 /** The browser app: everything is cached on the first visit, so the second needs no network. */
@@ -66,11 +68,21 @@ export default defineConfig(({ mode }) => {
       projects: [
         {
           extends: true,
-          test: { name: 'unit', include: ['tests/**/*.test.ts'], exclude: ['tests/browser/**'], testTimeout: 60_000 },
+          test: {
+            name: 'unit',
+            include: ['tests/**/*.test.ts'],
+            exclude: ['tests/browser/**'],
+            testTimeout: 60_000,
+          },
         },
         {
           extends: true,
-          test: { name: 'browser', include: ['tests/browser/**/*.test.ts'], testTimeout: 120_000, fileParallelism: false },
+          test: {
+            name: 'browser',
+            include: ['tests/browser/**/*.test.ts'],
+            testTimeout: 120_000,
+            fileParallelism: false,
+          },
         },
       ],
     },

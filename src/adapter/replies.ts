@@ -1,0 +1,267 @@
+import { err, ok } from '../port/result.ts'
+import type { Result } from '../port/result.ts'
+import { ALL_INPUTS } from '../port/pins.ts'
+import type { InputMask } from '../port/pins.ts'
+import type { ControlMask } from '../pad/controls.ts'
+import { BANK_NUMBERS, MAX_CHUNK_BYTES, NO_BANK, PRODUCT_MARK } from './constants.ts'
+import type { DecodeError, RequestKind } from './messages.ts'
+
+/** What an adapter says of itself. */
+export interface Identity {
+  readonly protocol: { readonly major: number; readonly minor: number }
+  readonly firmware: { readonly major: number; readonly minor: number; readonly patch: number }
+  /** At most 24 bytes of UTF-8. */
+  readonly board: string
+  /** At most 24 bytes of UTF-8. */
+  readonly serialNumber: string
+  readonly largestImageBytes: number
+  readonly chunkBytes: number
+  /** From an edge of select at the connector to the settled reply there. */
+  readonly replyMinNs: number
+  readonly replyMaxNs: number
+  /** How far the idle reset may come from the time that the profile asks for; negative is early. */
+  readonly idleResetToleranceMinNs: number
+  readonly idleResetToleranceMaxNs: number
+}
+
+/** What a bank holds, told by its length and check value. */
+export interface BankContent {
+  readonly length: number
+  readonly crc32: number
+}
+
+/** Banks count from 0 here, as on the wire. */
+export interface BankStates {
+  readonly active: number | null
+  readonly banks: readonly (BankContent | null)[]
+}
+
+/** A piece of a bank, and how long the whole is. */
+export interface Piece {
+  readonly total: number
+  readonly bytes: Uint8Array
+}
+
+/** What each request is answered with when it succeeds. */
+export interface Replies {
+  identify: Identity
+  status: BankStates
+  write: null
+  commit: null
+  read: Piece
+  'select-bank': null
+  monitor: null
+  'set-controls': null
+}
+
+const LEVEL_CODES = ['low', 'high', 'unknown'] as const
+
+/** What the monitor reports without being asked. */
+export interface InputEvent {
+  readonly controls: ControlMask
+  readonly inputs: InputMask
+  /** Rising edges of select since the counter was last reset; 65535 is that many or more. */
+  readonly rises: number
+  /** Unknown while no console is there. */
+  readonly select: (typeof LEVEL_CODES)[number]
+}
+
+/** Why a device refused. The order is the code on the wire, from 1: append, never reorder. */
+export const DEVICE_ERRORS = [
+  'unknown message',
+  'wrong length',
+  'identify first',
+  'no such bank',
+  'image too large',
+  'out of range',
+  'incomplete',
+  'checksum differs',
+  'not an image',
+  'bank empty',
+  'memory failed',
+  'busy',
+] as const
+export type DeviceErrorName = (typeof DEVICE_ERRORS)[number]
+
+export interface DeviceError {
+  readonly code: number
+  /** Unlisted when a newer minor version of the protocol has added it. */
+  readonly name: DeviceErrorName | 'unlisted'
+  /** Message type of the request that was refused. */
+  readonly requestType: number
+}
+
+const NAME_BYTES = 24
+/** Mark and protocol version: the same in every version there will ever be. */
+const LASTING_BYTES = 18
+const IDENTITY_BYTES = 44 + 2 * NAME_BYTES
+const BANK_BYTES = 6
+const STATUS_HEADER_BYTES = 2
+const PIECE_HEADER_BYTES = 3
+const EVENT_BYTES = 9
+const ERROR_BYTES = 2
+
+const viewOf = (payload: Uint8Array) => new DataView(payload.buffer, payload.byteOffset, payload.length)
+
+function putName(payload: Uint8Array, at: number, name: string): void {
+  new TextEncoder().encodeInto(name, payload.subarray(at, at + NAME_BYTES))
+}
+
+function getName(payload: Uint8Array, at: number): string {
+  const field = payload.subarray(at, at + NAME_BYTES)
+  const end = field.indexOf(0)
+  return new TextDecoder().decode(end < 0 ? field : field.subarray(0, end))
+}
+
+function encodeIdentity(identity: Identity): Uint8Array {
+  const payload = new Uint8Array(IDENTITY_BYTES)
+  const view = viewOf(payload)
+  const { protocol, firmware } = identity
+  payload.set(PRODUCT_MARK)
+  payload.set([protocol.major, protocol.minor, firmware.major, firmware.minor, firmware.patch], 16)
+  view.setUint8(21, BANK_NUMBERS.length)
+  view.setUint16(22, identity.largestImageBytes, true)
+  view.setUint16(24, identity.chunkBytes, true)
+  view.setUint32(28, identity.replyMinNs, true)
+  view.setUint32(32, identity.replyMaxNs, true)
+  view.setInt32(36, identity.idleResetToleranceMinNs, true)
+  view.setInt32(40, identity.idleResetToleranceMaxNs, true)
+  putName(payload, 44, identity.board)
+  putName(payload, 44 + NAME_BYTES, identity.serialNumber)
+  return payload
+}
+
+/** Who answered, as far as every version of the protocol lets one tell; `null` when it is none of ours. */
+export function decodeMark(payload: Uint8Array): Identity['protocol'] | null {
+  if (payload.length < LASTING_BYTES) return null
+  if (!PRODUCT_MARK.every((byte, k) => payload[k] === byte)) return null
+  return { major: payload[16] as number, minor: payload[17] as number }
+}
+
+function decodeIdentity(payload: Uint8Array): Result<Identity, DecodeError> {
+  if (payload.length < IDENTITY_BYTES) return err('wrong length')
+  const protocol = decodeMark(payload)
+  if (protocol === null) return err('unknown message')
+  const view = viewOf(payload)
+  const identity: Identity = {
+    protocol,
+    firmware: { major: view.getUint8(18), minor: view.getUint8(19), patch: view.getUint8(20) },
+    board: getName(payload, 44),
+    serialNumber: getName(payload, 44 + NAME_BYTES),
+    largestImageBytes: view.getUint16(22, true),
+    chunkBytes: view.getUint16(24, true),
+    replyMinNs: view.getUint32(28, true),
+    replyMaxNs: view.getUint32(32, true),
+    idleResetToleranceMinNs: view.getInt32(36, true),
+    idleResetToleranceMaxNs: view.getInt32(40, true),
+  }
+  const plausible =
+    view.getUint8(21) === BANK_NUMBERS.length &&
+    identity.largestImageBytes > 0 &&
+    identity.chunkBytes > 0 &&
+    identity.chunkBytes <= MAX_CHUNK_BYTES &&
+    identity.replyMinNs <= identity.replyMaxNs &&
+    identity.idleResetToleranceMinNs <= identity.idleResetToleranceMaxNs
+  return plausible ? ok(identity) : err('value out of range')
+}
+
+function encodeStatus({ active, banks }: BankStates): Uint8Array {
+  const payload = new Uint8Array(STATUS_HEADER_BYTES + BANK_BYTES * banks.length)
+  const view = viewOf(payload)
+  payload.set([active ?? NO_BANK, banks.length])
+  banks.forEach((bank, k) => {
+    const at = STATUS_HEADER_BYTES + BANK_BYTES * k
+    view.setUint16(at, bank?.length ?? 0, true)
+    view.setUint32(at + 2, bank?.crc32 ?? 0, true)
+  })
+  return payload
+}
+
+function decodeStatus(payload: Uint8Array): Result<BankStates, DecodeError> {
+  const count = BANK_NUMBERS.length
+  if (payload.length < STATUS_HEADER_BYTES + BANK_BYTES * count) return err('wrong length')
+  const view = viewOf(payload)
+  const active = view.getUint8(0)
+  if (view.getUint8(1) !== count || (active >= count && active !== NO_BANK)) return err('value out of range')
+  const banks = Array.from({ length: count }, (_, k) => {
+    const at = STATUS_HEADER_BYTES + BANK_BYTES * k
+    const length = view.getUint16(at, true)
+    return length === 0 ? null : { length, crc32: view.getUint32(at + 2, true) }
+  })
+  return ok({ active: active === NO_BANK ? null : active, banks })
+}
+
+function encodePiece({ total, bytes }: Piece): Uint8Array {
+  const payload = new Uint8Array(PIECE_HEADER_BYTES + bytes.length)
+  viewOf(payload).setUint16(0, total, true)
+  payload[2] = bytes.length
+  payload.set(bytes, PIECE_HEADER_BYTES)
+  return payload
+}
+
+function decodePiece(payload: Uint8Array): Result<Piece, DecodeError> {
+  if (payload.length < PIECE_HEADER_BYTES) return err('wrong length')
+  const end = PIECE_HEADER_BYTES + (payload[2] as number)
+  if (payload.length < end) return err('wrong length')
+  return ok({ total: viewOf(payload).getUint16(0, true), bytes: payload.slice(PIECE_HEADER_BYTES, end) })
+}
+
+const nothing = {
+  encode: () => new Uint8Array(),
+  decode: (): Result<null, DecodeError> => ok(null),
+}
+
+type ReplyCodec<T> = {
+  readonly encode: (reply: T) => Uint8Array
+  readonly decode: (payload: Uint8Array) => Result<T, DecodeError>
+}
+
+const CODECS: { readonly [K in RequestKind]: ReplyCodec<Replies[K]> } = {
+  identify: { encode: encodeIdentity, decode: decodeIdentity },
+  status: { encode: encodeStatus, decode: decodeStatus },
+  write: nothing,
+  commit: nothing,
+  read: { encode: encodePiece, decode: decodePiece },
+  'select-bank': nothing,
+  monitor: nothing,
+  'set-controls': nothing,
+}
+
+/** Payload of the reply to a request. */
+export const encodeReply = <K extends RequestKind>(kind: K, reply: Replies[K]): Uint8Array =>
+  CODECS[kind].encode(reply)
+
+/** A reply as the host reads it. It may be longer than this version knows: a newer minor version appends. */
+export const decodeReply = <K extends RequestKind>(
+  kind: K,
+  payload: Uint8Array,
+): Result<Replies[K], DecodeError> => CODECS[kind].decode(payload)
+
+export function encodeError(error: DeviceErrorName, requestType: number): Uint8Array {
+  return Uint8Array.of(DEVICE_ERRORS.indexOf(error) + 1, requestType)
+}
+
+export function decodeError(payload: Uint8Array): Result<DeviceError, DecodeError> {
+  if (payload.length < ERROR_BYTES) return err('wrong length')
+  const code = payload[0] as number
+  return ok({ code, name: DEVICE_ERRORS[code - 1] ?? 'unlisted', requestType: payload[1] as number })
+}
+
+export function encodeInputEvent({ controls, inputs, rises, select }: InputEvent): Uint8Array {
+  const payload = new Uint8Array(EVENT_BYTES)
+  const view = viewOf(payload)
+  view.setUint32(0, controls, true)
+  view.setUint16(4, inputs, true)
+  view.setUint16(6, Math.min(rises, 0xffff), true)
+  view.setUint8(8, LEVEL_CODES.indexOf(select))
+  return payload
+}
+
+export function decodeInputEvent(payload: Uint8Array): Result<InputEvent, DecodeError> {
+  if (payload.length < EVENT_BYTES) return err('wrong length')
+  const view = viewOf(payload)
+  const inputs = view.getUint16(4, true)
+  const select = LEVEL_CODES[view.getUint8(8)]
+  if (select === undefined || inputs > ALL_INPUTS) return err('value out of range')
+  return ok({ controls: view.getUint32(0, true), inputs, rises: view.getUint16(6, true), select })
+}

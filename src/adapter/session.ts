@@ -1,0 +1,123 @@
+import { crc32 } from '../profile/crc32.ts'
+import { err, ok } from '../port/result.ts'
+import type { Result } from '../port/result.ts'
+import type { ControlMask } from '../pad/controls.ts'
+import { realClock } from './clock.ts'
+import type { Clock } from './clock.ts'
+import { BANK_NUMBERS } from './constants.ts'
+import type { BankNumber } from './constants.ts'
+import { meet } from './exchange.ts'
+import type { Exchange } from './exchange.ts'
+import { flashBank } from './flash.ts'
+import type { Flashed, FlashProgress } from './flash.ts'
+import { readWhole } from './read-whole.ts'
+import type { BankContent, Identity, InputEvent } from './replies.ts'
+import type { Connection, Transport } from './transport.ts'
+import type { LinkTrouble, Trouble } from './troubles.ts'
+
+/** What the banks hold, by the numbers that people use. */
+interface AdapterStatus {
+  readonly active: BankNumber | null
+  readonly banks: readonly { readonly bank: BankNumber; readonly content: BankContent | null }[]
+}
+
+type Answer<T> = Promise<Result<T, LinkTrouble>>
+
+/**
+ * An adapter that has identified itself; there is no other way to one, so nothing can be written to anything else.
+ * Once the link is lost, silent or talks nonsense it is closed, and every method says why.
+ */
+export interface Adapter {
+  readonly identity: Identity
+  /** Settles when the link is over, after it was closed: with the trouble that ended it, or `null` after `close()`. */
+  readonly ended: Promise<LinkTrouble | null>
+  status(): Answer<AdapterStatus>
+  /** The image in a bank, checked against its CRC; `null` when the bank is empty. */
+  readBank(bank: BankNumber): Answer<Uint8Array | null>
+  /** One flash at a time; another waits its turn. */
+  flash(
+    bank: BankNumber,
+    image: Uint8Array,
+    onProgress?: (progress: FlashProgress) => void,
+    signal?: AbortSignal,
+  ): Answer<Flashed>
+  setActive(bank: BankNumber): Answer<null>
+  /** Reports what is pressed until the function it returns is called. */
+  monitor(listener: (event: InputEvent) => void): Answer<() => Promise<void>>
+  /** Holds controls beside those of the pad, until others are set or the link closes. */
+  setControls(controls: ControlMask): Answer<null>
+  close(): Promise<void>
+}
+
+/** Asks a device who it is. On any trouble the connection is closed again before this returns. */
+export async function identify(connection: Connection, clock: Clock = realClock): Answer<Adapter> {
+  const exchange = await meet(connection, clock).identify()
+  return exchange.ok ? ok(adapterOver(exchange.value)) : exchange
+}
+
+/** Opens a transport and asks who is there. */
+export async function connect(
+  transport: Transport,
+  clock: Clock = realClock,
+): Promise<Result<Adapter, Trouble>> {
+  const connection = await transport.open()
+  return connection.ok ? identify(connection.value, clock) : connection
+}
+
+function adapterOver(exchange: Exchange): Adapter {
+  let flashing: Promise<unknown> = Promise.resolve()
+  let monitors = 0
+
+  const status = async (): Answer<AdapterStatus> => {
+    const reply = await exchange.request({ kind: 'status' })
+    if (!reply.ok) return reply
+    const { active, banks } = reply.value
+    return ok({
+      active: active === null ? null : (BANK_NUMBERS[active] ?? null),
+      banks: BANK_NUMBERS.map((bank, k) => ({ bank, content: banks[k] ?? null })),
+    })
+  }
+
+  return {
+    identity: exchange.identity,
+    ended: exchange.ended,
+    status,
+    async readBank(bank) {
+      const states = await exchange.request({ kind: 'status' })
+      if (!states.ok) return states
+      const content = states.value.banks[bank - 1] ?? null
+      if (content === null) return ok(null)
+      const image = await readWhole(exchange, bank)
+      if (!image.ok) return image
+      const same = image.value.length === content.length && crc32(image.value) === content.crc32
+      return same ? image : err({ kind: 'read-differs', bank })
+    },
+    flash(bank, image, onProgress = () => undefined, signal) {
+      const run = flashing.then(() => flashBank(exchange, bank, image, onProgress, signal))
+      // What one caller's progress function throws is for that caller alone.
+      flashing = run.catch(() => undefined)
+      return run
+    },
+    setActive: (bank) => exchange.request({ kind: 'select-bank', bank: bank - 1 }),
+    async monitor(listener) {
+      const forget = exchange.onEvent(listener)
+      monitors++
+      let stopped = false
+      const stop = async () => {
+        if (stopped) return
+        stopped = true
+        forget()
+        monitors--
+        if (monitors === 0) await exchange.request({ kind: 'monitor', on: false })
+      }
+      const reply = await exchange.request({ kind: 'monitor', on: true })
+      if (reply.ok) return ok(stop)
+      stopped = true
+      forget()
+      monitors--
+      return reply
+    },
+    setControls: (controls) => exchange.request({ kind: 'set-controls', controls }),
+    close: () => exchange.close(),
+  }
+}

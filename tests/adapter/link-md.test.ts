@@ -1,0 +1,137 @@
+import { readFileSync } from 'node:fs'
+import { describe, expect, test } from 'vitest'
+import { MemoryBankStore } from '../../src/adapter/bank-store.ts'
+import {
+  ATTEMPTS,
+  COMMIT_TIMEOUT_MS,
+  IDENTIFY_ATTEMPTS,
+  IDENTIFY_TIMEOUT_MS,
+  MAX_BODY_BYTES,
+  MAX_CHUNK_BYTES,
+  MAX_ENCODED_BYTES,
+  MAX_PAYLOAD_BYTES,
+  PRODUCT_MARK,
+  PROTOCOL,
+  REPLY_TIMEOUT_MS,
+} from '../../src/adapter/constants.ts'
+import { Device } from '../../src/adapter/device.ts'
+import { encodeFrame } from '../../src/adapter/frame.ts'
+import { encodeRequest, IDENTIFY, REQUEST_TYPES } from '../../src/adapter/messages.ts'
+import type { Request } from '../../src/adapter/messages.ts'
+import { DEVICE_ERRORS } from '../../src/adapter/replies.ts'
+import type { Identity } from '../../src/adapter/replies.ts'
+import { controlMask } from '../../src/pad/controls.ts'
+import { maskOf } from '../../src/port/pins.ts'
+import { crc32 } from '../../src/profile/crc32.ts'
+
+/** LINK.md must stay true: its examples are exchanged with the device, its tables are compared with the code. */
+const text = readFileSync(new URL('../../src/adapter/LINK.md', import.meta.url), 'utf8')
+
+const hex = (bytes: Uint8Array) => [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join(' ')
+
+const examples = new Map(
+  [...text.matchAll(/```bytes (.+)\n([^`]*)```/g)].map(([, name, bytes]) => [
+    name,
+    (bytes ?? '').trim().split(/\s+/).join(' '),
+  ]),
+)
+
+const image = new TextEncoder().encode('123456789')
+const identity: Identity = {
+  protocol: PROTOCOL,
+  firmware: { major: 0, minor: 3, patch: 1 },
+  board: 'Bench board',
+  serialNumber: '0001',
+  largestImageBytes: 512,
+  chunkBytes: 128,
+  replyMinNs: 150,
+  replyMaxNs: 420,
+  idleResetToleranceMinNs: -1000,
+  idleResetToleranceMaxNs: 2500,
+}
+
+const requests: readonly [string, Request, string | null][] = [
+  ['identify request', IDENTIFY, 'identify reply'],
+  ['status request', { kind: 'status' }, 'status reply'],
+  ['write request', { kind: 'write', bank: 2, total: 9, offset: 0, bytes: image }, 'write reply'],
+  ['commit request', { kind: 'commit', bank: 2, length: 9, crc32: crc32(image) }, 'commit refused'],
+  ['read request', { kind: 'read', bank: 0, offset: 0, count: 128 }, 'read reply'],
+  ['select-bank request', { kind: 'select-bank', bank: 0 }, null],
+  ['monitor request', { kind: 'monitor', on: true }, null],
+  ['set-controls request', { kind: 'set-controls', controls: controlMask(['face-south', 'dpad-up']) }, null],
+]
+
+describe('the worked examples of LINK.md', () => {
+  const made = new Map<string, string>()
+  const store = new MemoryBankStore()
+  store.commit(0, image)
+  store.setActive(0)
+  const device = new Device(identity, store, {
+    accepts: () => false,
+    setControls: () => undefined,
+    activeChanged: () => undefined,
+  })
+  requests.forEach(([name, request, replyName], sequence) => {
+    const wire = encodeFrame({ ...encodeRequest(request), sequence })
+    const reply = device.receive(wire)
+    made.set(name, hex(wire))
+    if (replyName) made.set(replyName, hex(reply))
+  })
+  const event = device.inputEvent({
+    controls: controlMask(['face-south', 'dpad-up']),
+    inputs: maskOf(['up', 'a']),
+    rises: 2,
+    select: 'low',
+  })
+  made.set('input event', hex(event))
+
+  test('are all there, and no others', () => {
+    expect([...examples.keys()].sort()).toEqual([...made.keys()].sort())
+  })
+  for (const [name, bytes] of made) test(name, () => expect(examples.get(name)).toBe(bytes))
+
+  test('the identify request holds nothing that a console takes for the end of a line', () => {
+    expect(made.get('identify request')?.split(' ')).not.toContain('0a')
+    expect(made.get('identify request')?.split(' ')).not.toContain('0d')
+  })
+})
+
+describe('the tables and figures of LINK.md', () => {
+  test('message types', () => {
+    const listed = [...text.matchAll(/^\| 0x(\w\w) +\| ([\w-]+) +\| host .*\| 0x(\w\w) +\|$/gm)]
+    const types = Object.fromEntries(listed.map(([, type, name]) => [name, parseInt(type ?? '', 16)]))
+    expect(types).toEqual(REQUEST_TYPES)
+    for (const [, type, , reply] of listed)
+      expect(parseInt(reply ?? '', 16)).toBe(parseInt(type ?? '', 16) | 0x80)
+  })
+
+  test('error codes', () => {
+    const listed = [...text.matchAll(/^\| (\d+) +\| ([a-z ]+?) +\| [^|]+\|$/gm)].filter(([, , name]) =>
+      (DEVICE_ERRORS as readonly string[]).includes(name ?? ''),
+    )
+    expect(listed.map(([, code, name]) => [Number(code), name])).toEqual(
+      DEVICE_ERRORS.map((name, k) => [k + 1, name]),
+    )
+  })
+
+  test.each([
+    [`Protocol version ${PROTOCOL.major}.${PROTOCOL.minor}.`],
+    [`0 to ${MAX_PAYLOAD_BYTES} bytes`],
+    [`are at most ${MAX_BODY_BYTES}.`],
+    [`at most ${MAX_ENCODED_BYTES} bytes stand between two zeros`],
+    [`more than ${MAX_ENCODED_BYTES} bytes without a zero`],
+    [`at most until ${ATTEMPTS} sendings`],
+    [`${REPLY_TIMEOUT_MS} ms; for commit ${COMMIT_TIMEOUT_MS} ms`],
+    [`For identify: ${IDENTIFY_TIMEOUT_MS} ms, ${IDENTIFY_ATTEMPTS} sendings`],
+    [`chunk size in bytes, 1 to ${MAX_CHUNK_BYTES}`],
+    [`Codes above ${DEVICE_ERRORS.length} belong to later versions`],
+  ])('says: %s', (words) => {
+    expect(text.replaceAll(/\s+/g, ' ')).toContain(words)
+  })
+
+  test('product mark', () => {
+    expect(PRODUCT_MARK.length).toBe(16)
+    expect(text).toContain(`\`${new TextDecoder().decode(PRODUCT_MARK.subarray(0, 15))}\``)
+    expect(PRODUCT_MARK[15]).toBe(0)
+  })
+})
