@@ -1,0 +1,151 @@
+import type { Complaint } from './capture.ts'
+import type { CodeKey } from './code.ts'
+import { codeKey } from './code.ts'
+import { isEnd, quote, textOf } from './text.ts'
+import type { Timescale } from './timescale.ts'
+import { parseTimescale } from './timescale.ts'
+import type { Wire } from './wires.ts'
+
+/** What the value changes need to know. */
+export interface Header {
+  readonly timescale: Timescale
+  readonly codes: ReadonlySet<CodeKey>
+}
+
+/** Sections that are taken apart word by word; all others are passed over. */
+const READ = new Set(['$timescale', '$scope', '$upscope', '$var', '$enddefinitions'])
+
+/** Sections that only come after the header. `$dumpports…` are those of the extended format. */
+export const isDump = (keyword: string): boolean => keyword.startsWith('$dump')
+
+/** `$var wire 1 ! name [ 7 : 0 ] $end` has nine words; more say that an `$end` is missing. */
+const MAX_WORDS = 16
+
+const encoder = new TextEncoder()
+
+/** Reads the declarations of a dump. */
+export class HeaderReader {
+  readonly #onWire: (wire: Wire) => void
+  readonly #codes = new Set<CodeKey>()
+  /** Each with the dot that follows it: `['top.', 'top.port.']`. */
+  readonly #scopes: string[] = []
+  #timescale: Timescale | undefined
+  #keyword: string | undefined
+  #line = 0
+  #words: string[] = []
+  #header: Header | undefined
+
+  constructor(onWire: (wire: Wire) => void) {
+    this.#onWire = onWire
+  }
+
+  /** What was declared, once `$enddefinitions $end` has come. */
+  get header(): Header | undefined {
+    return this.#header
+  }
+
+  /** The section that is open. */
+  get keyword(): string | undefined {
+    return this.#keyword
+  }
+
+  word(bytes: Uint8Array, from: number, to: number, line: number): Complaint {
+    if (this.#keyword === undefined) return this.#open(textOf(bytes, from, to), line)
+    if (isEnd(bytes, from, to)) return this.#close(this.#keyword)
+    if (!READ.has(this.#keyword)) return undefined
+    if (this.#words.push(textOf(bytes, from, to)) > MAX_WORDS)
+      return `The ${this.#keyword} of line ${this.#line} has no $end.`
+    return undefined
+  }
+
+  #open(word: string, line: number): Complaint {
+    if (word === '$end') return 'This $end closes nothing.'
+    if (isDump(word)) return `${quote(word)} comes before $enddefinitions.`
+    if (!word.startsWith('$')) {
+      return `The header of a VCD is made of sections such as $timescale and $var; ${quote(word)} opens none.`
+    }
+    this.#keyword = word
+    this.#line = line
+    return undefined
+  }
+
+  #close(keyword: string): Complaint {
+    const words = this.#words
+    this.#words = []
+    this.#keyword = undefined
+    switch (keyword) {
+      case '$timescale':
+        return this.#setTimescale(words.join(' '))
+      case '$scope':
+        return this.#enter(words)
+      case '$upscope':
+        return this.#leave(words)
+      case '$var':
+        return this.#declare(words)
+      case '$enddefinitions':
+        return this.#end(words)
+      default:
+        return undefined
+    }
+  }
+
+  #setTimescale(text: string): Complaint {
+    const timescale = parseTimescale(text)
+    if (!timescale) return `The $timescale is 1, 10 or 100 of s, ms, us, ns, ps or fs, not ${quote(text)}.`
+    const first = this.#timescale
+    if (first && (first.nsPerTick !== timescale.nsPerTick || first.ticksPerNs !== timescale.ticksPerNs)) {
+      return `The $timescale ${quote(text)} contradicts the one before it.`
+    }
+    this.#timescale = timescale
+    return undefined
+  }
+
+  #enter([kind, name, ...rest]: string[]): Complaint {
+    if (kind === undefined || name === undefined || rest.length > 0)
+      return 'A $scope takes a type and a name.'
+    this.#scopes.push(`${this.#scopes.at(-1) ?? ''}${name}.`)
+    return undefined
+  }
+
+  #leave(words: string[]): Complaint {
+    if (words.length > 0) return 'An $upscope takes no words.'
+    return this.#scopes.pop() === undefined ? 'This $upscope leaves no scope.' : undefined
+  }
+
+  #declare([kind, size, code, reference, ...rest]: string[]): Complaint {
+    if (kind === undefined || size === undefined || code === undefined || reference === undefined) {
+      return 'A $var takes a type, a size, an identifier code and a name.'
+    }
+    if (!/^\d{1,9}$/.test(size)) return `The size in a $var is a number of bits, not ${quote(size)}.`
+    const named = nameAndRange(reference, rest.join(''))
+    if (!named)
+      return `A $var ends with a name and perhaps a range such as [7:0], not ${quote(rest.join(' '))}.`
+    const codeBytes = encoder.encode(code)
+    const key = codeKey(codeBytes, 0, codeBytes.length)
+    this.#codes.add(key)
+    const path = `${this.#scopes.at(-1) ?? ''}${named.name}`
+    this.#onWire({ kind, bits: Number(size), code: key, ...named, path, line: this.#line })
+    return undefined
+  }
+
+  #end(words: string[]): Complaint {
+    if (words.length > 0)
+      return `$enddefinitions is closed by $end at once, not by ${quote(words.join(' '))}.`
+    if (!this.#timescale)
+      return 'The header ends without a $timescale, so the times in the file mean nothing.'
+    this.#header = { timescale: this.#timescale, codes: this.#codes }
+    return undefined
+  }
+}
+
+/**
+ * Splits `select[0]` and takes `select` `[0]`. An escaped name (from a backslash to the next blank) may have brackets
+ * of its own.
+ */
+function nameAndRange(reference: string, range: string): { name: string; range: string } | undefined {
+  if (range !== '') return /^\[.*\]$/.test(range) ? { name: reference, range } : undefined
+  const bracket = reference.lastIndexOf('[')
+  if (reference.startsWith('\\') || !reference.endsWith(']') || bracket < 1)
+    return { name: reference, range: '' }
+  return { name: reference.slice(0, bracket), range: reference.slice(bracket) }
+}
