@@ -1,0 +1,223 @@
+import { tick } from 'svelte'
+import type { Cell, Chart } from '../../port/chart.ts'
+import { THREE_BUTTON_CYCLE } from '../../port/family.ts'
+import { PINS } from '../../port/pins.ts'
+import type { Contact } from '../connector/contacts.ts'
+import type { CellRef, OnEdit, Reading } from './chart-types.ts'
+import type { Column } from './chart-columns.ts'
+import { LANES, columnIndex } from './chart-columns.ts'
+import { layOut } from './chart-geometry.ts'
+import { actionOf } from './chart-keys.ts'
+import { CELL_WORDS, columnWord, laneWord } from './cell-words.ts'
+
+/** A place on the grid: lane 0 is select, then the pins; columns in order of time. */
+export interface Place {
+  readonly lane: number
+  readonly column: number
+}
+
+/** A cell on its way from the palette, where the pointer is, and over what. */
+interface Drag {
+  readonly cell: Cell
+  readonly x: number
+  readonly y: number
+  readonly over: Place | null
+}
+
+interface PhaseChartProps {
+  readonly chart: Chart
+  readonly reading: Reading | undefined
+  readonly locked: boolean
+  readonly onedit: OnEdit | undefined
+  readonly onleave: (() => void) | undefined
+  hover: Contact | null
+}
+
+/** The cell a place stands for; none in the lane of select. */
+export function refAt(columns: readonly Column[], { lane, column }: Place): CellRef | undefined {
+  const pin = PINS[lane - 1]
+  const at = columns[column]
+  return pin && at && { cycle: at.source, level: at.level, pin }
+}
+
+/** One step on the grid, which ends at its edges. */
+export function step(place: Place, right: number, down: number, columns: number, turned: boolean): Place {
+  const [along, across] = turned ? [down, right] : [right, down]
+  const within = (to: number, count: number) => Math.max(0, Math.min(count - 1, to))
+  return { column: within(place.column + along, columns), lane: within(place.lane + across, LANES.length) }
+}
+
+/** What the chart does: where the focus is, what a key, a drop and the menu put into a cell, and what is said of it. */
+export class PhaseChartState {
+  readonly #props: PhaseChartProps
+  #root: HTMLElement | null = null
+
+  /** Width of the paper in CSS px; 0 until it has been measured. */
+  width = $state(0)
+  drag: Drag | null = $state(null)
+  /** Said by the live region after a change. */
+  said = $state('')
+  #at: Place = $state({ lane: 1, column: 0 })
+
+  readonly drawing = $derived.by(() =>
+    this.width > 0 ? layOut(this.#props.chart, this.#props.reading, this.width) : undefined,
+  )
+  /** The place that Tab reaches, kept on the chart when it grows shorter. */
+  readonly at: Place = $derived.by(() => ({
+    lane: this.#at.lane,
+    column: Math.min(this.#at.column, (this.drawing?.columns.length ?? 1) - 1),
+  }))
+
+  constructor(props: PhaseChartProps) {
+    this.#props = props
+  }
+
+  readonly attach = (root: HTMLElement) => {
+    this.#root = root
+    return () => {
+      this.#root = null
+    }
+  }
+
+  /** The whole of a cell in words: `cycle 3 low, pin 1: low`. */
+  label({ lane, column }: Place): string {
+    const at = this.drawing?.columns[column]
+    const contact = LANES[lane]
+    if (!at || contact === undefined) return ''
+    const pin = PINS[lane - 1]
+    const carries = pin === undefined ? at.level : CELL_WORDS[at.phase[pin]]
+    const words = [`${columnWord(this.#props.chart, at)}, ${laneWord(contact)}: ${carries}`]
+    const { reading } = this.#props
+    const samples =
+      reading?.samples.filter((sample) => columnIndex(sample.cycle, sample.level) === column) ?? []
+    if (reading && samples.length > 0) words.push(`${reading.titleName} samples here`)
+    if (pin !== undefined && this.#isGuilty(pin, column)) words.push(`misread, sees ${reading?.guilty?.sees}`)
+    return words.join(', ')
+  }
+
+  #isGuilty(pin: (typeof PINS)[number], column: number): boolean {
+    return this.drawing?.runs.some((run) => run.guilty && run.pin === pin && run.from === column) ?? false
+  }
+
+  cellAt(place: Place): Cell | undefined {
+    const ref = this.ref(place)
+    return ref && this.drawing?.columns[place.column]?.phase[ref.pin]
+  }
+
+  ref(place: Place): CellRef | undefined {
+    return this.drawing && refAt(this.drawing.columns, place)
+  }
+
+  put(place: Place, cell: Cell): void {
+    const ref = this.ref(place)
+    if (!ref) return
+    if (this.#props.locked) {
+      this.said = 'The chart is locked. Unlock it to change a cell.'
+      return
+    }
+    if (cell === this.cellAt(place)) return
+    this.#props.onedit?.(ref, cell)
+    void tick().then(() => {
+      this.said = this.label(place)
+    })
+  }
+
+  /** The three-button cell of the same level and pin. */
+  putBack(place: Place): void {
+    const ref = this.ref(place)
+    if (ref) this.put(place, THREE_BUTTON_CYCLE[ref.level][ref.pin])
+  }
+
+  focused(place: Place): void {
+    this.#at = place
+    this.point(place.lane)
+  }
+
+  /** Link a lane with the connector; null lets go. */
+  point(lane: number | null): void {
+    this.#props.hover = lane === null ? null : (LANES[lane] ?? null)
+  }
+
+  /** Keys on the grid. `openMenu` opens the menu of cells at the focused one. */
+  onkeydown(event: KeyboardEvent, openMenu: (place: Place) => void): void {
+    const action = actionOf(event)
+    const { drawing } = this
+    if (!action || !drawing) return
+    const last = drawing.columns.length - 1
+    const { turned } = drawing
+    switch (action.kind) {
+      case 'move':
+        this.#focus(step(this.at, action.right, action.down, last + 1, turned))
+        break
+      case 'row-start':
+        this.#focus(turned ? { ...this.at, lane: 0 } : { ...this.at, column: 0 })
+        break
+      case 'row-end':
+        this.#focus(turned ? { ...this.at, lane: LANES.length - 1 } : { ...this.at, column: last })
+        break
+      case 'first':
+        this.#focus({ lane: 0, column: 0 })
+        break
+      case 'last':
+        this.#focus({ lane: LANES.length - 1, column: last })
+        break
+      case 'put':
+        this.put(this.at, action.cell)
+        break
+      case 'put-back':
+        this.putBack(this.at)
+        break
+      case 'menu':
+        openMenu(this.at)
+        break
+      case 'leave':
+        this.element(this.at)?.blur()
+        this.#props.onleave?.()
+    }
+    event.preventDefault()
+  }
+
+  #focus(place: Place): void {
+    this.#at = place
+    this.element(place)?.focus()
+  }
+
+  element({ lane, column }: Place): HTMLElement | null {
+    return this.#root?.querySelector(`[data-lane="${lane}"][data-column="${column}"]`) ?? null
+  }
+
+  /* A cell is carried with pointer events: native drag and drop knows no fingers. */
+
+  lift(cell: Cell, event: PointerEvent): void {
+    if (event.button !== 0 || !(event.currentTarget instanceof HTMLElement)) return
+    event.preventDefault()
+    event.currentTarget.setPointerCapture(event.pointerId)
+    this.drag = { cell, x: event.clientX, y: event.clientY, over: null }
+  }
+
+  carry(event: PointerEvent): void {
+    if (!this.drag) return
+    const { clientX: x, clientY: y } = event
+    this.drag = { ...this.drag, x, y, over: this.#placeUnder(x, y) }
+  }
+
+  drop(): void {
+    const { drag } = this
+    this.drag = null
+    if (!drag?.over) return
+    this.put(drag.over, drag.cell)
+    this.#focus(drag.over)
+  }
+
+  letGo(): void {
+    this.drag = null
+  }
+
+  #placeUnder(x: number, y: number): Place | null {
+    const element = document.elementFromPoint(x, y)
+    if (!(element instanceof HTMLElement) || !this.#root?.contains(element)) return null
+    const { lane, column } = element.dataset
+    if (lane === undefined || column === undefined || lane === '0') return null
+    return { lane: Number(lane), column: Number(column) }
+  }
+}

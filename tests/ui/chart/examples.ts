@@ -1,0 +1,24 @@
+import type { Level } from '../../../src/port/pins.ts'
+import type { Guilty, ReadSample, Reading } from '../../../src/ui/chart/chart-types.ts'
+
+/** A title that walks through `cycles` cycles, one sample a phase, from rest high or low. */
+export function readingOf(cycles: number, rest: Level = 'high', guilty?: Guilty): Reading {
+  const phaseNs = 2_600
+  const afterEdgeNs = 1_700
+  const phases = Array.from({ length: cycles }, (_, cycle) =>
+    (['high', 'low'] as const).map((level) => ({ cycle, level })),
+  ).flat()
+  const met = rest === 'high' ? phases : phases.slice(1)
+  const samples: ReadSample[] = met.map((phase, k) => ({
+    ...phase,
+    timeNs: k * phaseNs + afterEdgeNs,
+    afterEdgeNs,
+    columnFraction: 0.65,
+  }))
+  return {
+    titleName: 'Copper Kite Rally',
+    samples,
+    axis: { startNs: 0, endNs: met.length * phaseNs },
+    ...(guilty ? { guilty } : {}),
+  }
+}
