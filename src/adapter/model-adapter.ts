@@ -26,6 +26,8 @@ const MODEL_IDENTITY: Identity = {
   serialNumber: 'DEMO-0001',
   largestImageBytes: IMAGE_MAX_BYTES,
   chunkBytes: 128,
+  delayStepNs: 8,
+  delayStretch: 1,
   replyMinNs: 32,
   replyMaxNs: 100,
   idleResetToleranceMinNs: 56,

@@ -16,6 +16,10 @@ export interface Identity {
   readonly serialNumber: string
   readonly largestImageBytes: number
   readonly chunkBytes: number
+  /** A deliberate delay is kept in steps of this; 0: in steps of 1 ns. */
+  readonly delayStepNs: number
+  /** With a deliberate delay d the reply comes up to this many times d later than d says: 0 is exact. */
+  readonly delayStretch: number
   /** From an edge of select at the connector to the settled reply there. */
   readonly replyMinNs: number
   readonly replyMaxNs: number
@@ -122,6 +126,8 @@ function encodeIdentity(identity: Identity): Uint8Array {
   view.setUint8(21, BANK_NUMBERS.length)
   view.setUint16(22, identity.largestImageBytes, true)
   view.setUint16(24, identity.chunkBytes, true)
+  view.setUint8(26, identity.delayStepNs)
+  view.setUint8(27, identity.delayStretch)
   view.setUint32(28, identity.replyMinNs, true)
   view.setUint32(32, identity.replyMaxNs, true)
   view.setInt32(36, identity.idleResetToleranceMinNs, true)
@@ -150,6 +156,8 @@ function decodeIdentity(payload: Uint8Array): Result<Identity, DecodeError> {
     serialNumber: getName(payload, 44 + NAME_BYTES),
     largestImageBytes: view.getUint16(22, true),
     chunkBytes: view.getUint16(24, true),
+    delayStepNs: view.getUint8(26),
+    delayStretch: view.getUint8(27),
     replyMinNs: view.getUint32(28, true),
     replyMaxNs: view.getUint32(32, true),
     idleResetToleranceMinNs: view.getInt32(36, true),

@@ -17,18 +17,24 @@ export interface Corner {
 const ends = ({ minNs, maxNs }: { minNs: number; maxNs: number }): number[] =>
   minNs === maxNs ? [minNs] : [minNs, maxNs]
 
+/** From an edge at the pad to the pins, with the profile's deliberate delay. */
+export const replyRange = ({ delayNs }: Profile, { replyNs, delayStretch }: StatedAdapter) => ({
+  minNs: replyNs.minNs + delayNs,
+  maxNs: replyNs.maxNs + delayNs * (1 + delayStretch),
+})
+
 /** All corners of the ranges of an adapter and a title, with the profile's own times added. */
 export function corners(profile: Profile, title: Title, adapter: StatedAdapter): Corner[] {
   const all: Corner[] = []
   for (const edgeSpacingNs of ends(title.edgeSpacingNs))
     for (const sampleAfterEdgeNs of ends(title.sampleAfterEdgeNs))
-      for (const replyNs of ends(adapter.replyNs))
+      for (const replyNs of ends(replyRange(profile, adapter)))
         for (const lateNs of ends(adapter.idleResetNs))
           for (const riseNs of title.drive.kind === 'released' ? ends(title.drive.riseNs) : [0])
             all.push({
               edgeSpacingNs,
               sampleAfterEdgeNs,
-              replyNs: profile.delayNs + replyNs,
+              replyNs,
               idleResetNs: profile.idleResetNs + lateNs,
               riseNs,
             })

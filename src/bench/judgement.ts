@@ -9,6 +9,8 @@ export type Verdict = (typeof VERDICTS)[number]
 export interface StatedAdapter {
   /** From an edge of select to all six pins final. */
   readonly replyNs: { readonly minNs: number; readonly maxNs: number }
+  /** With a deliberate delay d the reply comes up to this many times d later than d says. */
+  readonly delayStretch: number
   /** How much later than asked for the idle reset comes. */
   readonly idleResetNs: { readonly minNs: number; readonly maxNs: number }
 }

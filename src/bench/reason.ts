@@ -5,6 +5,7 @@ import type { Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import type { Counterexample, Judgement, SamplePlace, StatedAdapter } from './judgement.ts'
+import { replyRange } from './corners.ts'
 import { cellWord, inputList, listWords, numberWord, ordinalWord, timeWord } from './words.ts'
 
 /** The verdict in one or two sentences, as a technician would put it. */
@@ -45,7 +46,7 @@ function misreadReason(
   const { place } = example
   switch (example.cause) {
     case 'settling': {
-      const standsNs = profile.delayNs + adapter.replyNs.maxNs
+      const standsNs = replyRange(profile, adapter).maxNs
       const shortNs = standsNs - place.afterEdgeNs
       return (
         `Samples ${timeWord(place.afterEdgeNs)} after the edge; the reply may take ${timeWord(standsNs)}, so it is ` +

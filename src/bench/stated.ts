@@ -6,6 +6,7 @@ import type { StatedAdapter } from './judgement.ts'
  */
 export const REFERENCE_ADAPTER: StatedAdapter = {
   replyNs: { minNs: 32, maxNs: 100 },
+  delayStretch: 1,
   idleResetNs: { minNs: 56, maxNs: 136 },
 }
 

@@ -1,5 +1,7 @@
 import { judge } from '../bench/judge.ts'
-import type { Judgement, StatedAdapter } from '../bench/judgement.ts'
+import { VERDICTS } from '../bench/judgement.ts'
+import type { Judgement, StatedAdapter, Verdict } from '../bench/judgement.ts'
+import { REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { inputList, timeWord } from '../bench/words.ts'
 import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
@@ -14,7 +16,7 @@ export interface CheckOptions {
 
 /** Judges every profile in front of every title. Everything is read before anything is said. */
 export function check(profilePaths: readonly string[], options: CheckOptions): number {
-  const adapter: StatedAdapter = { replyNs: options.reply, idleResetNs: options.reset }
+  const adapter: StatedAdapter = { ...REFERENCE_ADAPTER, replyNs: options.reply, idleResetNs: options.reset }
   const profiles = profilePaths.map((path) => ({ path, profile: loadProfile(path) }))
   const titles = options.title.map((path) => ({ path, title: loadTitle(path) }))
   const pairs = profiles.flatMap(({ path, profile }) =>
@@ -26,13 +28,14 @@ export function check(profilePaths: readonly string[], options: CheckOptions): n
       ...judge(profile, of.title, { adapter, marginNs: options.margin }),
     })),
   )
-  const misreads = pairs.filter((pair) => pair.verdict === 'misread').length
+  const count = (verdict: Verdict) => pairs.filter((pair) => pair.verdict === verdict).length
+  const misreads = count('misread')
   if (options.json) {
     console.log(JSON.stringify({ marginNs: options.margin, adapter, pairs, misreads }, null, 2))
   } else {
     for (const pair of pairs) console.log(pairText(pair))
-    const count = pairs.length === 1 ? '1 pair' : `${pairs.length} pairs`
-    console.log(misreads === 0 ? `${count}, none misreads.` : `${count}, ${misreads} of them misread.`)
+    const counts = VERDICTS.map((verdict) => `${count(verdict)} ${verdict}`)
+    console.log(`${pairs.length === 1 ? '1 pair' : `${pairs.length} pairs`}: ${counts.join(', ')}.`)
   }
   return misreads > 0 ? EXIT.no : EXIT.fine
 }

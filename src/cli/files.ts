@@ -1,6 +1,20 @@
 import { randomBytes } from 'node:crypto'
-import { closeSync, fstatSync, openSync, readSync, renameSync, rmSync, writeFileSync } from 'node:fs'
-import { basename, dirname, join } from 'node:path'
+import {
+  accessSync,
+  chmodSync,
+  closeSync,
+  constants,
+  fstatSync,
+  openSync,
+  readSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs'
+import type { Stats } from 'node:fs'
+import { dirname, join } from 'node:path'
 import type { DocumentError } from '../document/document.ts'
 import type { Result } from '../port/result.ts'
 import { BUILT_IN_PROFILES, isBuiltIn } from '../profile/built-in.ts'
@@ -14,20 +28,37 @@ import { TITLE_LIMITS } from '../title/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { BadInput } from './fail.ts'
 
+const NO_SUCH_FILE = 'there is no such file'
+const A_FOLDER = 'this is a folder, not a file'
+
 const WHY: Record<string, string> = {
-  ENOENT: 'there is no such file',
+  ENOENT: NO_SUCH_FILE,
   EACCES: 'this file may not be opened; check its permissions',
   EPERM: 'this file may not be opened; check its permissions',
-  EISDIR: 'this is a folder, not a file',
+  EISDIR: A_FOLDER,
   ENOTDIR: 'a part of this path is not a folder',
-  ENOSPC: 'the disk is full',
-  EROFS: 'this disk is read-only',
+  ENAMETOOLONG: 'this name is too long',
+  ELOOP: 'this link leads in a circle',
 }
 
-const why = (cause: unknown): string => {
-  const code = cause instanceof Error && 'code' in cause ? String(cause.code) : ''
-  return WHY[code] ?? `the system says ${code || String(cause)}`
+/** What the same codes mean where a file is written. */
+const WHY_NOT_WRITTEN: Record<string, string> = {
+  ...WHY,
+  ENOENT: 'there is no such folder',
+  EACCES: 'this file or its folder is write-protected',
+  EPERM: 'this file or its folder is write-protected',
+  EROFS: 'this disk is read-only',
+  ENOSPC: 'the disk is full',
+  EDQUOT: 'the disk space you may use is full',
 }
+
+const why = (cause: unknown, known = WHY): string => {
+  const code = cause instanceof Error && 'code' in cause ? String(cause.code) : ''
+  return known[code] ?? `the system says ${code || String(cause)}`
+}
+
+/** A path as a sentence can begin with it. */
+const named = (path: string): string => (path === '' ? '""' : path)
 
 /** The bytes of a file that has `maxBytes` at most; a larger one is not read at all. */
 export function readBytes(path: string, maxBytes: number): Uint8Array<ArrayBuffer> {
@@ -35,12 +66,12 @@ export function readBytes(path: string, maxBytes: number): Uint8Array<ArrayBuffe
   try {
     file = openSync(path, 'r')
     const stat = fstatSync(file)
-    if (stat.isDirectory()) throw new BadInput(path, '', WHY['EISDIR'] as string)
+    if (stat.isDirectory()) throw new BadInput(path, '', A_FOLDER)
     // A pipe says 0 here; it is read up to the limit all the same.
     if (stat.size > maxBytes) throw tooLarge(path, maxBytes)
     return readUpTo(file, path, maxBytes)
   } catch (cause) {
-    throw cause instanceof BadInput ? cause : new BadInput(path, '', why(cause))
+    throw cause instanceof BadInput ? cause : new BadInput(named(path), '', why(cause))
   } finally {
     if (file !== undefined) closeSync(file)
   }
@@ -69,17 +100,55 @@ function readUpTo(file: number, path: string, maxBytes: number): Uint8Array<Arra
   return whole
 }
 
-/** Writes a file whole or not at all: what stood there before stays until the new content is complete. */
-export function writeWhole(path: string, content: Uint8Array | string): void {
-  const beside = join(dirname(path), `.${basename(path)}.${randomBytes(4).toString('hex')}`)
+/**
+ * Writes a file whole or not at all: what stood there before stays until the new content is complete.
+ *
+ * @param inputs what the content was made from; none of it is written over
+ */
+export function writeWhole(path: string, content: Uint8Array | string, inputs: readonly string[]): void {
   try {
-    writeFileSync(beside, content)
+    const there = statOf(path)
+    if (there?.isDirectory()) throw new BadInput(path, '', `cannot be written: ${A_FOLDER}`)
+    if (there?.isFile() && inputs.some((input) => sameFile(there, statOf(input)))) {
+      throw new BadInput(path, '', 'this is what was read; choose another name to write to')
+    }
+    if (there === undefined) replace(path, content)
+    else if (there.isFile()) {
+      // A link keeps leading to the file, and the file keeps its mode; a protected one stays as it is.
+      accessSync(path, constants.W_OK)
+      replace(realpathSync(path), content, there.mode)
+    }
+    // A pipe or a device has nothing to keep, and must not be replaced by a file.
+    else writeFileSync(path, content)
+  } catch (cause) {
+    if (cause instanceof BadInput) throw cause
+    throw new BadInput(named(path), '', `cannot be written: ${why(cause, WHY_NOT_WRITTEN)}`)
+  }
+}
+
+function replace(path: string, content: Uint8Array | string, mode?: number): void {
+  const beside = join(dirname(path), `.ninepin-${randomBytes(6).toString('hex')}`)
+  try {
+    writeFileSync(beside, content, { flag: 'wx' })
+    if (mode !== undefined) chmodSync(beside, mode)
     renameSync(beside, path)
   } catch (cause) {
     rmSync(beside, { force: true })
-    throw new BadInput(path, '', `cannot be written: ${why(cause)}`)
+    throw cause
   }
 }
+
+/** What stands at a path; nothing where nothing does, or where it cannot be told. */
+const statOf = (path: string): Stats | undefined => {
+  try {
+    return statSync(path)
+  } catch {
+    return undefined
+  }
+}
+
+const sameFile = (one: Stats, other: Stats | undefined): boolean =>
+  one.ino === other?.ino && one.dev === other.dev
 
 const inFile = <T>(path: string, result: Result<T, DocumentError>): T => {
   if (result.ok) return result.value
@@ -93,10 +162,10 @@ export function loadProfile(nameOrPath: string): Profile {
   try {
     bytes = readBytes(nameOrPath, LIMITS.fileBytes)
   } catch (cause) {
-    if (!(cause instanceof BadInput) || cause.complaint !== WHY['ENOENT']) throw cause
+    if (!(cause instanceof BadInput) || cause.complaint !== NO_SUCH_FILE) throw cause
     const names = Object.keys(BUILT_IN_PROFILES).join(', ')
     throw new BadInput(
-      nameOrPath,
+      named(nameOrPath),
       '',
       `there is no such file, and no built-in profile of that name (${names})`,
     )

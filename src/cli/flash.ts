@@ -25,7 +25,7 @@ const orRefuse = <T>(result: Result<T, Trouble>): T => {
   throw new AdapterRefused(sentenceFor(result.error))
 }
 
-const hex = (crc: number): string => crc.toString(16).toUpperCase().padStart(8, '0')
+const tell = (image: Uint8Array) => ({ bytes: image.length, crc32: crcWord(image) })
 
 /** Writes a profile into a bank of the model adapter, reads it back and compares every byte. */
 export async function flash(profilePath: string, options: FlashOptions): Promise<number> {
@@ -35,14 +35,15 @@ export async function flash(profilePath: string, options: FlashOptions): Promise
   const adapter = orRefuse(await connect(modelTransport(model)))
   try {
     const { board, serialNumber } = adapter.identity
+    const before = orRefuse(await adapter.readBank(options.bank))
     const done = orRefuse(await adapter.flash(options.bank, image))
     const told = {
       adapter: { board, serialNumber },
       profile: profile.name,
       bank: done.bank,
-      before: done.before && { bytes: done.before.length, crc32: hex(done.before.crc32) },
-      written: { bytes: done.written.length, crc32: hex(done.crc32) },
-      readBack: { bytes: done.readBack.length, crc32: crcWord(done.readBack) },
+      before: before && tell(before),
+      written: tell(done.written),
+      readBack: tell(done.readBack),
       comparedBytes: done.comparedBytes,
       equal: true,
     }
@@ -50,9 +51,9 @@ export async function flash(profilePath: string, options: FlashOptions): Promise
       console.log(JSON.stringify(told, null, 2))
       return EXIT.fine
     }
-    const before = told.before === null ? 'empty' : `${told.before.bytes} bytes, CRC ${told.before.crc32}`
+    const was = told.before === null ? 'empty' : `${told.before.bytes} bytes, CRC ${told.before.crc32}`
     console.log(`adapter    ${board}, ${serialNumber} (in memory; nothing here reaches a real box)`)
-    console.log(`was there  bank ${done.bank}: ${before}`)
+    console.log(`was there  bank ${done.bank}: ${was}`)
     console.log(`written    ${profile.name}: ${told.written.bytes} bytes, CRC ${told.written.crc32}`)
     console.log(`read back  ${told.readBack.bytes} bytes, CRC ${told.readBack.crc32}`)
     console.log(`compared   ${told.comparedBytes} bytes, all equal`)

@@ -15,13 +15,24 @@ declare const __NINEPIN_VERSION__: string
 const PROFILE_HELP = `a profile file, an image, or one of ${Object.keys(BUILT_IN_PROFILES).join(', ')}`
 const range = ({ minNs, maxNs }: { minNs: number; maxNs: number }) => `${minNs}..${maxNs}`
 
-/** Every command gets `--json`: one JSON value on standard output, an error included. */
-function command(program: Command, name: string, summary: string): Command {
+/**
+ * Every command gets `--json`: one JSON value on standard output, an error included.
+ *
+ * @param needs what has to be given beside the arguments, as long flags. It is looked for last, so that a misspelt one is
+ *   called by its name and not reported as absent.
+ */
+function command(program: Command, name: string, summary: string, needs: readonly string[]): Command {
   return program
     .command(name)
     .description(summary)
     .option('--json', 'print JSON instead of words')
-    .showHelpAfterError(false)
+    .hook('preAction', (_, action) => {
+      for (const flag of needs) {
+        const option = action.options.find(({ long }) => long === flag)
+        if (option !== undefined && action.getOptionValue(option.attributeName()) === undefined)
+          action.error(`${option.flags} is needed: ${option.description}`)
+      }
+    })
 }
 
 function commandLine(end: (code: number) => void): Command {
@@ -30,8 +41,11 @@ function commandLine(end: (code: number) => void): Command {
       'Puts a modern pad on original hardware: judges, builds and flashes profiles for a DE9 pad adapter.',
     )
     .version(__NINEPIN_VERSION__, '--version', 'print the version')
-    .helpOption('--help', 'show this help')
+    .helpOption('-h, --help', 'show this help')
+    .helpCommand('help [command]', 'show the help of a command')
     .exitOverride()
+    // Errors are said in one place, below.
+    .configureOutput({ outputError: () => undefined })
     .addHelpText(
       'after',
       `
@@ -47,10 +61,10 @@ Before you plug anything in: +5 V, ground and driven lines sit on different pins
 machine's manual, measure, follow the rules of the place, and leave work inside machines to qualified technicians.`,
     )
 
-  command(program, 'check', 'judge profiles in front of titles')
+  command(program, 'check', 'judge profiles in front of titles', ['--title'])
     .argument('<profile...>', PROFILE_HELP)
-    .requiredOption('--title <title...>', 'one title file or more')
-    .option('--margin <ns>', 'time to spare below which a clean read is tight', wholeNs, DEFAULT_MARGIN_NS)
+    .option('--title <title...>', 'one title file or more; all names up to the next option are titles')
+    .option('--margin <ns>', 'time to spare, in ns, below which a read is tight', wholeNs, DEFAULT_MARGIN_NS)
     .addOption(
       new Option('--reply <min..max>', "the adapter's stated reply time in ns")
         .argParser(rangeNs)
@@ -63,32 +77,35 @@ machine's manual, measure, follow the rules of the place, and leave work inside 
     )
     .action((profiles: string[], options) => end(check(profiles, options)))
 
-  command(program, 'reply', 'answer a captured select line: VCD in, VCD out')
+  command(program, 'reply', 'answer a captured select line: VCD in, VCD out', ['--select', '--out'])
     .argument('<profile>', PROFILE_HELP)
-    .requiredOption('--select <in.vcd>', 'IEEE 1364 VCD with the select line')
+    .option('--select <in.vcd>', 'IEEE 1364 VCD with the select line')
     .option('--signal <name>', 'name or full path of the select line in it (without it: select)')
     .addOption(
       new Option('--hold <inputs>', `inputs held, pressed in this order before time 0: ${INPUTS.join(',')}`)
         .argParser(inputList)
         .default([], 'none'),
     )
-    .requiredOption('--out <out.vcd>', 'where to write select and the six pins')
+    .option('--out <out.vcd>', 'where to write select and the six pins')
     .action((profile: string, options) => end(reply(profile, options)))
 
-  command(program, 'build', 'compile a profile to the image that an adapter keeps')
+  command(program, 'build', 'compile a profile to the image that an adapter keeps', ['--out'])
     .argument('<profile>', PROFILE_HELP)
-    .requiredOption('--out <file>', 'where to write the image')
+    .option('--out <file>', 'where to write the image')
     .action((profile: string, options) => end(build(profile, options)))
 
-  command(program, 'unbuild', 'bring the profile of an image back')
+  command(program, 'unbuild', 'bring the profile of an image back', ['--out'])
     .argument('<file>', 'an image')
-    .requiredOption('--out <profile.json>', 'where to write the profile')
+    .option('--out <profile.json>', 'where to write the profile')
     .action((file: string, options) => end(unbuild(file, options)))
 
-  command(program, 'flash', 'write a profile into a bank, read it back and compare every byte')
+  command(program, 'flash', 'write a profile into a bank, read it back and compare every byte', [
+    '--bank',
+    '--model',
+  ])
     .argument('<profile>', PROFILE_HELP)
-    .requiredOption('--bank <1-4>', 'the bank to write', bankNumber)
-    .requiredOption('--model', 'into the model adapter, in memory')
+    .option('--bank <1-4>', 'the bank to write', bankNumber)
+    .option('--model', 'write into the model adapter, in memory; there is no other way yet')
     .action(async (profile: string, options) => end(await flash(profile, options)))
 
   return program
@@ -97,11 +114,21 @@ machine's manual, measure, follow the rules of the place, and leave work inside 
 const tellJson = (subject: string, place: string, message: string) =>
   console.log(JSON.stringify({ error: { subject, place, message } }, null, 2))
 
+/** What is wrong with a command line, in one line. */
+function commandLineComplaint({ code, message }: CommanderError): string {
+  const said = message.replace(/^error: /, '').replace(/\s*\(Did you mean (.*)\?\)$/, '; did you mean $1?')
+  if (code !== 'commander.missingArgument') return said
+  // `--title A B PROFILE` takes the profile for a title.
+  return `${said}; it stands before the options`
+}
+
 /** Says what went wrong and gives the exit code. */
 function explain(fault: unknown, json: boolean): number {
   if (fault instanceof CommanderError) {
     if (fault.exitCode === 0) return EXIT.fine
-    if (json) tellJson('command line', '', fault.message.replace(/^error: /, ''))
+    const complaint = commandLineComplaint(fault)
+    if (json) tellJson('command line', '', complaint)
+    console.error(`ninepin: ${complaint}`)
     return EXIT.badInput
   }
   if (fault instanceof BadInput) {
@@ -114,6 +141,7 @@ function explain(fault: unknown, json: boolean): number {
     console.error(`ninepin: ${fault.message}`)
     return EXIT.no
   }
+  if (json) tellJson('ninepin', '', String(fault))
   console.error('ninepin: this is a fault of ninepin, not of your files. What it says:')
   console.error(fault)
   return EXIT.broken
@@ -136,10 +164,11 @@ export async function run(args: readonly string[]): Promise<number> {
   }
 }
 
-// A reader that has seen enough closes the pipe; that is no fault.
-process.stdout.on('error', (cause: NodeJS.ErrnoException) => {
-  if (cause.code === 'EPIPE') process.exit(EXIT.fine)
-  throw cause
-})
+// A reader that has seen enough closes the pipe; that is no fault, and the exit code still tells the outcome.
+for (const stream of [process.stdout, process.stderr]) {
+  stream.on('error', (cause: NodeJS.ErrnoException) => {
+    if (cause.code !== 'EPIPE') throw cause
+  })
+}
 
 process.exitCode = await run(process.argv.slice(2))

@@ -21,7 +21,8 @@ export function reply(profilePath: string, options: ReplyOptions): number {
   const capture = readVcd(bytes, options.signal === undefined ? {} : { signal: options.signal })
   if (!capture.ok) throw new BadInput(options.select, `line ${capture.error.line}`, capture.error.message)
   const { signalPath, changes, endNs } = capture.value
-  writeWhole(options.out, writeVcd(replyTo(profile, options.hold, capture.value)))
+  const answer = writeVcd(replyTo(profile, options.hold, capture.value))
+  writeWhole(options.out, answer, [profilePath, options.select])
   const told = {
     profile: profile.name,
     signal: signalPath,

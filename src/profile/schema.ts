@@ -24,9 +24,11 @@ export const LIMITS = {
   /** Shorter than any read that was ever seen, and still long against a phase. */
   minIdleResetNs: 10_000,
   maxIdleResetNs: 100_000_000,
-  maxDelayNs: 2_000,
+  /** The adapter's reply table has three free bits of delay, in cycles of 8 ns. */
+  delayStepNs: 8,
+  maxDelayNs: 56,
   maxHoldMs: 10_000,
-  /** The largest profile that is sound, every list full, takes about 98 000 bytes as we write it. */
+  /** The largest profile that is sound, every list full, takes about 89 000 bytes as we write it. */
   fileBytes: 131_072,
 } as const
 
@@ -169,7 +171,14 @@ export const ProfileSchema = v.strictObject({
   powerOn: atMost(PowerOnRuleSchema, LIMITS.powerOnRules, 'power-on rules'),
   bankChange: atMost(BankChangeSchema, LIMITS.bankChanges, 'bank changes'),
   idleResetNs: whole(LIMITS.minIdleResetNs, LIMITS.maxIdleResetNs, ' ns'),
-  delayNs: whole(0, LIMITS.maxDelayNs, ' ns'),
+  delayNs: v.pipe(
+    v.number(),
+    v.check(
+      (ns) => ns >= 0 && ns <= LIMITS.maxDelayNs && ns % LIMITS.delayStepNs === 0,
+      ({ input }) =>
+        `the adapter delays by a multiple of ${LIMITS.delayStepNs} ns, ${LIMITS.maxDelayNs} at most; this is ${input}`,
+    ),
+  ),
   chart: ChartSchema,
 })
 

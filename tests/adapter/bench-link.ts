@@ -11,6 +11,8 @@ export const BENCH_IDENTITY: Identity = {
   serialNumber: '0001',
   largestImageBytes: 512,
   chunkBytes: 128,
+  delayStepNs: 8,
+  delayStretch: 1,
   replyMinNs: 150,
   replyMaxNs: 420,
   idleResetToleranceMinNs: -1000,

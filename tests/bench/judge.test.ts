@@ -22,6 +22,7 @@ const arbRange = (min: number, max: number) =>
 
 const arbAdapter: fc.Arbitrary<StatedAdapter> = fc.record({
   replyNs: arbRange(0, 400),
+  delayStretch: fc.constantFrom(0, 1),
   idleResetNs: arbRange(-200, 400),
 })
 

@@ -1,0 +1,20 @@
+/** Where things lie in the adapter's flash, in bytes from its start: the same numbers as firmware/flash-map.h. */
+export const FLASH_MAP = {
+  flashBytes: 0x200000,
+  sectorBytes: 0x1000,
+  pageBytes: 0x100,
+  firmwareAt: 0,
+  firmwareBytes: 0x80000,
+  banksAt: 0x100000,
+  banks: 4,
+  bankBytes: 0x2000,
+  activeLogAt: 0x110000,
+  activeLogSectors: 2,
+} as const
+
+/** Where the processor sees the flash, which is how a UF2 tells where its bytes go. */
+export const FLASH_ADDRESS = 0x10000000
+
+/** Where copy A (0) or copy B (1) of a bank begins. Banks count from 0. */
+export const copyAt = (bank: number, copy: 0 | 1): number =>
+  FLASH_MAP.banksAt + bank * FLASH_MAP.bankBytes + copy * FLASH_MAP.sectorBytes

@@ -1,0 +1,202 @@
+import * as v from 'valibot'
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { documentSentence, readDocument, readJson } from '../../src/document/document.ts'
+import type { DocumentKind, Migration } from '../../src/document/document.ts'
+
+/** A made-up kind of document at its third version. */
+const schema = v.strictObject({
+  format: v.literal('made-up'),
+  version: v.literal(3),
+  steps: v.array(v.string()),
+  size: v.exactOptional(v.number()),
+  drawn: v.exactOptional(v.boolean()),
+})
+
+/** Notes from which version it was told to lift, and to which. */
+const liftTo =
+  (version: number): Migration =>
+  (document) => ({
+    ...document,
+    steps: [...(document['steps'] as string[]), `${String(document['version'])} to ${version}`],
+  })
+
+const kind = (migrations: Record<number, Migration>): DocumentKind<typeof schema> => ({
+  format: 'made-up',
+  noun: 'sketch',
+  version: 3,
+  migrations,
+  maxBytes: 1_000,
+  schema,
+})
+const KIND = kind({ 1: liftTo(2), 2: liftTo(3) })
+
+const bytesOf = (text: string): Uint8Array => new TextEncoder().encode(text)
+
+const sentence = (json: unknown, of = KIND): string => {
+  const result = readJson(of, json)
+  if (result.ok) throw new Error('this was to be refused')
+  return documentSentence(result.error)
+}
+const fileSentence = (bytes: Uint8Array): string => {
+  const result = readDocument(KIND, bytes)
+  if (result.ok) throw new Error('this was to be refused')
+  return documentSentence(result.error)
+}
+
+describe('older versions', () => {
+  it('are lifted one version after the other', () => {
+    for (const [version, steps] of [
+      [1, ['1 to 2', '2 to 3']],
+      [2, ['2 to 3']],
+      [3, []],
+    ] as const) {
+      const result = readJson(KIND, { format: 'made-up', version, steps: [] })
+      expect(result).toEqual({ ok: true, value: { format: 'made-up', version: 3, steps } })
+    }
+  })
+
+  it('leave what was read as it was', () => {
+    const old = { format: 'made-up', version: 1, steps: [] }
+    readJson(KIND, old)
+    expect(old).toEqual({ format: 'made-up', version: 1, steps: [] })
+  })
+
+  it('without a way up are refused', () => {
+    expect(sentence({ format: 'made-up', version: 1, steps: [] }, kind({ 2: liftTo(3) }))).toBe(
+      'version: version 1 can no longer be read',
+    )
+  })
+
+  it('that a migration chokes on are refused, not thrown', () => {
+    expect(sentence({ format: 'made-up', version: 2, steps: null })).toBe(
+      'this is no sound sketch of version 2, so it cannot be brought up to date',
+    )
+  })
+
+  it('that are wrong after the lift are refused at their place', () => {
+    expect(sentence({ format: 'made-up', version: 2, steps: [7] })).toBe(
+      'steps[0]: a text is needed; this is 7',
+    )
+  })
+
+  it('of the future are refused', () => {
+    expect(sentence({ format: 'made-up', version: 4, steps: [] })).toBe(
+      'version: this sketch was written by a newer Ninepin (version 4); this one reads up to version 3',
+    )
+  })
+})
+
+describe('JSON of another shape', () => {
+  it.each([
+    [null, 'a sketch is a JSON object; this is null'],
+    [[], 'a sketch is a JSON object; this is a list'],
+    ['made-up', 'a sketch is a JSON object; this is "made-up"'],
+    [12, 'a sketch is a JSON object; this is 12'],
+    [{}, 'format: a sketch says "made-up" here; this is missing'],
+    [{ format: 'song' }, 'format: a sketch says "made-up" here; this is "song"'],
+    [{ format: ['made-up'] }, 'format: a sketch says "made-up" here; this is a list'],
+    [{ format: 'made-up' }, 'version: a whole number from 1 on is needed; this is missing'],
+    [{ format: 'made-up', version: 0 }, 'version: a whole number from 1 on is needed; this is 0'],
+    [{ format: 'made-up', version: 2.5 }, 'version: a whole number from 1 on is needed; this is 2.5'],
+    [{ format: 'made-up', version: '3' }, 'version: a whole number from 1 on is needed; this is "3"'],
+    [
+      { format: 'made-up', version: Infinity },
+      'version: a whole number from 1 on is needed; this is Infinity',
+    ],
+    [{ format: 'made-up', version: 3 }, 'steps: this is missing'],
+    [{ format: 'made-up', version: 3, steps: 'x' }, 'steps: a list is needed; this is "x"'],
+    [{ format: 'made-up', version: 3, steps: ['x', {}] }, 'steps[1]: a text is needed; this is an object'],
+    [{ format: 'made-up', version: 3, steps: [], size: 'x' }, 'size: a number is needed; this is "x"'],
+    [{ format: 'made-up', version: 3, steps: [], drawn: 1 }, 'drawn: true or false is needed; this is 1'],
+    [{ format: 'made-up', version: 3, steps: [], sise: 1 }, 'sise: this key does not belong here'],
+    [
+      { format: 'made-up', version: 3, steps: [], constructor: 1 },
+      'constructor: this key does not belong here',
+    ],
+    [{ format: 'made-up', version: 3, steps: [], 'a b': 1 }, '"a b": this key does not belong here'],
+    [{ format: 'made-up', version: 3, steps: [], '': 1 }, '"": this key does not belong here'],
+  ])('%j', (json, said) => {
+    expect(sentence(json)).toBe(said)
+  })
+
+  it('quotes a long text by its beginning', () => {
+    expect(sentence('🪔'.repeat(500))).toBe(`a sketch is a JSON object; this is "${'🪔'.repeat(35)}…"`)
+    expect(sentence({ format: 'made-up', version: 3, steps: [], ['k'.repeat(500)]: 1 })).toBe(
+      `"${'k'.repeat(35)}…": this key does not belong here`,
+    )
+  })
+
+  it('that no file can hold is refused as well', () => {
+    for (const value of [undefined, 7n, () => 1, Symbol('x'), Number.NaN]) {
+      expect(sentence(value)).toContain('a sketch is a JSON object')
+      expect(sentence({ format: 'made-up', version: 3, steps: [value] })).toContain('steps[0]')
+    }
+  })
+
+  it('whatever it is, the answer is one sentence', () => {
+    fc.assert(
+      fc.property(fc.anything({ withBigInt: true, withNullPrototype: true }), (json) => {
+        for (const value of [json, { format: 'made-up', version: 3, steps: json }]) {
+          const result = readJson(KIND, value)
+          if (!result.ok) expect(documentSentence(result.error).length).toBeLessThan(200)
+        }
+      }),
+      { numRuns: 2_000 },
+    )
+  })
+})
+
+describe('files', () => {
+  const GOOD = '{\n  "format": "made-up",\n  "version": 3,\n  "steps": []\n}\n'
+
+  it('of UTF-8 JSON are read, with or without a byte order mark', () => {
+    for (const text of [GOOD, `\ufeff${GOOD}`]) expect(readDocument(KIND, bytesOf(text)).ok).toBe(true)
+  })
+
+  it('may have as many bytes as the kind allows, and not one more', () => {
+    expect(readDocument(KIND, bytesOf(GOOD.padEnd(1_000))).ok).toBe(true)
+    expect(fileSentence(bytesOf(GOOD.padEnd(1_001)))).toBe(
+      'the file has 1001 bytes; a sketch has 1000 at most',
+    )
+  })
+
+  it.each([
+    ['', 'the file is empty'],
+    [' \n\t\n', 'the file is empty'],
+    [GOOD.slice(0, 30), 'line 3: the file is cut off: the JSON does not end'],
+    [GOOD.slice(0, -2), 'line 5: the file is cut off: the JSON does not end'],
+    ['{\n  "steps": oops\n}', 'line 2, column 12: this is not JSON: a value is needed here'],
+    ['{\n  "steps": []\n  "size": 1\n}', 'line 3, column 3: this is not JSON: a comma or } is needed here'],
+    ['hello', 'line 1, column 1: this is not JSON: a value is needed here'],
+    [`${GOOD}x`, 'line 6, column 1: this is not JSON: the end of the file is needed here'],
+  ])('%j', (text, said) => {
+    expect(fileSentence(bytesOf(text))).toBe(said)
+  })
+
+  it.each([
+    ['a byte that never occurs', [0x7b, 0xff, 0x7d], 1],
+    ['a lone continuation', [0x80], 0],
+    ['a sequence broken off by another character', [0x22, 0xe2, 0x82, 0x22], 1],
+    ['a sequence that the file ends within', [0x22, 0x41, 0xf0, 0x9f, 0xaa], 2],
+    ['an overlong form', [0x41, 0xc0, 0xaf], 1],
+    ['a surrogate in three bytes', [0x41, 0x42, 0xed, 0xa0, 0x80], 2],
+    ['behind a byte order mark', [0xef, 0xbb, 0xbf, 0x41, 0xff], 4],
+    ['behind longer characters', [0xc3, 0xa9, 0xf0, 0x9f, 0xaa, 0x94, 0xfe, 0x41], 6],
+  ])('that are not UTF-8 name the byte: %s', (_, bytes, at) => {
+    expect(fileSentence(Uint8Array.from(bytes))).toBe(`byte ${at}: the file is not UTF-8 text`)
+  })
+
+  it('name the first wrong byte wherever it stands', () => {
+    fc.assert(
+      fc.property(
+        fc.string({ unit: 'binary', maxLength: 80 }),
+        fc.constantFrom(0xff, 0xc0, 0xf5),
+        (text, wrong) => {
+          const good = bytesOf(text)
+          expect(fileSentence(Uint8Array.from([...good, wrong, 0x20]))).toContain(`byte ${good.length}:`)
+        },
+      ),
+    )
+  })
+})
