@@ -1,4 +1,4 @@
-import { crc32 } from '../profile/crc32.ts'
+import { imageCrc } from '../profile/image-crc.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import type { ControlMask } from '../pad/controls.ts'
@@ -25,7 +25,7 @@ export interface Box {
 type Answer = { readonly [K in RequestKind]: { readonly kind: K; readonly reply: Replies[K] } }[RequestKind]
 
 const contentOf = (image: Uint8Array | null): BankContent | null =>
-  image && { length: image.length, crc32: crc32(image) }
+  image && { length: image.length, crc32: imageCrc(image) }
 
 /**
  * The device's side of the link: bytes in, bytes out, no time and no waiting. LINK.md says it in words; the firmware
@@ -143,7 +143,7 @@ export class Device {
       const there = contentOf(this.#store.read(bank))
       return there?.length === wanted.length && there.crc32 === wanted.crc32 ? ok(done) : err('incomplete')
     }
-    if (crc32(image) !== wanted.crc32) return err('checksum differs')
+    if (imageCrc(image) !== wanted.crc32) return err('checksum differs')
     if (!this.#box.accepts(image)) return err('not an image')
     if (!this.#store.commit(bank, image)) return err('memory failed')
     this.#staging.clear()

@@ -1,4 +1,4 @@
-import { crc32 } from '../profile/crc32.ts'
+import { imageCrc } from '../profile/image-crc.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import type { BankNumber } from './constants.ts'
@@ -55,7 +55,7 @@ export async function flashBank(
 
   if (signal?.aborted) return err({ kind: 'cancelled', bank: number })
   onProgress({ step: 'committing', doneBytes: total, totalBytes: total })
-  const crc = crc32(written)
+  const crc = imageCrc(written)
   const commit = await exchange.request({ kind: 'commit', bank, length: total, crc32: crc })
   if (!commit.ok) return commit
 

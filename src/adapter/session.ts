@@ -1,4 +1,4 @@
-import { crc32 } from '../profile/crc32.ts'
+import { imageCrc } from '../profile/image-crc.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import type { ControlMask } from '../pad/controls.ts'
@@ -89,7 +89,7 @@ function adapterOver(exchange: Exchange): Adapter {
       if (content === null) return ok(null)
       const image = await readWhole(exchange, bank)
       if (!image.ok) return image
-      const same = image.value.length === content.length && crc32(image.value) === content.crc32
+      const same = image.value.length === content.length && imageCrc(image.value) === content.crc32
       return same ? image : err({ kind: 'read-differs', bank })
     },
     flash(bank, image, onProgress = () => undefined, signal) {

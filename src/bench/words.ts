@@ -19,10 +19,11 @@ export const inputList = (inputs: readonly Input[]): string => listWords(inputs.
 /** A time as a technician reads it. Cut off, never rounded up, so that nothing looks better than it is. */
 export function timeWord(ns: number): string {
   const size = Math.abs(ns)
-  if (size < 1_000) return `${ns} ns`
+  const sign = ns < 0 ? '−' : ''
+  if (size < 1_000) return `${sign}${size} ns`
   const [unit, perUnit] = size < 1_000_000 ? ['µs', 1_000] : ['ms', 1_000_000]
   const hundredths = Math.floor(size / (perUnit / 100))
-  return `${ns < 0 ? '−' : ''}${(hundredths / 100).toFixed(2)} ${unit}`
+  return `${sign}${(hundredths / 100).toFixed(2)} ${unit}`
 }
 
 const NUMBERS = [
@@ -55,4 +56,9 @@ const ORDINALS = [
   'ninth',
   'tenth',
 ]
-export const ordinalWord = (n: number): string => ORDINALS[n] ?? `${n}th`
+export function ordinalWord(n: number): string {
+  const word = ORDINALS[n]
+  if (word !== undefined) return word
+  const teen = Math.floor(n / 10) % 10 === 1
+  return `${n}${(teen ? undefined : { 1: 'st', 2: 'nd', 3: 'rd' }[n % 10]) ?? 'th'}`
+}

@@ -6,8 +6,8 @@ import type { Trouble } from '../adapter/troubles.ts'
 import type { Result } from '../port/result.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import { encodeImage } from '../profile/encode-image.ts'
+import { crcWord, imageCrc } from '../profile/image-crc.ts'
 import type { Bank } from '../profile/schema.ts'
-import { crcWord } from './build.ts'
 import { EXIT } from './fail.ts'
 import { loadProfile } from './files.ts'
 
@@ -25,7 +25,7 @@ const orRefuse = <T>(result: Result<T, Trouble>): T => {
   throw new AdapterRefused(sentenceFor(result.error))
 }
 
-const tell = (image: Uint8Array) => ({ bytes: image.length, crc32: crcWord(image) })
+const tell = (image: Uint8Array) => ({ bytes: image.length, crc32: crcWord(imageCrc(image)) })
 
 /** Writes a profile into a bank of the model adapter, reads it back and compares every byte. */
 export async function flash(profilePath: string, options: FlashOptions): Promise<number> {

@@ -86,9 +86,24 @@ export function readJson<S extends v.GenericSchema>(
     }
   }
   const parsed = v.safeParse(kind.schema, document, { abortEarly: true })
-  if (parsed.success) return ok(parsed.output)
-  const issue = parsed.issues[0]
-  return refuse(placeOf(issue), messageOf(issue))
+  if (!parsed.success) {
+    const issue = parsed.issues[0]
+    return refuse(placeOf(issue), messageOf(issue))
+  }
+  const list = listForObject(document, parsed.output, '')
+  return list === null ? ok(parsed.output) : refuse(list, 'an object is needed; this is a list')
+}
+
+/** The place where a list passed for an object: to the parser an empty list is an object all of whose keys are left out. */
+function listForObject(given: unknown, parsed: unknown, place: string): string | null {
+  if (typeof parsed !== 'object' || parsed === null) return null
+  if (Array.isArray(given) && !Array.isArray(parsed)) return place
+  for (const [key, value] of Object.entries(parsed)) {
+    const step = Array.isArray(parsed) ? `${place}[${key}]` : place === '' ? key : `${place}.${key}`
+    const found = listForObject((given as Record<string, unknown>)[key], value, step)
+    if (found !== null) return found
+  }
+  return null
 }
 
 function decodeUtf8(bytes: Uint8Array): Result<string, DocumentError> {

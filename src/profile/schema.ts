@@ -1,6 +1,7 @@
 import * as v from 'valibot'
 import { CONTROLS, controlMask, controlsIn } from '../pad/controls.ts'
 import type { DocumentKind } from '../document/document.ts'
+import { nameUpToBytes, notesUpToBytes, whole } from '../document/fields.ts'
 import type { Frozen } from '../document/frozen.ts'
 import { MAX_CYCLES } from '../port/chart.ts'
 import { INPUTS } from '../port/pins.ts'
@@ -36,42 +37,9 @@ export const LIMITS = {
 export const BANKS = [1, 2, 3, 4] as const
 export type Bank = (typeof BANKS)[number]
 
-const utf8 = new TextEncoder()
-const utf8Bytes = (text: string): number => utf8.encode(text).length
-// A lone surrogate has no UTF-8 form and would come back from the image as something else.
-const hasUtf8Form = (text: string): boolean => !/\p{Surrogate}/u.test(text)
-// eslint-disable-next-line no-control-regex -- control characters are what is looked for
-const hasControlCharacter = (text: string): boolean => /[\u0000-\u001f\u007f-\u009f]/.test(text)
-
-const NameSchema = v.pipe(
-  v.string(),
-  v.check((name) => name.trim() !== '', 'a name is needed'),
-  v.check((name) => name === name.trim(), 'a name has no blank at its start or end'),
-  v.check(hasUtf8Form, 'the name holds half a character; type it again'),
-  v.check((name) => !hasControlCharacter(name), 'a name stands on one line, without control characters'),
-  v.check(
-    (name) => utf8Bytes(name) <= LIMITS.nameBytes,
-    ({ input }) => `the name takes ${utf8Bytes(input)} bytes; the adapter keeps ${LIMITS.nameBytes} at most`,
-  ),
-)
-
-const NotesSchema = v.pipe(
-  v.string(),
-  v.check(hasUtf8Form, 'the notes hold half a character; type it again'),
-  v.check(
-    (notes) => utf8Bytes(notes) <= LIMITS.notesBytes,
-    ({ input }) => `the notes take ${utf8Bytes(input)} bytes; ${LIMITS.notesBytes} at most`,
-  ),
-)
-
-const whole = (min: number, max: number, unit = '') =>
-  v.pipe(
-    v.number(),
-    v.check(
-      (n) => Number.isInteger(n) && n >= min && n <= max,
-      ({ input }) => `a whole number from ${min} to ${max}${unit} is needed; this is ${input}`,
-    ),
-  )
+/** A whole number within bounds, told with its unit. */
+const wholeOf = (min: number, max: number, unit: string) =>
+  whole(min, max, `a whole number from ${min} to ${max} ${unit}`)
 
 /** A list with an end. */
 const atMost = <S extends v.GenericSchema>(item: S, most: number, what: string) =>
@@ -136,8 +104,8 @@ const OppositeSchema = v.picklist(OPPOSITE_POLICIES)
 
 const RepeatSchema = v.strictObject({
   /** Reads in which the held input is pressed, then reads in which it is not. The first read is pressed. */
-  pressedReads: whole(1, LIMITS.repeatReads, ' reads'),
-  releasedReads: whole(1, LIMITS.repeatReads, ' reads'),
+  pressedReads: wholeOf(1, LIMITS.repeatReads, 'reads'),
+  releasedReads: wholeOf(1, LIMITS.repeatReads, 'reads'),
 })
 
 const BankSchema = v.picklist(BANKS)
@@ -154,15 +122,15 @@ const PowerOnRuleSchema = v.strictObject({
 const BankChangeSchema = v.strictObject({
   /** All of these held together: one control is a hold, several are a chord. */
   held: SomeControlsSchema,
-  forMs: whole(0, LIMITS.maxHoldMs, ' ms'),
+  forMs: wholeOf(0, LIMITS.maxHoldMs, 'ms'),
   bank: v.picklist([...BANKS, 'next', 'previous']),
 })
 
 export const ProfileSchema = v.strictObject({
   format: v.literal(PROFILE_FORMAT),
   version: v.literal(PROFILE_VERSION),
-  name: NameSchema,
-  notes: NotesSchema,
+  name: nameUpToBytes(LIMITS.nameBytes),
+  notes: notesUpToBytes(LIMITS.notesBytes),
   family: v.literal('select-line'),
   mapping: MappingSchema,
   layers: atMost(LayerSchema, LIMITS.layers, 'layers'),
@@ -170,7 +138,7 @@ export const ProfileSchema = v.strictObject({
   repeat: v.strictObject(perInput(v.exactOptional(RepeatSchema))),
   powerOn: atMost(PowerOnRuleSchema, LIMITS.powerOnRules, 'power-on rules'),
   bankChange: atMost(BankChangeSchema, LIMITS.bankChanges, 'bank changes'),
-  idleResetNs: whole(LIMITS.minIdleResetNs, LIMITS.maxIdleResetNs, ' ns'),
+  idleResetNs: wholeOf(LIMITS.minIdleResetNs, LIMITS.maxIdleResetNs, 'ns'),
   delayNs: v.pipe(
     v.number(),
     v.check(

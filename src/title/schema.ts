@@ -1,8 +1,10 @@
 import * as v from 'valibot'
 import type { DocumentKind } from '../document/document.ts'
+import { nameUpTo, notesUpTo, whole } from '../document/fields.ts'
 import type { Frozen } from '../document/frozen.ts'
-import { VIDEO_STANDARDS, frameNs } from '../port/clocks.ts'
+import { VIDEO_STANDARDS } from '../port/clocks.ts'
 import { INPUTS, PINS } from '../port/pins.ts'
+import { noClash } from './clashes.ts'
 
 /**
  * A title's read pattern: when it moves select, when it samples, what it concludes.
@@ -24,31 +26,23 @@ export const TITLE_LIMITS = {
   fileBytes: 65_536,
 } as const
 
-const wholeNs = (min: number, max: number) =>
-  v.pipe(
-    v.number(),
-    v.check(
-      (n) => Number.isInteger(n) && n >= min && n <= max,
-      ({ input }) => `a whole number of ns from ${min} to ${max} is needed; this is ${input}`,
-    ),
-  )
+const wholeNs = (min: number, max: number) => whole(min, max, `a whole number of ns from ${min} to ${max}`)
 
 /** Least and most of a time, in ns. */
 const rangeNs = (min: number, max: number) =>
   v.pipe(
     v.strictObject({ minNs: wholeNs(min, max), maxNs: wholeNs(min, max) }),
-    v.check((range) => range.minNs <= range.maxNs, 'minNs is above maxNs'),
+    v.check(
+      ({ minNs, maxNs }) => minNs <= maxNs,
+      ({ input }) => `minNs (${input.minNs}) is above maxNs (${input.maxNs})`,
+    ),
   )
 
 const InputSchema = v.picklist(INPUTS)
 const LevelSchema = v.picklist(['low', 'high'])
-const CycleNumberSchema = v.pipe(
-  v.number(),
-  v.check(
-    (n) => Number.isInteger(n) && n >= 1 && n <= TITLE_LIMITS.cyclesPerRead,
-    ({ input }) => `a cycle from 1 to ${TITLE_LIMITS.cyclesPerRead} is needed; this is ${input}`,
-  ),
-)
+const CYCLES = TITLE_LIMITS.cyclesPerRead
+/** Which cycle of the read, from 1. */
+const CycleNumberSchema = whole(1, CYCLES, `the number of a cycle, from 1 to ${CYCLES},`)
 
 const pinKeys = <S extends v.GenericSchema>(schema: S) =>
   Object.fromEntries(PINS.map((pin) => [pin, v.exactOptional(schema)])) as Record<
@@ -60,7 +54,7 @@ const SampleSchema = v.strictObject({
   cycle: CycleNumberSchema,
   level: LevelSchema,
   /** Which input the title takes each pin for; a pin that it does not look at is left out. */
-  pins: v.strictObject(pinKeys(InputSchema)),
+  pins: v.pipe(v.strictObject(pinKeys(InputSchema)), v.minEntries(1, 'one pin at the least is needed')),
   /** `six-buttons`: taken only in a read in which the title believes in six buttons. */
   when: v.exactOptional(v.picklist(['always', 'six-buttons']), 'always'),
 })
@@ -75,7 +69,11 @@ const SixButtonsSchema = v.variant('kind', [
     kind: v.literal('identified'),
     cycle: CycleNumberSchema,
     level: LevelSchema,
-    lowPins: v.pipe(v.array(v.picklist(PINS)), v.minLength(1, 'one pin at the least is needed')),
+    lowPins: v.pipe(
+      v.array(v.picklist(PINS)),
+      v.minLength(1, 'one pin at the least is needed'),
+      v.check((pins) => new Set(pins).size === pins.length, 'a pin stands here twice'),
+    ),
   }),
 ])
 
@@ -86,20 +84,11 @@ const DriveSchema = v.variant('kind', [
   v.strictObject({ kind: v.literal('released'), riseNs: rangeNs(0, 1_000_000) }),
 ])
 
-const text = (most: number) =>
-  v.pipe(
-    v.string(),
-    v.check((s) => s.length <= most, `${most} characters at most`),
-  )
-
 const TitleFieldsSchema = v.strictObject({
   format: v.literal(TITLE_FORMAT),
   version: v.literal(TITLE_VERSION),
-  name: v.pipe(
-    text(TITLE_LIMITS.nameLength),
-    v.check((name) => name.trim() !== '', 'a name is needed'),
-  ),
-  notes: text(TITLE_LIMITS.notesLength),
+  name: nameUpTo(TITLE_LIMITS.nameLength),
+  notes: notesUpTo(TITLE_LIMITS.notesLength),
   /** Known to work by a hair only: nothing may be rounded in its favour. */
   fragile: v.boolean(),
   standard: v.picklist(VIDEO_STANDARDS),
@@ -107,9 +96,12 @@ const TitleFieldsSchema = v.strictObject({
   readOffsetsNs: v.pipe(
     v.array(wholeNs(0, 100_000_000)),
     v.minLength(1, 'one read at the least is needed'),
-    v.maxLength(TITLE_LIMITS.readsPerFrame, `${TITLE_LIMITS.readsPerFrame} reads a frame at most`),
+    v.maxLength(
+      TITLE_LIMITS.readsPerFrame,
+      ({ input }) => `${TITLE_LIMITS.readsPerFrame} reads a frame at most; these are ${input.length}`,
+    ),
   ),
-  cyclesPerRead: CycleNumberSchema,
+  cyclesPerRead: whole(1, CYCLES, `a whole number of cycles from 1 to ${CYCLES}`),
   /** From one edge of a read to the next. */
   edgeSpacingNs: rangeNs(100, TITLE_LIMITS.maxSpacingNs),
   /** From the edge that opens a phase to the sample in it. */
@@ -121,61 +113,10 @@ const TitleFieldsSchema = v.strictObject({
   sixButtons: SixButtonsSchema,
 })
 
-type Fields = v.InferOutput<typeof TitleFieldsSchema>
+/** A title field by field; what does not go together is found in `clashes.ts`. */
+export type TitleFields = v.InferOutput<typeof TitleFieldsSchema>
 
-/** A check across fields; its issue points at the field to change. */
-const across = (key: keyof Fields, message: string, holds: (title: Fields) => boolean) =>
-  v.rawCheck<Fields>(({ dataset, addIssue }) => {
-    if (!dataset.typed || holds(dataset.value)) return
-    addIssue({
-      message,
-      path: [
-        { type: 'object', origin: 'value', input: { ...dataset.value }, key, value: dataset.value[key] },
-      ],
-    })
-  })
-
-/** Longest time that a read takes from its first phase to its last edge, in ns. */
-export const longestReadNs = ({
-  cyclesPerRead,
-  edgeSpacingNs,
-}: Pick<Fields, 'cyclesPerRead' | 'edgeSpacingNs'>): number => 2 * cyclesPerRead * edgeSpacingNs.maxNs
-
-const ascending = (offsets: readonly number[], apartNs: number): boolean =>
-  offsets.every((offset, k) => k === 0 || offset >= (offsets[k - 1] ?? 0) + apartNs)
-
-export const TitleSchema = v.pipe(
-  TitleFieldsSchema,
-  across('readOffsetsNs', 'a read begins before the one before it has ended', (title) =>
-    ascending(title.readOffsetsNs, longestReadNs(title) + 1),
-  ),
-  across('readOffsetsNs', 'the last read does not end within the frame', (title) => {
-    const lastNs = title.readOffsetsNs[title.readOffsetsNs.length - 1] ?? 0
-    return lastNs + longestReadNs(title) < frameNs(title.standard)
-  }),
-  across(
-    'sampleAfterEdgeNs',
-    'a sample would come after the next edge',
-    (title) => title.sampleAfterEdgeNs.maxNs < title.edgeSpacingNs.minNs,
-  ),
-  across('samples', 'a sample names a cycle that the read does not have', (title) =>
-    title.samples.every((sample) => sample.cycle <= title.cyclesPerRead),
-  ),
-  across('samples', 'two samples stand in the same phase', (title) => {
-    const phases = title.samples.map((sample) => `${sample.cycle} ${sample.level}`)
-    return new Set(phases).size === phases.length
-  }),
-  across(
-    'samples',
-    'a sample waits for six buttons, but the title never looks for them',
-    (title) => title.sixButtons.kind !== 'never' || title.samples.every((sample) => sample.when === 'always'),
-  ),
-  across(
-    'sixButtons',
-    'the identification is looked for in a cycle that the read does not have',
-    (title) => title.sixButtons.kind !== 'identified' || title.sixButtons.cycle <= title.cyclesPerRead,
-  ),
-)
+export const TitleSchema = v.pipe(TitleFieldsSchema, noClash)
 export type Title = Frozen<v.InferOutput<typeof TitleSchema>>
 export type TitleSample = Title['samples'][number]
 

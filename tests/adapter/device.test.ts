@@ -10,7 +10,7 @@ import {
 } from '../../src/adapter/messages.ts'
 import type { Request } from '../../src/adapter/messages.ts'
 import { decodeError, decodeReply } from '../../src/adapter/replies.ts'
-import { crc32 } from '../../src/profile/crc32.ts'
+import { imageCrc } from '../../src/profile/image-crc.ts'
 import { BenchLink } from './bench-link.ts'
 
 const OLD = Uint8Array.of(1, 2, 3)
@@ -54,7 +54,7 @@ const commit = (image = NEW, bank = 1): Request => ({
   kind: 'commit',
   bank,
   length: image.length,
-  crc32: crc32(image),
+  crc32: imageCrc(image),
 })
 
 describe('before it was asked who it is', () => {

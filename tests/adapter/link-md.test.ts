@@ -22,7 +22,7 @@ import { DEVICE_ERRORS } from '../../src/adapter/replies.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
 import { controlMask } from '../../src/pad/controls.ts'
 import { maskOf } from '../../src/port/pins.ts'
-import { crc32 } from '../../src/profile/crc32.ts'
+import { imageCrc } from '../../src/profile/image-crc.ts'
 
 /** LINK.md must stay true: its examples are exchanged with the device, its tables are compared with the code. */
 const text = readFileSync(new URL('../../src/adapter/LINK.md', import.meta.url), 'utf8')
@@ -56,7 +56,7 @@ const requests: readonly [string, Request, string | null][] = [
   ['identify request', IDENTIFY, 'identify reply'],
   ['status request', { kind: 'status' }, 'status reply'],
   ['write request', { kind: 'write', bank: 2, total: 9, offset: 0, bytes: image }, 'write reply'],
-  ['commit request', { kind: 'commit', bank: 2, length: 9, crc32: crc32(image) }, 'commit refused'],
+  ['commit request', { kind: 'commit', bank: 2, length: 9, crc32: imageCrc(image) }, 'commit refused'],
   ['read request', { kind: 'read', bank: 0, offset: 0, count: 128 }, 'read reply'],
   ['select-bank request', { kind: 'select-bank', bank: 0 }, null],
   ['monitor request', { kind: 'monitor', on: true }, null],

@@ -8,7 +8,7 @@ import { encodeReply } from '../../src/adapter/replies.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
 import { identify } from '../../src/adapter/session.ts'
 import type { Adapter } from '../../src/adapter/session.ts'
-import { crc32 } from '../../src/profile/crc32.ts'
+import { imageCrc } from '../../src/profile/image-crc.ts'
 import { BENCH_IDENTITY, BenchLink } from './bench-link.ts'
 import type { BenchConnection, Line } from './bench-link.ts'
 import { FakeClock } from './fake-clock.ts'
@@ -120,7 +120,7 @@ describe('an adapter', () => {
       value: {
         active: 1,
         banks: [
-          { bank: 1, content: { length: 3, crc32: crc32(OLD) } },
+          { bank: 1, content: { length: 3, crc32: imageCrc(OLD) } },
           { bank: 2, content: null },
           { bank: 3, content: null },
           { bank: 4, content: null },
@@ -144,11 +144,11 @@ describe('an adapter', () => {
       ok: true,
       value: {
         bank: 1,
-        before: { length: 3, crc32: crc32(OLD) },
+        before: { length: 3, crc32: imageCrc(OLD) },
         written: NEW,
         readBack: NEW,
         comparedBytes: 300,
-        crc32: crc32(NEW),
+        crc32: imageCrc(NEW),
       },
     })
     expect(steps.map(({ step, doneBytes }) => `${step} ${doneBytes}`)).toEqual([

@@ -1,0 +1,101 @@
+import * as v from 'valibot'
+import { frameNs } from '../port/clocks.ts'
+import type { TitleFields } from './schema.ts'
+
+/** Longest time that a read takes from its first phase to its last edge, in ns. */
+const longestReadNs = ({
+  cyclesPerRead,
+  edgeSpacingNs,
+}: Pick<TitleFields, 'cyclesPerRead' | 'edgeSpacingNs'>): number => 2 * cyclesPerRead * edgeSpacingNs.maxNs
+
+/** What does not go together, said at the field to change. */
+interface Clash {
+  /** Keys and indices, from the title down. */
+  readonly at: readonly (string | number)[]
+  readonly message: string
+}
+
+function overlap(title: TitleFields): Clash | null {
+  const endsNs = title.readOffsetsNs.map((offsetNs) => offsetNs + longestReadNs(title))
+  const k = title.readOffsetsNs.findIndex((offsetNs, at) => at > 0 && offsetNs <= (endsNs[at - 1] ?? 0))
+  if (k === -1) return null
+  const message = `this read begins at ${title.readOffsetsNs[k]} ns, but the one before it may last until ${endsNs[k - 1]} ns`
+  return { at: ['readOffsetsNs', k], message }
+}
+
+function pastFrame(title: TitleFields): Clash | null {
+  const last = title.readOffsetsNs.length - 1
+  const endNs = (title.readOffsetsNs[last] ?? 0) + longestReadNs(title)
+  const lengthNs = frameNs(title.standard)
+  if (endNs < lengthNs) return null
+  const message = `this read may last until ${endNs} ns, but the next frame begins at ${lengthNs} ns`
+  return { at: ['readOffsetsNs', last], message }
+}
+
+function lateSample({ sampleAfterEdgeNs, edgeSpacingNs }: TitleFields): Clash | null {
+  if (sampleAfterEdgeNs.maxNs < edgeSpacingNs.minNs) return null
+  const message = `a sample has to come before the next edge, which may follow after ${edgeSpacingNs.minNs} ns; this is ${sampleAfterEdgeNs.maxNs}`
+  return { at: ['sampleAfterEdgeNs', 'maxNs'], message }
+}
+
+const noSuchCycle = (cycle: number, cyclesPerRead: number): string =>
+  `there is no cycle ${cycle}: a read has ${cyclesPerRead}`
+
+function sampleOutside({ samples, cyclesPerRead }: TitleFields): Clash | null {
+  const k = samples.findIndex(({ cycle }) => cycle > cyclesPerRead)
+  const sample = samples[k]
+  return sample ? { at: ['samples', k, 'cycle'], message: noSuchCycle(sample.cycle, cyclesPerRead) } : null
+}
+
+function samePhaseTwice({ samples }: TitleFields): Clash | null {
+  const phases = samples.map(({ cycle, level }) => `cycle ${cycle} ${level}`)
+  const k = phases.findIndex((phase, at) => phases.indexOf(phase) < at)
+  const phase = phases[k]
+  if (phase === undefined) return null
+  return { at: ['samples', k], message: `samples[${phases.indexOf(phase)}] is taken in ${phase} already` }
+}
+
+function waitsInVain({ samples, sixButtons }: TitleFields): Clash | null {
+  const k = sixButtons.kind === 'never' ? samples.findIndex(({ when }) => when === 'six-buttons') : -1
+  const message = 'this sample waits for six buttons, but the title never looks for them'
+  return k === -1 ? null : { at: ['samples', k, 'when'], message }
+}
+
+function identifiesOutside({ sixButtons, cyclesPerRead }: TitleFields): Clash | null {
+  if (sixButtons.kind !== 'identified' || sixButtons.cycle <= cyclesPerRead) return null
+  return { at: ['sixButtons', 'cycle'], message: noSuchCycle(sixButtons.cycle, cyclesPerRead) }
+}
+
+const CLASHES = [
+  overlap,
+  pastFrame,
+  lateSample,
+  sampleOutside,
+  samePhaseTwice,
+  waitsInVain,
+  identifiesOutside,
+]
+
+/** The check across the fields of a title; its issue is the first clash and points at the field to change. */
+export const noClash = v.rawCheck<TitleFields>(({ dataset, addIssue }) => {
+  if (!dataset.typed) return
+  for (const find of CLASHES) {
+    const clash = find(dataset.value)
+    if (clash === null) continue
+    addIssue({ message: clash.message, path: pathTo(dataset.value, clash.at) })
+    return
+  }
+})
+
+type IssuePath = [v.IssuePathItem, ...v.IssuePathItem[]]
+
+function pathTo(title: unknown, at: Clash['at']): IssuePath {
+  let input = title
+  return at.map((key) => {
+    const type = typeof key === 'number' ? 'array' : 'object'
+    const value = (input as Record<typeof key, unknown>)[key]
+    const step = { type, origin: 'value', input, key, value }
+    input = value
+    return step
+  }) as IssuePath
+}

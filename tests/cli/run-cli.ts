@@ -1,0 +1,64 @@
+import { spawnSync } from 'node:child_process'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { afterAll, beforeAll } from 'vitest'
+import { build } from 'vite'
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url))
+
+export interface Outcome {
+  readonly code: number | null
+  readonly out: string
+  readonly err: string
+}
+
+/** The command line as its users have it: built once into a folder of its own, and run as a process of its own. */
+export interface BuiltCli {
+  /** A folder in which commands run and leave their files. */
+  readonly folder: string
+  readonly program: string
+  run(...args: readonly string[]): Outcome
+  /** The one JSON value that a command prints. */
+  json(...args: readonly string[]): unknown
+  path(name: string): string
+}
+
+export const demoTitle = (name: string): string => join(ROOT, 'static/demo/titles', `${name}.json`)
+
+/** Builds the command line for the tests of one file and clears everything away after them. */
+export function builtCli(): BuiltCli {
+  const base = mkdtempSync(join(tmpdir(), 'ninepin-cli-'))
+  const folder = mkdtempSync(join(base, 'work-'))
+  const outDir = join(base, 'cli')
+  const program = join(outDir, 'ninepin.js')
+
+  beforeAll(async () => {
+    await build({
+      root: ROOT,
+      configFile: join(ROOT, 'vite.config.ts'),
+      mode: 'cli',
+      logLevel: 'silent',
+      build: { outDir, emptyOutDir: true },
+    })
+  }, 120_000)
+  afterAll(() => {
+    rmSync(base, { recursive: true, force: true })
+  })
+
+  const run = (...args: readonly string[]): Outcome => {
+    const { status, stdout, stderr } = spawnSync(process.execPath, [program, ...args], {
+      cwd: folder,
+      encoding: 'utf8',
+    })
+    return { code: status, out: stdout, err: stderr }
+  }
+  return {
+    folder,
+    program,
+    run,
+    json: (...args) => JSON.parse(run(...args, '--json').out) as unknown,
+    path: (name) => join(folder, name),
+  }
+}
