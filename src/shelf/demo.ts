@@ -1,0 +1,57 @@
+import * as v from 'valibot'
+import { err, ok } from '../port/result.ts'
+import type { Result } from '../port/result.ts'
+import { readFile } from './files.ts'
+import type { Kept } from './kept.ts'
+
+/** The demo's files, by their paths beside the index. */
+const IndexSchema = v.object({
+  profiles: v.array(v.string()),
+  titles: v.array(v.string()),
+})
+
+/** Gets the bytes of a file under the demo folder, or `null` where there is none. */
+export type FetchDemo = (path: string) => Promise<Uint8Array | null>
+
+const stemOf = (path: string): string => path.replace(/^.*\//, '').replace(/\.json$/, '')
+
+/**
+ * The Saltmarsh Lamp Museum, read with the readers that the user's own files go through. Ids come from the file names,
+ * so that two tabs that lay the demo out at once lay out the same.
+ */
+export async function loadDemo(fetchDemo: FetchDemo): Promise<Result<readonly Kept[], string>> {
+  const index = await fetchDemo('index.json')
+  if (index === null)
+    return err('The demo could not be fetched. Everything else works; load the page again to try once more.')
+  const listed = v.safeParse(v.pipe(v.string(), v.parseJson(), IndexSchema), new TextDecoder().decode(index))
+  if (!listed.success) return err('The demo’s index is damaged. Everything else works.')
+  const paths = [...listed.output.profiles, ...listed.output.titles]
+  const files = await Promise.all(paths.map(fetchDemo))
+  const kept: Kept[] = []
+  for (const [place, path] of paths.entries()) {
+    const bytes = files[place]
+    if (!bytes)
+      return err(
+        `The demo could not be fetched (${path}). Everything else works; load the page again to try once more.`,
+      )
+    const content = readFile(path, bytes)
+    if (!content.ok) return err(`The demo is damaged. ${content.error}`)
+    const card = { id: `demo-${stemOf(path)}`, revision: 1, place, origin: 'demo' } as const
+    kept.push({ ...card, ...content.value })
+  }
+  return ok(kept)
+}
+
+/** Fetches the demo from beside the page. */
+export const fetchBeside =
+  (base: string): FetchDemo =>
+  async (path) => {
+    try {
+      const response = await fetch(new URL(`demo/${path}`, base))
+      // A server that answers every path with the page itself has no demo.
+      if (!response.ok || response.headers.get('content-type')?.startsWith('text/html')) return null
+      return new Uint8Array(await response.arrayBuffer())
+    } catch {
+      return null
+    }
+  }

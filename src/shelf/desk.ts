@@ -1,0 +1,43 @@
+import * as v from 'valibot'
+import { BANKS } from '../profile/schema.ts'
+
+/** What the last flash put where, for the title block. */
+const LastFlashSchema = v.object({
+  profileId: v.string(),
+  revision: v.number(),
+  bank: v.picklist(BANKS),
+  crc32: v.number(),
+  comparedBytes: v.number(),
+  atMs: v.number(),
+  demo: v.boolean(),
+})
+
+/** How things lie on the desk: not the work itself, and nothing is lost when it cannot be read. */
+const DeskSchema = v.object({
+  /** The demo was laid out once; clearing it is not undone by a reload. */
+  seeded: v.fallback(v.boolean(), false),
+  /** The first visit is over. */
+  visited: v.fallback(v.boolean(), false),
+  openId: v.fallback(v.nullable(v.string()), null),
+  chosenTitleId: v.fallback(v.nullable(v.string()), null),
+  /** Margin that is asked for, in ns. */
+  marginNs: v.fallback(v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(100_000)), 200),
+  lastFlash: v.fallback(v.nullable(LastFlashSchema), null),
+})
+
+export type Desk = Readonly<v.InferOutput<typeof DeskSchema>>
+
+export const EMPTY_DESK: Desk = v.parse(DeskSchema, {
+  seeded: false,
+  visited: false,
+  openId: null,
+  chosenTitleId: null,
+  marginNs: 200,
+  lastFlash: null,
+})
+
+/** Whatever can be read of a stored desk. */
+export function readDesk(stored: unknown): Desk {
+  const desk = v.safeParse(DeskSchema, { ...EMPTY_DESK, ...(typeof stored === 'object' ? stored : {}) })
+  return desk.success ? desk.output : EMPTY_DESK
+}

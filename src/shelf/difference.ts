@@ -1,0 +1,56 @@
+import type { Chart } from '../port/chart.ts'
+import { PINS } from '../port/pins.ts'
+import type { Profile } from '../profile/schema.ts'
+import { sameJson as same } from './same.ts'
+
+const some = (count: number, noun: string): string => `${count} ${noun}${count === 1 ? '' : 's'}`
+
+/** Cells that differ between two charts; a cycle that one of them lacks differs in all of its cells. */
+function cellDifferences(a: Chart, b: Chart): number {
+  const rowsOf = (chart: Chart) => [
+    ...chart.cycles,
+    ...(chart.after.kind === 'stay' ? [chart.after.reply] : []),
+  ]
+  const [rows, others] = [rowsOf(a), rowsOf(b)]
+  let count = 0
+  for (let k = 0; k < Math.max(rows.length, others.length); k++) {
+    for (const level of ['high', 'low'] as const) {
+      for (const pin of PINS) if (rows[k]?.[level][pin] !== others[k]?.[level][pin]) count++
+    }
+  }
+  return count
+}
+
+/**
+ * In what two profiles differ, in a few words each; empty when their images are equal. Notes are no part of an image
+ * and are not compared.
+ */
+export function differences(a: Profile, b: Profile): string[] {
+  const words: string[] = []
+  const say = (differs: boolean, word: string) => {
+    if (differs) words.push(word)
+  }
+  const cells = cellDifferences(a.chart, b.chart)
+  const mapped = Object.keys(a.mapping).filter(
+    (input) =>
+      !same(a.mapping[input as keyof Profile['mapping']], b.mapping[input as keyof Profile['mapping']]),
+  ).length
+  say(a.name !== b.name, 'the name')
+  say(cells > 0, some(cells, 'cell'))
+  say(a.chart.after.kind !== b.chart.after.kind, 'what comes after the last cycle')
+  say(mapped > 0, some(mapped, 'mapped input'))
+  say(!same(a.layers, b.layers), 'the layers')
+  say(!same(a.opposite, b.opposite), 'opposite directions')
+  say(!sameRepeat(a, b), 'steady repeat')
+  say(!same(a.powerOn, b.powerOn), 'the power-on rules')
+  say(!same(a.bankChange, b.bankChange), 'the bank changes')
+  say(a.idleResetNs !== b.idleResetNs, 'the idle reset')
+  say(a.delayNs !== b.delayNs, 'the delay')
+  return words
+}
+
+/** The order in which inputs were given a repeat means nothing. */
+const sameRepeat = (a: Profile, b: Profile): boolean =>
+  Object.keys({ ...a.repeat, ...b.repeat }).every((input) =>
+    same(a.repeat[input as keyof Profile['repeat']], b.repeat[input as keyof Profile['repeat']]),
+  )

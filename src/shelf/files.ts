@@ -1,0 +1,109 @@
+import * as v from 'valibot'
+import { PROFILE_FORMAT, PROFILE_KIND } from '../profile/schema.ts'
+import type { Profile } from '../profile/schema.ts'
+import { TITLE_FORMAT, TITLE_KIND } from '../title/schema.ts'
+import type { Title } from '../title/schema.ts'
+import { documentSentence, readDocument, readJson } from '../document/document.ts'
+import type { DocumentKind } from '../document/document.ts'
+import { err, ok } from '../port/result.ts'
+import type { Result } from '../port/result.ts'
+import { decodeImage, imageSentence } from '../profile/decode-image.ts'
+import { IMAGE_MAGIC } from '../profile/image-layout.ts'
+import { writeProfile } from '../profile/file.ts'
+import { writeTitle } from '../title/file.ts'
+import type { Kept } from './kept.ts'
+
+/** What a file turned out to hold. */
+export type FileContent =
+  | { readonly kind: 'profile'; readonly document: Profile }
+  | { readonly kind: 'title'; readonly document: Title }
+
+/** Nothing that is read here is larger; a larger file is not even opened. */
+export const MAX_FILE_BYTES = Math.max(PROFILE_KIND.maxBytes, TITLE_KIND.maxBytes)
+
+/** The sentence for a file that is too large to be looked at. */
+export const tooLargeSentence = (name: string, bytes: number): string =>
+  `${name}: the file has ${bytes} bytes; profiles and titles have ${MAX_FILE_BYTES} at most.`
+
+/** No version of it exists: it is there for the sentences that all readers share. */
+const EITHER: DocumentKind<v.UnknownSchema> = {
+  format: `${PROFILE_FORMAT}" or "${TITLE_FORMAT}`,
+  noun: 'profile or title',
+  version: 0,
+  migrations: {},
+  maxBytes: MAX_FILE_BYTES,
+  schema: v.unknown(),
+}
+
+/**
+ * Reads a file by what is in it, whatever it is called: a profile, a title, or the image of a profile.
+ * Never throws; the error is one sentence with the file's name and the place.
+ *
+ * @param name how the user knows the file
+ */
+export function readFile(name: string, bytes: Uint8Array): Result<FileContent, string> {
+  if (bytes.length > MAX_FILE_BYTES) return err(tooLargeSentence(name, bytes.length))
+  if (isImage(bytes)) {
+    const profile = decodeImage(bytes)
+    return profile.ok
+      ? ok({ kind: 'profile', document: profile.value })
+      : err(`${name}: ${imageSentence(profile.error)}.`)
+  }
+  const kind = formatOf(bytes)
+  if (kind === TITLE_FORMAT) {
+    const title = readDocument(TITLE_KIND, bytes)
+    return title.ok
+      ? ok({ kind: 'title', document: title.value })
+      : err(`${name}: ${documentSentence(title.error)}.`)
+  }
+  if (kind === PROFILE_FORMAT) {
+    const profile = readDocument(PROFILE_KIND, bytes)
+    return profile.ok
+      ? ok({ kind: 'profile', document: profile.value })
+      : err(`${name}: ${documentSentence(profile.error)}.`)
+  }
+  // Neither: the reader that both share says why (not UTF-8, cut off, no JSON, or the wrong format).
+  const refused = readDocument(EITHER, bytes)
+  return err(
+    `${name}: ${refused.ok ? 'this is neither a profile nor a title' : documentSentence(refused.error)}.`,
+  )
+}
+
+const isImage = (bytes: Uint8Array): boolean =>
+  bytes.length >= IMAGE_MAGIC.length && IMAGE_MAGIC.every((byte, k) => bytes[k] === byte)
+
+function formatOf(bytes: Uint8Array): unknown {
+  try {
+    const json: unknown = JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes))
+    return typeof json === 'object' && json !== null ? (json as Record<string, unknown>)['format'] : undefined
+  } catch {
+    return undefined
+  }
+}
+
+/** A file to hand out. */
+export interface OutFile {
+  readonly name: string
+  readonly text: string
+}
+
+/** The file of a kept document; reading it again gives the same document. */
+export const fileOf = (kept: Kept): OutFile => ({
+  name: `${fileStem(kept.document.name)}.${kept.kind}.json`,
+  text: kept.kind === 'profile' ? writeProfile(kept.document) : writeTitle(kept.document),
+})
+
+/** A name as every file system takes it. */
+export function fileStem(name: string): string {
+  const stem = name
+    .normalize('NFKD')
+    .replaceAll(/\p{Mark}/gu, '')
+    .toLowerCase()
+    .replaceAll(/[^\p{Letter}\p{Number}]+/gu, '-')
+    .replaceAll(/^-+|-+$/g, '')
+  return stem === '' ? 'unnamed' : stem.slice(0, 60)
+}
+
+/** Checks a document that the app itself has changed, as a file would be checked. */
+export const checkProfile = (profile: unknown) => readJson(PROFILE_KIND, profile)
+export const checkTitle = (title: unknown) => readJson(TITLE_KIND, title)

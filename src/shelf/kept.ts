@@ -1,0 +1,68 @@
+import * as v from 'valibot'
+import { readJson } from '../document/document.ts'
+import type { DocumentError } from '../document/document.ts'
+import { err, ok } from '../port/result.ts'
+import type { Result } from '../port/result.ts'
+import { PROFILE_KIND } from '../profile/schema.ts'
+import type { Profile } from '../profile/schema.ts'
+import { TITLE_KIND } from '../title/schema.ts'
+import type { Title } from '../title/schema.ts'
+
+/** What the shelf says of a document beside the document itself. */
+interface Card {
+  readonly id: string
+  /** Goes up with every edit, an undo included: one number never stands for two contents. */
+  readonly revision: number
+  /** Where it stands in its list; smaller first. */
+  readonly place: number
+  /** Demo documents become the user's own with the first edit. */
+  readonly origin: 'demo' | 'own'
+}
+
+export interface KeptProfile extends Card {
+  readonly kind: 'profile'
+  readonly document: Profile
+}
+
+export interface KeptTitle extends Card {
+  readonly kind: 'title'
+  readonly document: Title
+}
+
+export type Kept = KeptProfile | KeptTitle
+
+/** The key of a kept document in the store. */
+export type KeptKey = `${Kept['kind']}:${string}`
+
+export const keyOf = ({ kind, id }: Pick<Kept, 'kind' | 'id'>): KeptKey => `${kind}:${id}`
+
+export const isKeptKey = (key: unknown): key is KeptKey =>
+  typeof key === 'string' && /^(profile|title):./.test(key)
+
+const CardSchema = v.object({
+  kind: v.picklist(['profile', 'title']),
+  id: v.string(),
+  revision: v.pipe(v.number(), v.integer(), v.minValue(1)),
+  place: v.number(),
+  origin: v.picklist(['demo', 'own']),
+  document: v.unknown(),
+})
+
+/** Reads a record of the store with the same care as a file from elsewhere. */
+export function readKept(record: unknown): Result<Kept, DocumentError> {
+  const card = v.safeParse(CardSchema, record)
+  if (!card.success) return err({ place: '', message: 'this record of the shelf is damaged' })
+  const { kind, document, ...rest } = card.output
+  if (kind === 'profile') {
+    const profile = readJson(PROFILE_KIND, document)
+    return profile.ok ? ok({ kind, ...rest, document: profile.value }) : profile
+  }
+  const title = readJson(TITLE_KIND, document)
+  return title.ok ? ok({ kind, ...rest, document: title.value }) : title
+}
+
+/** A name for a new document, different from all others. Works on pages that are not secure, too. */
+export function newId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(12))
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('')
+}

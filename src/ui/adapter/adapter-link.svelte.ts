@@ -1,0 +1,276 @@
+import type { BankNumber } from '../../adapter/constants.ts'
+import type { Flashed, FlashProgress } from '../../adapter/flash.ts'
+import type { BankContent, InputEvent } from '../../adapter/replies.ts'
+import { connect } from '../../adapter/session.ts'
+import type { Adapter } from '../../adapter/session.ts'
+import type { Transport } from '../../adapter/transport.ts'
+import { sentenceFor } from '../../adapter/troubles.ts'
+import type { OpenTrouble, Trouble } from '../../adapter/troubles.ts'
+import type { StatedAdapter } from '../../bench/judgement.ts'
+import { REFERENCE_ADAPTER } from '../../bench/stated.ts'
+import type { ControlMask } from '../../pad/controls.ts'
+import type { Result } from '../../port/result.ts'
+import { decodeImage, imageSentence } from '../../profile/decode-image.ts'
+import type { Profile } from '../../profile/schema.ts'
+
+/** What a bank holds, as far as it was read. */
+export interface BankView {
+  readonly bank: BankNumber
+  readonly active: boolean
+  readonly content: BankContent | null
+  readonly image: Uint8Array | null
+  /** What the image says; `null` for an empty bank or an image that this app cannot read. */
+  readonly profile: Profile | null
+  /** Why it could not be read. */
+  readonly sentence: string | null
+}
+
+export type LinkState = 'none' | 'connecting' | 'open'
+
+/** What went wrong, what to do next, and what to try again. */
+export interface LinkNotice {
+  readonly sentence: string
+  readonly retryLabel: string
+  readonly retry: () => void
+}
+
+export interface Flashing {
+  readonly bank: BankNumber
+  readonly progress: FlashProgress
+}
+
+/** The adapter at the other end of the cable, real or demo: everything past the transport is the same. */
+export class AdapterLink {
+  readonly #demoTransport: () => Promise<Transport>
+  readonly #realTransport: () => Result<Transport, OpenTrouble>
+  #adapter = $state.raw<Adapter | null>(null)
+  #cancel: AbortController | null = null
+  #controls: { wanted: ControlMask; sent: ControlMask; sending: boolean } = {
+    wanted: 0,
+    sent: 0,
+    sending: false,
+  }
+
+  state = $state.raw<LinkState>('none')
+  demo = $state.raw(true)
+  banks = $state.raw<readonly BankView[]>([])
+  /** What the adapter says is pressed. */
+  live = $state.raw<InputEvent | null>(null)
+  notice = $state.raw<LinkNotice | null>(null)
+  flashing = $state.raw<Flashing | null>(null)
+  /** The flash that went well last in this session. */
+  flashed = $state.raw<Flashed | null>(null)
+  busy = $state.raw(false)
+
+  constructor(demoTransport: () => Promise<Transport>, realTransport: () => Result<Transport, OpenTrouble>) {
+    this.#demoTransport = demoTransport
+    this.#realTransport = realTransport
+  }
+
+  get identity() {
+    return this.#adapter?.identity ?? null
+  }
+
+  /** What the connected adapter states, or the reference figures while there is none. */
+  readonly stated: StatedAdapter = $derived.by(() => {
+    const identity = this.#adapter?.identity
+    if (!identity) return REFERENCE_ADAPTER
+    return {
+      replyNs: { minNs: identity.replyMinNs, maxNs: identity.replyMaxNs },
+      delayStretch: identity.delayStretch,
+      idleResetNs: { minNs: identity.idleResetToleranceMinNs, maxNs: identity.idleResetToleranceMaxNs },
+    }
+  })
+
+  #chosenBank = $state.raw<BankNumber | null>(null)
+
+  /** The bank that is spoken of: the chosen one, else the active one. */
+  readonly target: BankView | null = $derived.by(
+    () =>
+      this.banks.find(({ bank }) => bank === this.#chosenBank) ?? this.activeBank ?? this.banks[0] ?? null,
+  )
+
+  chooseBank(bank: BankNumber): void {
+    this.#chosenBank = bank
+  }
+
+  readonly activeBank: BankView | null = $derived(this.banks.find(({ active }) => active) ?? null)
+
+  async connectDemo(): Promise<void> {
+    await this.#connect(await this.#demoTransport(), true)
+  }
+
+  /** Opens the browser's list of devices; must follow a press of the user. */
+  async connectMine(): Promise<void> {
+    if (this.state === 'connecting') return
+    const transport = this.#realTransport()
+    if (!transport.ok) {
+      this.#tell(transport.error, 'Try again', () => void this.connectMine())
+      return
+    }
+    await this.#connect(transport.value, false)
+  }
+
+  async #connect(transport: Transport, demo: boolean): Promise<void> {
+    const before = this.#adapter
+    const stateBefore = this.state
+    this.notice = null
+    this.state = 'connecting'
+    const connected = await connect(transport)
+    if (!connected.ok) {
+      // What was connected stays connected.
+      this.state = before === this.#adapter ? stateBefore : 'none'
+      this.#tell(connected.error, demo ? 'Try again' : 'Connect again', () =>
+        demo ? void this.connectDemo() : void this.connectMine(),
+      )
+      return
+    }
+    const adapter = connected.value
+    this.#adapter = adapter
+    this.demo = demo
+    this.state = 'open'
+    this.flashed = null
+    await before?.close()
+    void adapter.ended.then((trouble) => this.#ended(adapter, trouble))
+    const monitor = await adapter.monitor((event) => {
+      if (this.#adapter === adapter) this.live = event
+    })
+    if (!monitor.ok) this.#tell(monitor.error, 'Try again', () => void this.refresh())
+    this.#controls = { wanted: this.#controls.wanted, sent: 0, sending: false }
+    this.#sendControls()
+    await this.refresh()
+  }
+
+  #ended(adapter: Adapter, trouble: Trouble | null): void {
+    if (this.#adapter !== adapter) return
+    this.#adapter = null
+    this.state = 'none'
+    this.banks = []
+    this.live = null
+    if (trouble) {
+      const demo = this.demo
+      this.#tell(trouble, demo ? 'Start the demo adapter again' : 'Connect again', () =>
+        demo ? void this.connectDemo() : void this.connectMine(),
+      )
+    }
+  }
+
+  /** Ends the link; the device is free for others at once. */
+  async disconnect(): Promise<void> {
+    const adapter = this.#adapter
+    this.#adapter = null
+    this.state = 'none'
+    this.banks = []
+    this.live = null
+    this.flashed = null
+    await adapter?.close()
+  }
+
+  /** Reads the state of all banks and what they hold. */
+  async refresh(): Promise<void> {
+    const adapter = this.#adapter
+    if (!adapter) return
+    const status = await adapter.status()
+    if (this.#adapter !== adapter) return
+    if (!status.ok) {
+      this.#tell(status.error, 'Read the banks again', () => void this.refresh())
+      return
+    }
+    const banks: BankView[] = []
+    for (const { bank, content } of status.value.banks) {
+      banks.push(await this.#view(adapter, bank, status.value.active === bank, content))
+    }
+    if (this.#adapter === adapter) this.banks = banks
+  }
+
+  async #view(
+    adapter: Adapter,
+    bank: BankNumber,
+    active: boolean,
+    content: BankContent | null,
+  ): Promise<BankView> {
+    const nothing = { bank, active, content, image: null, profile: null, sentence: null }
+    if (content === null) return nothing
+    const image = await adapter.readBank(bank)
+    if (!image.ok) return { ...nothing, sentence: sentenceFor(image.error) }
+    if (image.value === null) return { ...nothing, content: null }
+    const profile = decodeImage(image.value)
+    return profile.ok
+      ? { ...nothing, image: image.value, profile: profile.value }
+      : {
+          ...nothing,
+          image: image.value,
+          sentence: `This image cannot be read here: ${imageSentence(profile.error)}.`,
+        }
+  }
+
+  /** Writes, commits, reads back and compares. Gives what was flashed, or `null` when a notice says why not. */
+  async flash(bank: BankNumber, image: Uint8Array): Promise<Flashed | null> {
+    const adapter = this.#adapter
+    if (!adapter || this.flashing) return null
+    this.notice = null
+    this.flashed = null
+    const cancel = new AbortController()
+    this.#cancel = cancel
+    this.flashing = { bank, progress: { step: 'writing', doneBytes: 0, totalBytes: image.length } }
+    const flashed = await adapter.flash(
+      bank,
+      image,
+      (progress) => (this.flashing = { bank, progress }),
+      cancel.signal,
+    )
+    this.flashing = null
+    this.#cancel = null
+    if (!flashed.ok) {
+      if (this.#adapter) this.#tell(flashed.error, 'Flash again', () => void this.flash(bank, image))
+      await this.refresh()
+      return null
+    }
+    this.flashed = flashed.value
+    await this.refresh()
+    return flashed.value
+  }
+
+  cancelFlash(): void {
+    this.#cancel?.abort()
+  }
+
+  async setActive(bank: BankNumber): Promise<void> {
+    const adapter = this.#adapter
+    if (!adapter) return
+    this.busy = true
+    const done = await adapter.setActive(bank)
+    this.busy = false
+    if (done.ok) this.notice = null
+    else if (this.#adapter) this.#tell(done.error, 'Try again', () => void this.setActive(bank))
+    await this.refresh()
+  }
+
+  /** Holds controls at the demo adapter. A real one has its own pad, and nobody else plays on it. */
+  hold(controls: ControlMask): void {
+    this.#controls.wanted = controls
+    this.#sendControls()
+  }
+
+  #sendControls(): void {
+    const adapter = this.#adapter
+    const { wanted, sent, sending } = this.#controls
+    if (!adapter || !this.demo || sending || wanted === sent) return
+    this.#controls.sending = true
+    void adapter.setControls(wanted).then((done) => {
+      if (this.#adapter !== adapter) return
+      this.#controls.sending = false
+      if (!done.ok) return
+      this.#controls.sent = wanted
+      this.#sendControls()
+    })
+  }
+
+  dismiss(): void {
+    this.notice = null
+  }
+
+  #tell(trouble: Trouble, retryLabel: string, retry: () => void): void {
+    this.notice = { sentence: sentenceFor(trouble), retryLabel, retry }
+  }
+}

@@ -1,0 +1,44 @@
+import { listWords } from '../../bench/words.ts'
+import type { Control } from '../../pad/controls.ts'
+import type { Bank, Profile } from '../../profile/schema.ts'
+import { CONTROL_WORDS } from '../words.ts'
+
+const chord = (controls: readonly Control[]): string =>
+  listWords(controls.map((control) => CONTROL_WORDS[control]))
+
+const held = (forMs: number): string => (forMs === 0 ? '' : ` for ${forMs / 1_000} s`)
+
+/**
+ * How a bank is chosen on the console, by the rules of the profile that is active there: one sentence part a way.
+ *
+ * @param active the bank whose rules hold until then
+ */
+export function waysToBank(
+  rules: Pick<Profile, 'powerOn' | 'bankChange'>,
+  active: Bank,
+  bank: Bank,
+): string[] {
+  const next = (active % 4) + 1
+  const previous = ((active + 2) % 4) + 1
+  const atPowerOn = rules.powerOn
+    .filter(({ then }) => then.kind === 'bank' && then.bank === bank)
+    .map((rule) => `hold ${chord(rule.held)} while power comes on`)
+  const whilePlaying = rules.bankChange
+    .filter(
+      ({ bank: to }) =>
+        to === bank || (to === 'next' && next === bank) || (to === 'previous' && previous === bank),
+    )
+    .map((rule) => `hold ${chord(rule.held)}${held(rule.forMs)} while playing`)
+  return [...atPowerOn, ...whilePlaying]
+}
+
+/** The same as a whole statement about a bank. */
+export function wayWords(ways: readonly string[], bank: Bank, active: Bank | null): string {
+  if (bank === active) return 'It is the active bank: it answers as soon as power comes on.'
+  if (ways.length === 0) {
+    return 'No rule of the active bank leads to it: make it the active one here, or give the active profile a power-on rule or a bank change that does.'
+  }
+  const [first = '', ...others] = ways
+  const sentence = [first.charAt(0).toUpperCase() + first.slice(1), ...others].join(', or ')
+  return `${sentence}.`
+}

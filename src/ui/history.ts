@@ -1,0 +1,87 @@
+import type { Kept, KeptKey } from '../shelf/kept.ts'
+
+/** One document before and after; `null` where it was not on the shelf. */
+export interface Change {
+  readonly key: KeptKey
+  readonly before: Kept | null
+  readonly after: Kept | null
+}
+
+/** One thing that undo takes back. */
+export interface Step {
+  /** What was done, as the undo button says it: "rename". */
+  readonly label: string
+  readonly changes: readonly Change[]
+  /** The open profile before and after. */
+  readonly open: { readonly before: string | null; readonly after: string | null }
+  /** Steps of one group that follow closely upon each other are one: typing a name is one step. */
+  readonly group: string | null
+  readonly atMs: number
+}
+
+export interface History {
+  readonly past: readonly Step[]
+  readonly future: readonly Step[]
+}
+
+export const EMPTY_HISTORY: History = { past: [], future: [] }
+
+/** A pause in typing that begins a new step. */
+export const GROUP_PAUSE_MS = 1_500
+/** Older steps are forgotten. */
+export const MAX_STEPS = 500
+
+/** Whether a step would become one with the last. */
+export function joins({ past, future }: History, group: string | null, atMs: number): boolean {
+  const last = past.at(-1)
+  if (!last || group === null || future.length > 0) return false
+  return last.group === group && atMs - last.atMs < GROUP_PAUSE_MS
+}
+
+/** Takes a step down; what could be done again can no longer. */
+export function record(history: History, step: Step): History {
+  const { past } = history
+  if (!joins(history, step.group, step.atMs)) return { past: [...past, step].slice(-MAX_STEPS), future: [] }
+  const last = past.at(-1) as Step
+  return { past: [...past.slice(0, -1), join(last, step)], future: [] }
+}
+
+function join(first: Step, second: Step): Step {
+  const firstBefore = new Map(first.changes.map((change) => [change.key, change]))
+  const joined = new Map(first.changes.map((change) => [change.key, change]))
+  for (const change of second.changes) {
+    // `null` is a state as good as any: the document was not there.
+    const earlier = firstBefore.get(change.key)
+    joined.set(change.key, earlier ? { ...change, before: earlier.before } : change)
+  }
+  return {
+    ...second,
+    label: first.label,
+    changes: [...joined.values()],
+    open: { before: first.open.before, after: second.open.after },
+  }
+}
+
+/** Ends the group, so that the next step stands alone. */
+export function seal(history: History): History {
+  const last = history.past.at(-1)
+  if (!last || last.group === null) return history
+  return { ...history, past: [...history.past.slice(0, -1), { ...last, group: null }] }
+}
+
+/** The step to take back, and the history without it. */
+export function back({ past, future }: History): { readonly step: Step; readonly history: History } | null {
+  const step = past.at(-1)
+  if (!step) return null
+  return { step, history: { past: past.slice(0, -1), future: [{ ...step, group: null }, ...future] } }
+}
+
+/** The step to do again, and the history with it. */
+export function forth({ past, future }: History): { readonly step: Step; readonly history: History } | null {
+  const [step, ...rest] = future
+  return step ? { step, history: { past: [...past, step], future: rest } } : null
+}
+
+/** Whether any step, taken back or not, touches a document. */
+export const touches = ({ past, future }: History, key: KeptKey): boolean =>
+  [...past, ...future].some((step) => step.changes.some((change) => change.key === key))

@@ -1,0 +1,34 @@
+import { judge } from '../../bench/judge.ts'
+import type { JudgeOptions } from '../../bench/judge.ts'
+import type { Judgement } from '../../bench/judgement.ts'
+import type { Profile } from '../../profile/schema.ts'
+import type { KeptTitle } from '../../shelf/kept.ts'
+import type { Title } from '../../title/schema.ts'
+
+export interface JudgeInput {
+  readonly profile: Profile
+  readonly titles: readonly KeptTitle[]
+  readonly options: JudgeOptions
+}
+
+/** Judgements by title id. */
+export type Judgements = ReadonlyMap<string, Judgement>
+
+export const NO_JUDGEMENTS: Judgements = new Map()
+
+/** Judges titles on the spot and remembers the last judgement of each, so that an edit of one title judges one. */
+export class Judge {
+  #known = new WeakMap<Title, { profile: Profile; options: JudgeOptions; judgement: Judgement }>()
+
+  all(input: JudgeInput): Judgements {
+    return new Map(input.titles.map(({ id, document }) => [id, this.#one(input, document)]))
+  }
+
+  #one({ profile, options }: JudgeInput, title: Title): Judgement {
+    const known = this.#known.get(title)
+    if (known?.profile === profile && known.options === options) return known.judgement
+    const judgement = judge(profile, title, options)
+    this.#known.set(title, { profile, options, judgement })
+    return judgement
+  }
+}

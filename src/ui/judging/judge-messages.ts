@@ -1,0 +1,16 @@
+import type { JudgeOptions } from '../../bench/judge.ts'
+import type { Judgement } from '../../bench/judgement.ts'
+import type { Profile } from '../../profile/schema.ts'
+import type { Title } from '../../title/schema.ts'
+
+/** What the worker is asked: it keeps titles by id, so that an edit of the profile sends the profile only. */
+export interface JudgeRequest {
+  readonly profile: Profile
+  readonly options: JudgeOptions
+  /** All titles to judge, in order. */
+  readonly ids: readonly string[]
+  /** Those that the worker does not have yet, or not in this version. */
+  readonly titles: readonly { readonly id: string; readonly document: Title }[]
+}
+
+export type JudgeAnswer = readonly (readonly [id: string, judgement: Judgement])[]

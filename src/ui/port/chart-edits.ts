@@ -1,0 +1,36 @@
+import type { Chart } from '../../port/chart.ts'
+import { addCycle, setAfter, stopAfter } from '../../profile/chart-commands.ts'
+import type { ChartCommand } from '../chart/chart-types.ts'
+
+/** A command of the drawn chart, done with the profile's chart commands. */
+export function runCommand(chart: Chart, command: ChartCommand): Chart {
+  switch (command.kind) {
+    case 'add-cycle':
+      return addCycle(chart)
+    case 'remove-cycle':
+      return chart.cycles.length > 1
+        ? { ...chart, cycles: chart.cycles.filter((_, cycle) => cycle !== command.cycle) }
+        : chart
+    case 'stop-after':
+      return stopAfter(chart, command.cycle + 1)
+    case 'start-again':
+    case 'stay':
+      return setAfter(chart, command.kind)
+  }
+}
+
+/** What a command did, for the undo button. */
+export function commandWords(command: ChartCommand): string {
+  switch (command.kind) {
+    case 'add-cycle':
+      return 'a cycle more'
+    case 'remove-cycle':
+      return `cycle ${command.cycle + 1} removed`
+    case 'stop-after':
+      return `stop after cycle ${command.cycle + 1}`
+    case 'start-again':
+      return 'start again after the last cycle'
+    case 'stay':
+      return 'stay after the last cycle'
+  }
+}

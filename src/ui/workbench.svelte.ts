@@ -1,0 +1,298 @@
+import { createContext, untrack } from 'svelte'
+import { chooseTransport } from '../adapter/transports/choose.ts'
+import type { JudgeOptions } from '../bench/judge.ts'
+import type { Judgement } from '../bench/judgement.ts'
+import { reading } from '../bench/reading.ts'
+import type { ControlMask } from '../pad/controls.ts'
+import type { InputMask, PinBits } from '../port/pins.ts'
+import { ALL_HIGH } from '../port/pins.ts'
+import type { Profile } from '../profile/schema.ts'
+import { encodeImage } from '../profile/encode-image.ts'
+import { ProfileRunner } from '../profile/run-profile.ts'
+import { fetchBeside, loadDemo } from '../shelf/demo.ts'
+import { differences } from '../shelf/difference.ts'
+import { readFile, tooLargeSentence, MAX_FILE_BYTES } from '../shelf/files.ts'
+import type { KeptTitle } from '../shelf/kept.ts'
+import type { Loaded, ShelfStore, Write } from '../shelf/store.ts'
+import { AdapterLink } from './adapter/adapter-link.svelte.ts'
+import type { BankView } from './adapter/adapter-link.svelte.ts'
+import type { Reading } from './chart/chart-types.ts'
+import { Verdicts } from './judging/verdicts.svelte.ts'
+import type { JudgeInput } from './judging/judge-all.ts'
+import { Notices } from './notices.svelte.ts'
+import { Hands } from './pad/hands.svelte.ts'
+import { Route } from './route.svelte.ts'
+import { ShelfState } from './shelf-state.svelte.ts'
+import { imageCrc } from '../profile/image-crc.ts'
+import { verdictNews } from './titles/verdict-words.ts'
+import type { TitleVerdict } from './titles/verdict-words.ts'
+
+const DEMO_OPEN = 'demo-evening-set-up'
+const DEMO_BANKS = 'demo-banks'
+
+/** All that the app knows. It holds and joins; what is computed comes from the rooms along the path of a press. */
+export class Workbench {
+  readonly notices = new Notices()
+  readonly shelf: ShelfState
+  readonly route: Route
+  readonly hands: Hands
+  readonly link: AdapterLink
+  readonly verdicts: Verdicts
+  #asked = false
+
+  /** Inputs that the open profile puts on the port now. */
+  held = $state.raw<InputMask>(0)
+  /** What stands on the pins at rest, select high, with these inputs. */
+  restPins = $state.raw<PinBits>(ALL_HIGH)
+  /** The title whose form is open. */
+  editingTitleId = $state.raw<string | null>(null)
+  #runner: ProfileRunner
+
+  readonly image = $derived.by(() => {
+    const bytes = encodeImage(this.shelf.open.document)
+    return { bytes, crc32: imageCrc(bytes) }
+  })
+
+  readonly judgeOptions: JudgeOptions = $derived.by(() => ({
+    adapter: this.link.stated,
+    marginNs: this.shelf.desk.marginNs,
+  }))
+
+  /** The title whose read is drawn: the chosen one, else the first that misreads, else the first. */
+  readonly title: KeptTitle | null = $derived.by(() => {
+    const { titles, desk } = this.shelf
+    const chosen = titles.find(({ id }) => id === desk.chosenTitleId)
+    return chosen ?? titles.find(({ id }) => this.judgementOf(id)?.verdict === 'misread') ?? titles[0] ?? null
+  })
+
+  readonly judgement: Judgement | null = $derived.by(() =>
+    this.title ? this.judgementOf(this.title.id) : null,
+  )
+
+  readonly reading: Reading | undefined = $derived.by(() => {
+    if (!this.title || !this.judgement) return undefined
+    return reading(this.shelf.open.document, this.title.document, this.link.stated, this.judgement)
+  })
+
+  readonly counts = $derived.by(() => {
+    const counts = { clean: 0, tight: 0, misread: 0 }
+    for (const { verdict } of this.verdicts.all.values()) counts[verdict]++
+    return counts
+  })
+
+  constructor(store: ShelfStore, loaded: Loaded) {
+    this.shelf = new ShelfState(store, loaded)
+    this.route = new Route(() => (this.shelf.desk.visited ? 'port' : 'first'))
+    this.hands = new Hands()
+    this.link = new AdapterLink(
+      async () => {
+        const { demoTransport } = await import('./adapter/demo-adapter.ts')
+        const kept = await store.side(DEMO_BANKS)
+        return demoTransport(kept, (banks) => void store.setSide(DEMO_BANKS, banks))
+      },
+      () => chooseTransport({ navigator, isSecureContext }),
+    )
+    this.verdicts = new Verdicts(() => this.judgeInput)
+
+    this.#runner = new ProfileRunner(this.shelf.open.document)
+    this.hands.onchange((controls) => this.#play(controls))
+    $effect(() => {
+      // A new meaning of the controls; what is held stays held.
+      this.#runner = new ProfileRunner(this.shelf.open.document)
+      this.#play(untrack(() => this.hands.controls))
+    })
+    $effect(() => {
+      // The pad at a real adapter plays as one at the computer does.
+      this.hands.hold('box', this.link.demo ? 0 : (this.link.live?.controls ?? 0))
+    })
+    $effect(() => () => void this.link.disconnect())
+    this.#whisperVerdicts()
+    store.listen({
+      keeping: (state) => (this.shelf.keeping = state),
+      elsewhere: (writes) => this.#elsewhere(writes),
+    })
+
+    for (const sentence of loaded.damaged)
+      this.notices.warn(`Something on the shelf cannot be read and was left alone. ${sentence}.`)
+    void this.link.connectDemo()
+    if (!this.shelf.desk.seeded) void this.#seed()
+  }
+
+  readonly judgeInput: JudgeInput = $derived.by(() => ({
+    profile: this.shelf.open.document,
+    titles: this.shelf.titles,
+    options: this.judgeOptions,
+  }))
+
+  judgementOf(titleId: string): Judgement | null {
+    return this.verdicts.all.get(titleId) ?? null
+  }
+
+  /** Changes the open profile; gives the sentence of a refusal, or `null` when it is done. */
+  editProfile(
+    label: string,
+    change: (profile: Profile) => unknown,
+    group: string | null = null,
+  ): string | null {
+    const edited = this.shelf.edit(label, change, group)
+    if (edited.ok) void this.#askToPersist()
+    return edited.ok ? null : `${edited.error.message}.`
+  }
+
+  /** Once there is work of the user's own, the browser is asked not to clear it away by itself. */
+  async #askToPersist(): Promise<void> {
+    if (this.#asked) return
+    this.#asked = true
+    // Absent on pages that are not secure; a refusal changes nothing today.
+    await navigator.storage?.persist?.().catch(() => false)
+  }
+
+  chooseTitle(id: string): void {
+    this.shelf.setDesk({ chosenTitleId: id })
+  }
+
+  #play(controls: ControlMask): void {
+    this.#runner.setControls(controls)
+    this.held = this.#runner.inputs
+    this.restPins = this.#runner.pinsAt(0, 'high')
+    this.link.hold(controls)
+  }
+
+  /** In what a bank differs from the open profile: `null` when it is empty or unreadable, nothing when it is equal. */
+  bankDifferences({ image, profile }: BankView): readonly string[] | null {
+    if (image === null || profile === null) return null
+    const { bytes } = this.image
+    const equal = image.length === bytes.length && image.every((byte, k) => byte === bytes[k])
+    return equal ? [] : differences(this.shelf.open.document, profile)
+  }
+
+  /** Flashes the open profile and keeps in mind what went where. */
+  async flash(bank: BankView['bank']): Promise<void> {
+    const { id, revision, document } = this.shelf.open
+    const { demo } = this.link
+    this.shelf.seal()
+    const flashed = await this.link.flash(bank, this.image.bytes)
+    if (!flashed) return
+    const { comparedBytes } = flashed
+    this.shelf.setDesk({
+      lastFlash: {
+        profileId: id,
+        revision,
+        bank,
+        crc32: flashed.crc32,
+        comparedBytes,
+        atMs: Date.now(),
+        demo,
+      },
+    })
+    this.notices.say(`${document.name} is in bank ${bank}: ${comparedBytes} bytes read back, all equal.`)
+  }
+
+  undo(): void {
+    const label = this.shelf.undo()
+    this.notices.say(label === null ? 'Nothing to undo.' : `Undone: ${label}.`)
+  }
+
+  redo(): void {
+    const label = this.shelf.redo()
+    this.notices.say(label === null ? 'Nothing to do again.' : `Done again: ${label}.`)
+  }
+
+  /** Reads files that were dropped, picked or pasted. What cannot be read is told, and nothing changes. */
+  async takeFiles(files: readonly File[]): Promise<void> {
+    for (const file of files) {
+      if (file.size > MAX_FILE_BYTES) {
+        this.#refuse(tooLargeSentence(file.name, file.size))
+        continue
+      }
+      try {
+        this.takeBytes(file.name, new Uint8Array(await file.arrayBuffer()))
+      } catch {
+        this.#refuse(
+          `${file.name}: the file could not be read. A folder cannot be taken; a file may have moved.`,
+        )
+      }
+    }
+  }
+
+  #refuse(sentence: string): void {
+    this.notices.warn(`${sentence} Nothing was changed.`)
+  }
+
+  takeBytes(name: string, bytes: Uint8Array): void {
+    const content = readFile(name, bytes)
+    if (!content.ok) {
+      this.#refuse(content.error)
+      return
+    }
+    const { kind, document } = content.value
+    const label = `import of ${document.name}`
+    if (kind === 'profile') {
+      const added = this.shelf.addProfile(label, document)
+      if (!added.ok) return this.notices.warn(added.error)
+      this.notices.say(`${document.name} is on the shelf and open.`)
+      if (this.route.place === 'first') this.leaveFirst('profile')
+    } else {
+      const added = this.shelf.addTitle(label, document)
+      if (!added.ok) return this.notices.warn(added.error)
+      this.chooseTitle(added.value.id)
+      this.notices.say(`${document.name} is among the titles.`)
+      if (this.route.place === 'first') this.leaveFirst('titles')
+    }
+  }
+
+  leaveFirst(place: 'port' | 'titles' | 'adapter' | 'profile' | 'pad'): void {
+    this.shelf.setDesk({ visited: true })
+    this.route.go(place)
+  }
+
+  /** Another tab wrote documents. */
+  #elsewhere(writes: readonly Write[]): void {
+    const open = this.shelf.open
+    const { changed, removed } = this.shelf.elsewhere(writes)
+    if (changed.includes(open.document.name)) {
+      this.notices.say(`${open.document.name} was changed in another tab; this is that version now.`)
+    } else if (removed.includes(open.document.name)) {
+      this.notices.say(`${open.document.name} was taken off the shelf in another tab.`)
+    }
+  }
+
+  clearDemo(): void {
+    const { profiles, titles } = this.shelf
+    this.shelf.remove(
+      'clearing the demo',
+      [...profiles, ...titles].filter(({ origin }) => origin === 'demo'),
+    )
+    this.notices.say('The demo is cleared away; what you changed stays. Undo brings it back.')
+  }
+
+  async layOutDemo(): Promise<void> {
+    const demo = await loadDemo(fetchBeside(document.baseURI))
+    if (!demo.ok) return this.notices.warn(demo.error)
+    this.shelf.layOut('laying out the demo', demo.value)
+    this.notices.say('The Saltmarsh Lamp Museum is laid out.')
+  }
+
+  async #seed(): Promise<void> {
+    const demo = await loadDemo(fetchBeside(document.baseURI))
+    if (demo.ok) this.shelf.seed(demo.value, DEMO_OPEN)
+    else this.notices.warn(demo.error)
+  }
+
+  /** Tells who listens which verdicts an edit has turned, once the edit rests. */
+  #whisperVerdicts(): void {
+    let before: readonly TitleVerdict[] | null = null
+    $effect(() => {
+      const now = this.shelf.titles.map(({ id, document }) => ({
+        id,
+        name: document.name,
+        verdict: this.judgementOf(id)?.verdict ?? null,
+      }))
+      const news = before ? verdictNews(before, now) : ''
+      if (news !== '') this.notices.whisper(news)
+      before = now
+    })
+  }
+}
+
+export const [useWorkbench, setWorkbench] = createContext<Workbench>()

@@ -1,0 +1,91 @@
+import { readFileSync } from 'node:fs'
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import { encodeImage } from '../../src/profile/encode-image.ts'
+import { writeProfile } from '../../src/profile/file.ts'
+import { MAX_FILE_BYTES, fileOf, fileStem, readFile } from '../../src/shelf/files.ts'
+import { arbProfile } from '../arbitraries.ts'
+import { arbTitle } from '../bench/arbitrary-title.ts'
+
+const bytesOf = (text: string) => new TextEncoder().encode(text)
+const card = { id: 'x', revision: 1, place: 0, origin: 'own' } as const
+const sentence = (bytes: Uint8Array): string => {
+  const read = readFile('some.json', bytes)
+  if (read.ok) throw new Error('this was to be refused')
+  return read.error
+}
+const SIX = writeProfile(BUILT_IN_PROFILES['six-button'])
+
+describe('a file by what is in it', () => {
+  it('is a profile, a title or an image, and comes back equal', () => {
+    fc.assert(
+      fc.property(arbProfile, (document) => {
+        const { text } = fileOf({ kind: 'profile', ...card, document })
+        expect(readFile('p', bytesOf(text))).toEqual({ ok: true, value: { kind: 'profile', document } })
+        const image = readFile('p.n9p', encodeImage(document))
+        expect(image).toEqual({ ok: true, value: { kind: 'profile', document: { ...document, notes: '' } } })
+      }),
+      { numRuns: 100 },
+    )
+    fc.assert(
+      fc.property(arbTitle, (document) => {
+        const { text } = fileOf({ kind: 'title', ...card, document })
+        expect(readFile('t', bytesOf(text))).toEqual({ ok: true, value: { kind: 'title', document } })
+      }),
+      { numRuns: 100 },
+    )
+  })
+
+  it('is refused in one sentence with its name and place', () => {
+    expect(sentence(bytesOf(SIX.slice(0, 300)))).toMatch(/^some\.json: line \d+: the file is cut off/)
+    expect(sentence(bytesOf(SIX.replace('"version": 1', '"version": 7')))).toMatch(
+      /^some\.json: version: .*newer Ninepin/,
+    )
+    expect(sentence(bytesOf(SIX.replace('"1": "up"', '"1": "upp"')))).toMatch(
+      /^some\.json: chart\.cycles\[0\]\.high\.1: /,
+    )
+    expect(sentence(bytesOf('{"format": "something"}'))).toMatch(/^some\.json: format: .*"something"/)
+    expect(sentence(bytesOf(''))).toBe('some.json: the file is empty.')
+    expect(sentence(Uint8Array.of(0x7b, 0xff))).toMatch(/^some\.json: byte 1: the file is not UTF-8/)
+    expect(sentence(new Uint8Array(MAX_FILE_BYTES + 1))).toContain(`${MAX_FILE_BYTES} at most`)
+    const image = encodeImage(BUILT_IN_PROFILES['six-button'])
+    expect(sentence(image.subarray(0, 90))).toMatch(/^some\.json: byte \d+: the image is cut off/)
+  })
+
+  it('never throws and never hangs, whatever the bytes', () => {
+    const seeds = [bytesOf(SIX), encodeImage(BUILT_IN_PROFILES['three-button'])]
+    const demo = new URL('../../static/demo/titles/nine-moths.json', import.meta.url)
+    seeds.push(new Uint8Array(readFileSync(demo)))
+    const mutated = fc
+      .record({
+        seed: fc.constantFrom(...seeds),
+        cut: fc.nat(),
+        edits: fc.array(fc.tuple(fc.nat(), fc.integer({ min: 0, max: 255 })), { maxLength: 4 }),
+      })
+      .map(({ seed, cut, edits }) => {
+        const bytes = seed.slice(0, cut % 3 === 0 ? cut % (seed.length + 1) : seed.length)
+        for (const [at, value] of edits) if (bytes.length > 0) bytes[at % bytes.length] = value
+        return bytes
+      })
+    fc.assert(
+      fc.property(fc.oneof(mutated, fc.uint8Array({ maxLength: 600 }), fc.json().map(bytesOf)), (bytes) => {
+        const read = readFile('f', bytes)
+        if (!read.ok) expect(read.error).toMatch(/^f: .+\.$/)
+      }),
+      { numRuns: 10_000 },
+    )
+  })
+})
+
+describe('the name of a file that is handed out', () => {
+  it('suits every file system', () => {
+    expect(fileStem('Évening, set-up!')).toBe('evening-set-up')
+    expect(fileStem('***')).toBe('unnamed')
+    fc.assert(
+      fc.property(fc.string({ unit: 'grapheme' }), (name) => {
+        expect(fileStem(name)).toMatch(/^[\p{Letter}\p{Number}][\p{Letter}\p{Number}-]*$/u)
+      }),
+    )
+  })
+})

@@ -1,0 +1,48 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { isKeptKey, keyOf, newId, readKept } from '../../src/shelf/kept.ts'
+import type { KeptProfile } from '../../src/shelf/kept.ts'
+import { arbProfile } from '../arbitraries.ts'
+
+const kept = (document: KeptProfile['document']): KeptProfile => ({
+  kind: 'profile',
+  id: 'p',
+  revision: 3,
+  place: 1,
+  origin: 'own',
+  document,
+})
+
+describe('a record of the shelf', () => {
+  it('comes back as it was put there', () => {
+    fc.assert(
+      fc.property(arbProfile, (profile) => {
+        const record: unknown = structuredClone(kept(profile))
+        expect(readKept(record)).toEqual({ ok: true, value: kept(profile) })
+      }),
+      { numRuns: 200 },
+    )
+  })
+
+  it('is refused with a sentence when it is damaged, whatever it is', () => {
+    fc.assert(
+      fc.property(fc.anything(), (record) => {
+        const read = readKept(record)
+        expect(read.ok).toBe(false)
+      }),
+      { numRuns: 2_000 },
+    )
+    const future = { ...kept({} as never), document: { format: 'ninepin-profile', version: 99 } }
+    expect(readKept(future)).toMatchObject({ ok: false, error: { place: 'version' } })
+  })
+
+  it('has a key that tells its kind', () => {
+    expect(keyOf({ kind: 'title', id: 'x' })).toBe('title:x')
+    expect(['profile:a', 'title:b'].every(isKeptKey)).toBe(true)
+    expect(['desk', 'side:demo-banks', 'profile:', 7, null].some(isKeptKey)).toBe(false)
+  })
+
+  it('gets an id of its own', () => {
+    expect(new Set(Array.from({ length: 1_000 }, newId)).size).toBe(1_000)
+  })
+})

@@ -1,0 +1,52 @@
+import { readFileSync } from 'node:fs'
+import { describe, expect, it } from 'vitest'
+import { judge } from '../../../src/bench/judge.ts'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
+import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
+import { readTitle } from '../../../src/title/file.ts'
+import { exampleWords } from '../../../src/ui/titles/example-words.ts'
+import { countWords, marginWords, verdictNews } from '../../../src/ui/titles/verdict-words.ts'
+import type { TitleVerdict } from '../../../src/ui/titles/verdict-words.ts'
+
+const of = (name: string, verdict: TitleVerdict['verdict']): TitleVerdict => ({ id: name, name, verdict })
+
+describe('words about verdicts', () => {
+  it('count for the cable', () => {
+    expect(countWords({ clean: 3, tight: 1, misread: 2 })).toBe('2 misread, 1 tight')
+    expect(countWords({ clean: 3, tight: 0, misread: 0 })).toBe('all 3 clean')
+    expect(countWords({ clean: 0, tight: 0, misread: 0 })).toBe('none yet')
+  })
+
+  it('tell what an edit has turned, and nothing else', () => {
+    const before = [of('Gull', 'misread'), of('Tern', 'clean'), of('Skua', null)]
+    expect(verdictNews(before, before)).toBe('')
+    expect(verdictNews(before, [of('Gull', 'clean'), of('Tern', 'clean'), of('Skua', 'tight')])).toBe(
+      'Gull is clean now.',
+    )
+    expect(verdictNews(before, [of('Gull', 'tight'), of('Tern', 'misread')])).toBe(
+      'Gull is tight now and Tern is misread now.',
+    )
+    expect(verdictNews(before, [...before, of('New', 'misread')])).toBe('')
+    const many = ['a', 'b', 'c', 'd']
+    expect(
+      verdictNews(
+        many.map((name) => of(name, 'clean')),
+        many.map((name) => of(name, 'tight')),
+      ),
+    ).toBe('4 verdicts changed.')
+  })
+
+  it('put a counterexample into a sentence', () => {
+    const demo = new URL('../../../static/demo/titles/copper-kite-rally.json', import.meta.url)
+    const title = readTitle(new Uint8Array(readFileSync(demo)))
+    if (!title.ok) throw new Error('the demo is damaged')
+    const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
+    const judgement = judge(BUILT_IN_PROFILES['six-button'], title.value, options)
+    expect(judgement.counterexample && exampleWords(judgement.counterexample)).toBe(
+      'Holding nothing: the third low, 1.69 µs after its edge and 14.69 µs into the read, sees Up and Down.',
+    )
+    expect(marginWords({ ...judgement, verdict: 'clean', marginNs: 2_310 })).toBe('2.31 µs to spare')
+    expect(marginWords({ ...judgement, verdict: 'misread', marginNs: 0 })).toBe('nothing to spare')
+    expect(marginWords({ ...judgement, verdict: 'clean', marginNs: null })).toBe('no timing can hurt')
+  })
+})
