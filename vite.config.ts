@@ -3,6 +3,7 @@ import { svelte } from '@sveltejs/vite-plugin-svelte'
 import { VitePWA } from 'vite-plugin-pwa'
 import { defineConfig } from 'vitest/config'
 import type { UserConfig } from 'vite'
+import { firstLoadSize } from './src/ui/first-load-size.ts'
 
 const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as {
   version: string
@@ -17,6 +18,7 @@ const app: UserConfig = {
   define,
   plugins: [
     svelte({ configFile: '../svelte.config.js' }),
+    firstLoadSize(90_000),
     VitePWA({
       registerType: 'prompt',
       injectRegister: false,

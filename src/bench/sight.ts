@@ -25,7 +25,7 @@ export interface Wrong {
 }
 
 /** Whether the profile lets these inputs reach the port together. */
-export const reachable = (profile: Pick<Profile, 'opposite'>, held: InputMask): boolean =>
+const reachable = (profile: Pick<Profile, 'opposite'>, held: InputMask): boolean =>
   (Object.keys(AXES) as (keyof typeof AXES)[]).every((axis) => {
     const both = AXES[axis][0] | AXES[axis][1]
     return profile.opposite[axis] === 'as-held' || (held & both) !== both

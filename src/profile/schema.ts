@@ -154,7 +154,6 @@ export type Profile = Frozen<v.InferOutput<typeof ProfileSchema>>
 export type Mapping = Profile['mapping']
 export type Layer = Profile['layers'][number]
 export type OppositePolicy = (typeof OPPOSITE_POLICIES)[number]
-export type Repeat = Frozen<v.InferOutput<typeof RepeatSchema>>
 export type PowerOnRule = Profile['powerOn'][number]
 export type BankChange = Profile['bankChange'][number]
 export type BankTarget = BankChange['bank']
