@@ -1,0 +1,402 @@
+import { RegisterBlock } from './register-block.ts'
+import { ChipTrap, hex } from './trap.ts'
+
+const ADDR_ENDP = 0x00
+const MAIN_CTRL = 0x40
+const SOF_RD = 0x48
+const SIE_CTRL = 0x4c
+const SIE_STATUS = 0x50
+const BUFF_STATUS = 0x58
+const EP_ABORT = 0x60
+const EP_ABORT_DONE = 0x64
+const EP_STALL_ARM = 0x68
+const EP_STATUS_STALL_NAK = 0x70
+const USB_MUXING = 0x74
+const USB_PWR = 0x78
+const INTR = 0x8c
+const INTE = 0x90
+const INTF = 0x94
+const INTS = 0x98
+
+const SIE = {
+  vbusDetected: 1 << 0,
+  suspended: 1 << 4,
+  resume: 1 << 11,
+  connected: 1 << 16,
+  setupReceived: 1 << 17,
+  transactionComplete: 1 << 18,
+  busReset: 1 << 19,
+  rxOverflow: 1 << 26,
+  ackReceived: 1 << 30,
+  dataSequence: 1 << 31,
+} as const
+
+const INT = {
+  buffStatus: 1 << 4,
+  transactionComplete: 1 << 3,
+  dataSequence: 1 << 5,
+  rxOverflow: 1 << 7,
+  vbusDetected: 1 << 11,
+  busReset: 1 << 12,
+  connected: 1 << 13,
+  suspend: 1 << 14,
+  resume: 1 << 15,
+  setup: 1 << 16,
+  sof: 1 << 17,
+  abortDone: 1 << 18,
+  stallNak: 1 << 19,
+} as const
+
+const BUFFER_FULL = 1 << 15
+const BUFFER_LAST = 1 << 14
+const BUFFER_DATA1 = 1 << 13
+const BUFFER_STALL = 1 << 11
+const BUFFER_AVAILABLE = 1 << 10
+const BUFFER_LENGTH = 0x3ff
+
+/** How long what goes with AVAILABLE must have stood before it: a cycle of clk_usb is 2.6 of clk_sys (datasheet §4.1.2.5.1). */
+const SETTLE_CYCLES = 3
+
+export interface UsbSurroundings {
+  readonly ram: Uint8Array
+  cycle(): number
+  interrupt(wanted: boolean): void
+  /** Something that the bus can notice has changed. */
+  changed(): void
+  requireClock(): void
+}
+
+export type InAnswer =
+  | { readonly kind: 'nak' | 'stall' | 'silence' }
+  | { readonly kind: 'data'; readonly data1: boolean; readonly bytes: Uint8Array }
+export type OutAnswer = 'ack' | 'nak' | 'stall' | 'silence'
+
+/**
+ * The USB controller as a device (RP2040 datasheet §4.1): nothing is done until a host asks for it, one packet at a time,
+ * with handshakes. Single buffers only; as a host it is not modelled.
+ */
+export class UsbController extends RegisterBlock {
+  readonly #view: DataView
+  #address = 0
+  #main = 0
+  #sie = 0
+  #status = 0
+  #frame = 0
+  #buff = 0
+  #abort = 0
+  #abortDone = 0
+  #stallArm = 0
+  #stallNak = 0
+  #muxing = 0
+  #power = 0
+  #inte = 0
+  #intf = 0
+  /** Interrupts that stay until the status bit behind them is written. */
+  #latched = 0
+  /** When the bits beside AVAILABLE were written last, a word of buffer control each. */
+  readonly #written = new Map<number, number>()
+
+  constructor(private readonly around: UsbSurroundings) {
+    super()
+    this.#view = new DataView(around.ram.buffer, around.ram.byteOffset)
+  }
+
+  reset(): void {
+    this.#address = this.#main = this.#sie = this.#status = this.#frame = this.#buff = 0
+    this.#abort = this.#abortDone = this.#stallArm = this.#stallNak = 0
+    this.#muxing = this.#power = this.#inte = this.#intf = this.#latched = 0
+    this.#interrupts()
+    this.around.changed()
+  }
+
+  // What the bus sees.
+
+  /** Whether D+ is pulled up, so that a host notices a device. */
+  get connected(): boolean {
+    const running = (this.#main & 3) === 1 && (this.#muxing & 1) === 1 && (this.#muxing & 8) !== 0
+    return running && (this.#status & SIE.vbusDetected) !== 0 && (this.#sie & (1 << 16)) !== 0
+  }
+
+  get address(): number {
+    return this.#address & 0x7f
+  }
+
+  /** Whether the device asks the host to wake up. */
+  get wantsResume(): boolean {
+    return (this.#sie & (1 << 12)) !== 0
+  }
+
+  busReset(): void {
+    this.#raise(SIE.busReset | SIE.connected, INT.busReset | INT.connected)
+  }
+
+  startOfFrame(frame: number): void {
+    this.#frame = frame & 0x7ff
+    this.#latched |= INT.sof
+    this.#interrupts()
+  }
+
+  suspend(): void {
+    this.#raise(SIE.suspended, INT.suspend)
+  }
+
+  resume(): void {
+    this.#status &= ~SIE.suspended
+    this.#raise(SIE.resume, INT.resume)
+  }
+
+  /** A SETUP is taken at any time and ends whatever stall there was (datasheet §4.1.2.6.1). */
+  setup(packet: Uint8Array): void {
+    this.around.ram.set(packet.subarray(0, 8), 0)
+    this.#stallArm = 0
+    this.#raise(SIE.setupReceived, INT.setup)
+  }
+
+  /** An IN token: what the device answers. Nothing changes before {@link inTaken}. */
+  in(endpoint: number): InAnswer {
+    if (endpoint > 0 && !this.#enabled(endpoint, false)) return { kind: 'silence' }
+    const control = this.#control(endpoint, false)
+    if (control & BUFFER_STALL && (endpoint > 0 || this.#stallArm & 1)) return { kind: 'stall' }
+    if (!(control & BUFFER_AVAILABLE) || !(control & BUFFER_FULL) || this.#aborted(endpoint, false)) {
+      return { kind: 'nak' }
+    }
+    const at = this.#bufferAt(endpoint, false)
+    const length = control & BUFFER_LENGTH
+    if (length > 64) throw new ChipTrap(`a packet of ${length} bytes on endpoint ${endpoint} IN`)
+    return {
+      kind: 'data',
+      data1: (control & BUFFER_DATA1) !== 0,
+      bytes: this.around.ram.slice(at, at + length),
+    }
+  }
+
+  /** The host has acknowledged what {@link in} gave. */
+  inTaken(endpoint: number): void {
+    this.#finish(endpoint, false, this.#control(endpoint, false) & ~(BUFFER_FULL | BUFFER_AVAILABLE))
+    this.#status |= SIE.ackReceived
+  }
+
+  /** An OUT token with its data. */
+  out(endpoint: number, data1: boolean, bytes: Uint8Array): OutAnswer {
+    if (endpoint > 0 && !this.#enabled(endpoint, true)) return 'silence'
+    const control = this.#control(endpoint, true)
+    if (control & BUFFER_STALL && (endpoint > 0 || this.#stallArm & 2)) return 'stall'
+    if (!(control & BUFFER_AVAILABLE) || control & BUFFER_FULL || this.#aborted(endpoint, true)) return 'nak'
+    if (data1 !== ((control & BUFFER_DATA1) !== 0)) {
+      // Taken for a packet sent twice: acknowledged and dropped.
+      this.#raise(SIE.dataSequence, INT.dataSequence)
+      return 'ack'
+    }
+    if (bytes.length > (control & BUFFER_LENGTH)) {
+      this.#raise(SIE.rxOverflow, INT.rxOverflow)
+      return 'silence'
+    }
+    this.around.ram.set(bytes, this.#bufferAt(endpoint, true))
+    const next = (control & ~(BUFFER_AVAILABLE | BUFFER_LENGTH)) | BUFFER_FULL | bytes.length
+    this.#finish(endpoint, true, next)
+    return 'ack'
+  }
+
+  // What the processor sees.
+
+  /** A word of the packet memory was written. */
+  ramWritten(offset: number, before: number, after: number): void {
+    if (offset < 0x80 || offset >= 0x100) return
+    if ((after | before) & 0xffff0000) throw new ChipTrap('double buffering is not modelled')
+    const cycle = this.around.cycle()
+    const fresh = (after & ~before & BUFFER_AVAILABLE) !== 0
+    const others = ((after ^ before) & ~BUFFER_AVAILABLE) !== 0
+    if (fresh && (others || cycle - (this.#written.get(offset) ?? -Infinity) < SETTLE_CYCLES)) {
+      throw new ChipTrap(
+        `AVAILABLE set in buffer control ${hex(offset)} before the rest of it has stood for ${SETTLE_CYCLES} cycles`,
+      )
+    }
+    if (others) this.#written.set(offset, cycle)
+    if (after & (BUFFER_AVAILABLE | BUFFER_STALL)) this.around.changed()
+  }
+
+  override peek(offset: number): number {
+    return offset === SOF_RD ? this.#frame : this.read(offset)
+  }
+
+  read(offset: number): number {
+    switch (offset) {
+      case ADDR_ENDP:
+        return this.#address
+      case MAIN_CTRL:
+        return this.#main
+      case SOF_RD:
+        this.#latched &= ~INT.sof
+        this.#interrupts()
+        return this.#frame
+      case SIE_CTRL:
+        return this.#sie
+      case SIE_STATUS:
+        return this.#status
+      case BUFF_STATUS:
+        return this.#buff
+      case EP_ABORT:
+        return this.#abort
+      case EP_ABORT_DONE:
+        return this.#abortDone
+      case EP_STALL_ARM:
+        return this.#stallArm
+      case EP_STATUS_STALL_NAK:
+        return this.#stallNak
+      case USB_MUXING:
+        return this.#muxing
+      case USB_PWR:
+        return this.#power
+      case INTR:
+        return this.#raw
+      case INTE:
+        return this.#inte
+      case INTF:
+        return this.#intf
+      case INTS:
+        return (this.#raw & this.#inte) | this.#intf
+      default:
+        throw new ChipTrap(`USB register ${hex(offset)} is not modelled`)
+    }
+  }
+
+  write(offset: number, value: number, raw: number): void {
+    switch (offset) {
+      case ADDR_ENDP:
+        this.#address = value & 0x000f007f
+        break
+      case MAIN_CTRL:
+        if (value & 2) throw new ChipTrap('USB as a host is not modelled')
+        if (value & 1) this.around.requireClock()
+        this.#main = value & 0x80000003
+        break
+      case SIE_CTRL:
+        this.#sie = value & ~(1 << 12)
+        if (value & (1 << 12)) this.#sie |= 1 << 12
+        break
+      case SIE_STATUS:
+        this.#clearStatus(raw)
+        break
+      case BUFF_STATUS:
+        this.#buff &= ~raw
+        break
+      case EP_ABORT:
+        this.#abort = value
+        this.#abortDone |= value
+        break
+      case EP_ABORT_DONE:
+        this.#abortDone &= ~raw
+        break
+      case EP_STALL_ARM:
+        this.#stallArm = value & 3
+        break
+      case EP_STATUS_STALL_NAK:
+        this.#stallNak &= ~raw
+        break
+      case USB_MUXING:
+        this.#muxing = value & 0xf
+        break
+      case USB_PWR:
+        this.#power = value & 0x3f
+        this.#vbus()
+        break
+      case INTE:
+        this.#inte = value & 0xfffff
+        break
+      case INTF:
+        this.#intf = value & 0xfffff
+        break
+      default:
+        throw new ChipTrap(`USB register ${hex(offset)} is not modelled`)
+    }
+    this.#interrupts()
+    this.around.changed()
+  }
+
+  /** VBUS is seen only through the override, as no pin is given to it here. */
+  #vbus(): void {
+    const seen = (this.#power & 0xc) === 0xc
+    const was = (this.#status & SIE.vbusDetected) !== 0
+    if (seen === was) return
+    this.#status ^= SIE.vbusDetected
+    this.#latched |= INT.vbusDetected
+  }
+
+  #clearStatus(raw: number): void {
+    const clearable =
+      SIE.busReset |
+      SIE.setupReceived |
+      SIE.transactionComplete |
+      SIE.ackReceived |
+      SIE.dataSequence |
+      SIE.rxOverflow
+    this.#status &= ~(raw & (clearable | SIE.resume))
+    if (raw & SIE.suspended) this.#latched &= ~INT.suspend
+    if (raw & SIE.connected) this.#latched &= ~INT.connected
+    if (raw & SIE.vbusDetected) this.#latched &= ~INT.vbusDetected
+  }
+
+  #raise(status: number, latched: number): void {
+    this.#status |= status
+    this.#latched |= latched & (INT.suspend | INT.connected | INT.vbusDetected | INT.sof)
+    this.#interrupts()
+  }
+
+  get #raw(): number {
+    const status = this.#status
+    return (
+      this.#latched |
+      (this.#buff !== 0 ? INT.buffStatus : 0) |
+      (status & SIE.transactionComplete ? INT.transactionComplete : 0) |
+      (status & SIE.dataSequence ? INT.dataSequence : 0) |
+      (status & SIE.rxOverflow ? INT.rxOverflow : 0) |
+      (status & SIE.busReset ? INT.busReset : 0) |
+      (status & SIE.setupReceived ? INT.setup : 0) |
+      (status & SIE.resume ? INT.resume : 0) |
+      (this.#abortDone !== 0 ? INT.abortDone : 0)
+    )
+  }
+
+  #interrupts(): void {
+    this.around.interrupt(((this.#raw & this.#inte) | this.#intf) !== 0)
+  }
+
+  #finish(endpoint: number, isOut: boolean, control: number): void {
+    const last = (control & BUFFER_LAST) !== 0
+    this.#view.setUint32(controlAt(endpoint, isOut), control, true)
+    const signals =
+      endpoint === 0 ? (this.#sie >> 29) & 1 : (this.#endpointControl(endpoint, isOut) >> 29) & 1
+    if (signals) this.#buff |= 1 << (endpoint * 2 + (isOut ? 1 : 0))
+    if (last) this.#status |= SIE.transactionComplete
+    this.#interrupts()
+  }
+
+  #control(endpoint: number, isOut: boolean): number {
+    return this.#view.getUint32(controlAt(endpoint, isOut), true)
+  }
+
+  #endpointControl(endpoint: number, isOut: boolean): number {
+    return this.#view.getUint32(endpoint * 8 + (isOut ? 4 : 0), true)
+  }
+
+  #enabled(endpoint: number, isOut: boolean): boolean {
+    const control = this.#endpointControl(endpoint, isOut)
+    if (control & (1 << 30)) throw new ChipTrap('double buffering is not modelled')
+    if (control & 0x30000) throw new ChipTrap('interrupts on STALL and NAK are not modelled')
+    return (control & (1 << 31)) !== 0
+  }
+
+  #aborted(endpoint: number, isOut: boolean): boolean {
+    return ((this.#abort >> (endpoint * 2 + (isOut ? 1 : 0))) & 1) === 1
+  }
+
+  #bufferAt(endpoint: number, isOut: boolean): number {
+    if (endpoint === 0) return 0x100
+    const at = this.#endpointControl(endpoint, isOut) & 0xffc0
+    if (at < 0x180 || at > 0x1000 - 64)
+      throw new ChipTrap(`the buffer of endpoint ${endpoint} lies at ${hex(at)}`)
+    return at
+  }
+}
+
+const controlAt = (endpoint: number, isOut: boolean): number => 0x80 + endpoint * 8 + (isOut ? 4 : 0)
