@@ -40,3 +40,13 @@ export function corners(profile: Profile, title: Title, adapter: StatedAdapter):
             })
   return all
 }
+
+/** The middle of all ranges, in whole ns. */
+export function middleCorner(profile: Profile, title: Title, adapter: StatedAdapter): Corner {
+  const all = corners(profile, title, adapter)
+  const first = all[0] as Corner
+  const last = all[all.length - 1] as Corner
+  return Object.fromEntries(
+    Object.entries(first).map(([key, value]) => [key, Math.floor((value + last[key as keyof Corner]) / 2)]),
+  ) as unknown as Corner
+}

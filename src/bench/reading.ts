@@ -1,8 +1,7 @@
 import type { Level, Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
-import { corners } from './corners.ts'
-import type { Corner } from './corners.ts'
+import { middleCorner } from './corners.ts'
 import type { Judgement, StatedAdapter } from './judgement.ts'
 import { runTitle } from './timeline.ts'
 import type { Look, Shown } from './timeline.ts'
@@ -31,17 +30,6 @@ export interface Reading {
   readonly axis: { readonly startNs: number; readonly endNs: number }
 }
 
-const middle = (p: number, q: number): number => Math.floor((p + q) / 2)
-
-/** The middle of all ranges. */
-function middleCorner(all: readonly Corner[]): Corner {
-  const first = all[0] as Corner
-  const last = all[all.length - 1] as Corner
-  return Object.fromEntries(
-    Object.entries(first).map(([key, value]) => [key, middle(value, last[key as keyof Corner])]),
-  ) as unknown as Corner
-}
-
 /** The read of a title that its judgement speaks of, with every time in the middle of its range. */
 export function reading(
   profile: Profile,
@@ -49,7 +37,7 @@ export function reading(
   adapter: StatedAdapter,
   judgement: Judgement,
 ): Reading {
-  const corner = middleCorner(corners(profile, title, adapter))
+  const corner = middleCorner(profile, title, adapter)
   const { shown, looks } = runTitle(title, profile.chart, corner)
   const place = judgement.counterexample?.place ?? judgement.tightest
   const inRead = (frame: number, read: number): Look[] =>

@@ -1,0 +1,48 @@
+/**
+ * What the adapter's light says, in the order in which one hides the next. A pattern is 32 slots of 62.5 ms, two seconds,
+ * from bit 0 on; the same numbers stand in firmware/led.c and in LINK.md.
+ */
+export interface LightPattern {
+  /** The name of the pattern in firmware/led.c. */
+  readonly name: string
+  readonly pattern: number
+  readonly looks: string
+  readonly means: string
+}
+
+export const LIGHTS: readonly LightPattern[] = [
+  {
+    name: 'FAULT',
+    pattern: 0x55555555,
+    looks: 'flickers, eight times a second',
+    means:
+      'fault: the watchdog had to reset the chip, or the memory is worn; flash again, and replace the board if it stays',
+  },
+  {
+    name: 'NO_PAD',
+    pattern: 0x00000001,
+    looks: 'one short flash every two seconds',
+    means: 'no pad has reported yet',
+  },
+  {
+    name: 'PAD_WAITS',
+    pattern: 0x0000ffff,
+    looks: 'a second on, a second off',
+    means: 'the pad is there, and no console reads it',
+  },
+  {
+    name: 'READING',
+    pattern: 0xffffffff,
+    looks: 'steady',
+    means: 'the console reads the pad',
+  },
+  {
+    name: 'SIX_BUTTONS',
+    pattern: 0xfffffff5,
+    looks: 'steady, with two short gaps every two seconds',
+    means: 'the console reads on to where the extra buttons answer',
+  },
+]
+
+/** For two seconds after a bank has become the active one. */
+export const BANK_FLASHES = { looks: 'one to four flashes, once', means: 'that bank is active now' } as const

@@ -1,0 +1,96 @@
+import { readFileSync } from 'node:fs'
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { compareMeasured, readStimulus } from '../../src/bench/measured.ts'
+import type { MeasuredPins } from '../../src/bench/measured.ts'
+import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
+import { PortEngine } from '../../src/port/engine.ts'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import { ProfileRunner } from '../../src/profile/run-profile.ts'
+import type { Profile } from '../../src/profile/schema.ts'
+import { readTitle } from '../../src/title/file.ts'
+import { arbInputMask, arbProfile } from '../arbitraries.ts'
+import { arbTitle } from './arbitrary-title.ts'
+
+const six = BUILT_IN_PROFILES['six-button']
+const burst = readTitle(
+  readFileSync(new URL('../../static/demo/titles/copper-kite-rally.json', import.meta.url)),
+)
+if (!burst.ok) throw new Error(burst.error.message)
+const title = burst.value
+
+/** What an analyser would see of an adapter that answers `lateNs` after each edge. */
+function answered(
+  profile: Profile,
+  held: number,
+  stimulus: ReturnType<typeof readStimulus>,
+  lateNs: number,
+): MeasuredPins {
+  const runner = new ProfileRunner({ ...profile, delayNs: lateNs })
+  runner.ask(held)
+  const engine = new PortEngine(runner, stimulus.rest)
+  for (const { atNs, level } of stimulus.edges) engine.select(atNs, level)
+  engine.advance(stimulus.endNs)
+  const [start, ...changes] = engine.changes as { atNs: number; pins: number }[]
+  return { start: start?.pins ?? 0, changes: changes.filter(({ atNs }) => atNs <= stimulus.endNs) }
+}
+
+describe('readStimulus', () => {
+  test('moves select as the title does: five falls and five rises, 2.6 µs apart', () => {
+    const { rest, edges, endNs } = readStimulus(six, title, REFERENCE_ADAPTER)
+    expect(rest).toBe('high')
+    expect(edges.map(({ level }) => level)).toEqual(Array.from({ length: 5 }, () => ['low', 'high']).flat())
+    expect(edges.map(({ atNs }) => atNs)).toEqual(Array.from({ length: 10 }, (_, k) => 2_600 * (k + 1)))
+    expect(endNs).toBe(28_600)
+  })
+})
+
+describe('compareMeasured', () => {
+  test('an adapter that answers within its stated time is equal, whatever the profile and the title', () => {
+    fc.assert(
+      fc.property(
+        arbProfile,
+        arbTitle,
+        arbInputMask,
+        fc.integer({ min: REFERENCE_ADAPTER.replyNs.minNs, max: REFERENCE_ADAPTER.replyNs.maxNs }),
+        (profile, read, held, lateNs) => {
+          const stimulus = readStimulus(profile, read, REFERENCE_ADAPTER)
+          const pins = answered(profile, held, stimulus, profile.delayNs + lateNs)
+          expect(compareMeasured(profile, held, stimulus, pins, REFERENCE_ADAPTER).differsAtNs).toBeNull()
+        },
+      ),
+      { numRuns: 300 },
+    )
+  })
+
+  test('tells the replies of each edge', () => {
+    const stimulus = readStimulus(six, title, REFERENCE_ADAPTER)
+    const pins = answered(six, 0, stimulus, 48)
+    expect(compareMeasured(six, 0, stimulus, pins, REFERENCE_ADAPTER).replyNs).toEqual({
+      minNs: 48,
+      maxNs: 48,
+    })
+  })
+
+  test('a reply that comes too late differs where its time is over', () => {
+    const stimulus = readStimulus(six, title, REFERENCE_ADAPTER)
+    const pins = answered(six, 0, stimulus, 150)
+    expect(compareMeasured(six, 0, stimulus, pins, REFERENCE_ADAPTER).differsAtNs).toBe(2_700)
+  })
+
+  test('another profile, another hand or one wrong pin differs', () => {
+    const stimulus = readStimulus(six, title, REFERENCE_ADAPTER)
+    const pins = answered(six, 1, stimulus, 48)
+    const differs = (profile: Profile, held: number, seen: MeasuredPins) =>
+      compareMeasured(profile, held, stimulus, seen, REFERENCE_ADAPTER).differsAtNs
+    expect(differs(six, 1, pins)).toBeNull()
+    expect(differs(six, 0, pins)).toBe(0)
+    // Up held and let go look alike until the third low, which is low either way; the fourth high carries Z.
+    expect(differs(BUILT_IN_PROFILES['three-button'], 1, pins)).not.toBeNull()
+    const last = pins.changes.length - 1
+    const wrong = pins.changes.map((change, k) =>
+      k === last ? { ...change, pins: change.pins ^ 1 } : change,
+    )
+    expect(differs(six, 1, { ...pins, changes: wrong })).not.toBeNull()
+  })
+})
