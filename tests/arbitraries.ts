@@ -111,7 +111,9 @@ export const arbProfile: fc.Arbitrary<Profile> = fc.record({
     fc.constantFrom(LIMITS.minIdleResetNs, 1_500_000, LIMITS.maxIdleResetNs),
     fc.integer({ min: LIMITS.minIdleResetNs, max: LIMITS.maxIdleResetNs }),
   ),
-  delayNs: fc.integer({ min: 0, max: LIMITS.maxDelayNs / LIMITS.delayStepNs }).map((steps) => steps * LIMITS.delayStepNs),
+  delayNs: fc
+    .integer({ min: 0, max: LIMITS.maxDelayNs / LIMITS.delayStepNs })
+    .map((steps) => steps * LIMITS.delayStepNs),
   chart: arbChart,
 })
 

@@ -1,4 +1,5 @@
 import { crc32 } from '../profile/crc32.ts'
+import { imageCrc } from '../profile/image-crc.ts'
 import { FLASH_ADDRESS, FLASH_MAP, copyAt } from './flash-map.ts'
 import { encodeUf2 } from './uf2.ts'
 
@@ -16,7 +17,7 @@ export function encodeBankRecord(image: Uint8Array, sequence: number): Uint8Arra
   view.setUint32(0, MAGIC, true)
   view.setUint32(4, sequence, true)
   view.setUint16(8, image.length, true)
-  view.setUint32(12, crc32(image), true)
+  view.setUint32(12, imageCrc(image), true)
   view.setUint32(16, crc32(record.subarray(0, 16)), true)
   record.set(image, HEADER_BYTES)
   return record
@@ -28,5 +29,7 @@ export function encodeBankRecord(image: Uint8Array, sequence: number): Uint8Arra
 export function encodeBankUf2(image: Uint8Array, bank: number): Uint8Array<ArrayBuffer> {
   const sector = new Uint8Array(FLASH_MAP.sectorBytes).fill(0xff)
   sector.set(encodeBankRecord(image, FIRST_SEQUENCE))
-  return encodeUf2(([0, 1] as const).map((copy) => ({ address: FLASH_ADDRESS + copyAt(bank, copy), bytes: sector })))
+  return encodeUf2(
+    ([0, 1] as const).map((copy) => ({ address: FLASH_ADDRESS + copyAt(bank, copy), bytes: sector })),
+  )
 }

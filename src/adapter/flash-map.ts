@@ -12,6 +12,9 @@ export const FLASH_MAP = {
   activeLogSectors: 2,
 } as const
 
+/** Behind the last thing that is kept: the log of the active bank. */
+export const BANKS_END = FLASH_MAP.activeLogAt + FLASH_MAP.activeLogSectors * FLASH_MAP.sectorBytes
+
 /** Where the processor sees the flash, which is how a UF2 tells where its bytes go. */
 export const FLASH_ADDRESS = 0x10000000
 

@@ -18,7 +18,9 @@ export function reasonFor(
   if (judgement.counterexample !== null)
     return misreadReason(judgement.counterexample, profile, title, adapter)
   const { marginNs, tightest, unseen, sixButtons } = judgement
-  const said = [marginReason(marginNs, tightest, judgement.verdict === 'tight')]
+  const said = [
+    marginReason(marginNs, tightest, judgement.verdict === 'tight', replyRange(profile, adapter).maxNs),
+  ]
   if (title.rest === 'low') said.push('rests low')
   if (title.drive.kind === 'released') said.push('releases select')
   if (sixButtons === true)
@@ -29,12 +31,17 @@ export function reasonFor(
     : sentence
 }
 
-function marginReason(marginNs: number | null, tightest: Judgement['tightest'], tight: boolean): string {
+function marginReason(
+  marginNs: number | null,
+  tightest: Judgement['tightest'],
+  tight: boolean,
+  slowestNs: number,
+): string {
   if (marginNs === null || tightest === null) return 'No timing can hurt'
   const spare = `${timeWord(marginNs)} to spare`
   if (!tight) return spare
   if (tightest.by === 'reset') return `All hangs on the idle reset between two reads, ${spare}`
-  return `Samples ${timeWord(tightest.afterEdgeNs)} after the edge, ${spare}`
+  return `Samples ${timeWord(tightest.afterEdgeNs)} after the edge, where the reply may take ${timeWord(slowestNs)}: ${spare}`
 }
 
 function misreadReason(

@@ -12,6 +12,10 @@ const LastFlashSchema = v.object({
   demo: v.boolean(),
 })
 
+/** Light paper, the dark blueprint, or whichever the system prefers. */
+export const SHEETS = ['system', 'paper', 'blueprint'] as const
+export type SheetChoice = (typeof SHEETS)[number]
+
 /** How things lie on the desk: not the work itself, and nothing is lost when it cannot be read. */
 const DeskSchema = v.object({
   /** The demo was laid out once; clearing it is not undone by a reload. */
@@ -23,6 +27,7 @@ const DeskSchema = v.object({
   /** Margin that is asked for, in ns. */
   marginNs: v.fallback(v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(100_000)), 200),
   lastFlash: v.fallback(v.nullable(LastFlashSchema), null),
+  sheet: v.fallback(v.picklist(SHEETS), 'system'),
 })
 
 export type Desk = Readonly<v.InferOutput<typeof DeskSchema>>
@@ -34,6 +39,7 @@ export const EMPTY_DESK: Desk = v.parse(DeskSchema, {
   chosenTitleId: null,
   marginNs: 200,
   lastFlash: null,
+  sheet: 'system',
 })
 
 /** Whatever can be read of a stored desk. */

@@ -1,4 +1,7 @@
-import { fileOf } from '../shelf/files.ts'
+import { err } from '../port/result.ts'
+import type { Result } from '../port/result.ts'
+import { MAX_FILE_BYTES, fileOf, readFile, tooLargeSentence } from '../shelf/files.ts'
+import type { FileContent } from '../shelf/files.ts'
 import type { Kept } from '../shelf/kept.ts'
 
 /** Opens the system's file dialog; must follow a press of the user. */
@@ -25,4 +28,14 @@ export function download(name: string, content: BlobPart, type = 'application/js
 export function exportKept(kept: Kept): void {
   const { name, text } = fileOf(kept)
   download(name, text)
+}
+
+/** Reads one file that was handed over. Never throws; the error is a sentence with the file's name. */
+export async function readOne(file: File): Promise<Result<FileContent, string>> {
+  if (file.size > MAX_FILE_BYTES) return err(tooLargeSentence(file.name, file.size))
+  try {
+    return readFile(file.name, new Uint8Array(await file.arrayBuffer()))
+  } catch {
+    return err(`${file.name}: the file could not be read. A folder cannot be taken; a file may have moved.`)
+  }
 }

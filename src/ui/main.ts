@@ -2,9 +2,13 @@ import { mount } from 'svelte'
 import { ShelfStore } from '../shelf/store.ts'
 import App from './App.svelte'
 import './look/look.css'
+import { laySheet } from './look/sheet-choice.ts'
 
 const target = document.getElementById('app')
 if (!target) throw new Error('the page has no place for the app')
 
 const store = new ShelfStore()
-mount(App, { target, props: { store, loaded: await store.load() } })
+const loaded = await store.load()
+// Before the first drawing, so that nothing flashes in the other colours.
+laySheet(loaded.desk.sheet)
+mount(App, { target, props: { store, loaded } })

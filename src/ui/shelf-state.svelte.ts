@@ -5,6 +5,7 @@ import type { Result } from '../port/result.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import type { Profile } from '../profile/schema.ts'
 import { checkProfile, checkTitle } from '../shelf/files.ts'
+import type { FileContent } from '../shelf/files.ts'
 import { EMPTY_DESK } from '../shelf/desk.ts'
 import type { Desk } from '../shelf/desk.ts'
 import { keyOf, newId } from '../shelf/kept.ts'
@@ -120,7 +121,7 @@ export class ShelfState {
     const checked = checkProfile(document)
     if (!checked.ok) return err(documentSentence(checked.error))
     const kept: KeptProfile = { kind: 'profile', document: checked.value, ...this.#card(this.profiles) }
-    this.#commit(label, [{ key: keyOf(kept), before: null, after: kept }], { openId: kept.id })
+    this.#put(label, [kept])
     return ok(kept)
   }
 
@@ -128,12 +129,33 @@ export class ShelfState {
     const checked = checkTitle(document)
     if (!checked.ok) return err(documentSentence(checked.error))
     const kept: KeptTitle = { kind: 'title', document: checked.value, ...this.#card(this.titles) }
-    this.#commit(label, [{ key: keyOf(kept), before: null, after: kept }], {})
+    this.#put(label, [kept])
     return ok(kept)
   }
 
-  #card(among: readonly Kept[]) {
-    const place = Math.max(0, ...among.map((kept) => kept.place + 1))
+  /** Puts what was read from files on the shelf, all in one step, and opens the last profile among it. */
+  addAll(label: string, contents: readonly FileContent[]): readonly Kept[] {
+    const added = contents.map((content, k): Kept =>
+      content.kind === 'profile'
+        ? { ...content, ...this.#card(this.profiles, k) }
+        : { ...content, ...this.#card(this.titles, k) },
+    )
+    if (added.length > 0) this.#put(label, added)
+    return added
+  }
+
+  #put(label: string, added: readonly Kept[]): void {
+    const opened = added.findLast(({ kind }) => kind === 'profile')
+    this.#commit(
+      label,
+      added.map((kept) => ({ key: keyOf(kept), before: null, after: kept })),
+      opened ? { openId: opened.id } : {},
+    )
+  }
+
+  /** @param after how many are put there before it in the same step */
+  #card(among: readonly Kept[], after = 0) {
+    const place = Math.max(0, ...among.map((kept) => kept.place + 1)) + after
     return { id: newId(), revision: 1, place, origin: 'own' as const }
   }
 

@@ -1,22 +1,28 @@
 import { createContext, untrack } from 'svelte'
+import type { WorkerChip } from '../adapter/emulator/worker-chip.ts'
 import { chooseTransport } from '../adapter/transports/choose.ts'
 import type { JudgeOptions } from '../bench/judge.ts'
 import type { Judgement } from '../bench/judgement.ts'
 import { reading } from '../bench/reading.ts'
+import type { Reading } from '../bench/reading.ts'
 import type { ControlMask } from '../pad/controls.ts'
 import type { InputMask, PinBits } from '../port/pins.ts'
 import { ALL_HIGH } from '../port/pins.ts'
+import type { Result } from '../port/result.ts'
 import type { Profile } from '../profile/schema.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import { ProfileRunner } from '../profile/run-profile.ts'
 import { fetchBeside, loadDemo } from '../shelf/demo.ts'
 import { differences } from '../shelf/difference.ts'
-import { readFile, tooLargeSentence, MAX_FILE_BYTES } from '../shelf/files.ts'
+import { readFile } from '../shelf/files.ts'
+import type { FileContent } from '../shelf/files.ts'
 import type { KeptTitle } from '../shelf/kept.ts'
 import type { Loaded, ShelfStore, Write } from '../shelf/store.ts'
 import { AdapterLink } from './adapter/adapter-link.svelte.ts'
 import type { BankView } from './adapter/adapter-link.svelte.ts'
-import type { Reading } from './chart/chart-types.ts'
+import { Measurement } from './adapter/measurement.svelte.ts'
+import { readOne } from './file-exchange.ts'
+import { importLabel, importWords, refusalWords } from './import-words.ts'
 import { Verdicts } from './judging/verdicts.svelte.ts'
 import type { JudgeInput } from './judging/judge-all.ts'
 import { Notices } from './notices.svelte.ts'
@@ -28,7 +34,10 @@ import { verdictNews } from './titles/verdict-words.ts'
 import type { TitleVerdict } from './titles/verdict-words.ts'
 
 const DEMO_OPEN = 'demo-evening-set-up'
-const DEMO_BANKS = 'demo-banks'
+const DEMO_BANKS = 'demo-flash'
+
+const startDemoAdapter = async (kept: unknown, keep: (banks: Uint8Array) => void) =>
+  (await import('./adapter/demo-adapter.ts')).startDemoAdapter(kept, keep)
 
 /** All that the app knows. It holds and joins; what is computed comes from the rooms along the path of a press. */
 export class Workbench {
@@ -80,15 +89,22 @@ export class Workbench {
     return counts
   })
 
+  /** The chip behind the demo adapter, once it has power. */
+  demoChip: WorkerChip | null = null
+  readonly measurement = new Measurement()
+
   constructor(store: ShelfStore, loaded: Loaded) {
     this.shelf = new ShelfState(store, loaded)
     this.route = new Route(() => (this.shelf.desk.visited ? 'port' : 'first'))
     this.hands = new Hands()
     this.link = new AdapterLink(
       async () => {
-        const { demoTransport } = await import('./adapter/demo-adapter.ts')
-        const kept = await store.side(DEMO_BANKS)
-        return demoTransport(kept, (banks) => void store.setSide(DEMO_BANKS, banks))
+        // One chip for the life of the page: a link that ends leaves its power on.
+        this.demoChip ??= await startDemoAdapter(
+          await store.side(DEMO_BANKS),
+          (banks) => void store.setSide(DEMO_BANKS, banks),
+        )
+        return this.demoChip
       },
       () => chooseTransport({ navigator, isSecureContext }),
     )
@@ -186,6 +202,16 @@ export class Workbench {
       },
     })
     this.notices.say(`${document.name} is in bank ${bank}: ${comparedBytes} bytes read back, all equal.`)
+    if (demo && this.link.activeBank?.bank === bank) await this.measure()
+  }
+
+  /** Lets the chosen title read the active bank of the demo adapter once, and looks at the pins. */
+  async measure(): Promise<void> {
+    const profile = this.link.activeBank?.profile
+    if (!this.link.demo || !this.demoChip || !this.title || !profile) return
+    const held = this.link.live?.inputs ?? 0
+    const { stated } = this.link
+    await this.measurement.take(this.demoChip, { profile, held, title: this.title.document, stated })
   }
 
   undo(): void {
@@ -198,46 +224,28 @@ export class Workbench {
     this.notices.say(label === null ? 'Nothing to do again.' : `Done again: ${label}.`)
   }
 
-  /** Reads files that were dropped, picked or pasted. What cannot be read is told, and nothing changes. */
+  /**
+   * Reads files that were dropped, picked or pasted; all of them are one step for undo. What cannot be read is told,
+   * and keeps nothing else from being taken.
+   */
   async takeFiles(files: readonly File[]): Promise<void> {
-    for (const file of files) {
-      if (file.size > MAX_FILE_BYTES) {
-        this.#refuse(tooLargeSentence(file.name, file.size))
-        continue
-      }
-      try {
-        this.takeBytes(file.name, new Uint8Array(await file.arrayBuffer()))
-      } catch {
-        this.#refuse(
-          `${file.name}: the file could not be read. A folder cannot be taken; a file may have moved.`,
-        )
-      }
-    }
-  }
-
-  #refuse(sentence: string): void {
-    this.notices.warn(`${sentence} Nothing was changed.`)
+    this.#take(await Promise.all(files.map(readOne)))
   }
 
   takeBytes(name: string, bytes: Uint8Array): void {
-    const content = readFile(name, bytes)
-    if (!content.ok) {
-      this.#refuse(content.error)
-      return
-    }
-    const { kind, document } = content.value
-    const label = `import of ${document.name}`
-    if (kind === 'profile') {
-      const added = this.shelf.addProfile(label, document)
-      if (!added.ok) return this.notices.warn(added.error)
-      this.notices.say(`${document.name} is on the shelf and open.`)
-      if (this.route.place === 'first') this.leaveFirst('profile')
-    } else {
-      const added = this.shelf.addTitle(label, document)
-      if (!added.ok) return this.notices.warn(added.error)
-      this.chooseTitle(added.value.id)
-      this.notices.say(`${document.name} is among the titles.`)
-      if (this.route.place === 'first') this.leaveFirst('titles')
+    this.#take([readFile(name, bytes)])
+  }
+
+  #take(read: readonly Result<FileContent, string>[]): void {
+    const contents = read.flatMap((one) => (one.ok ? [one.value] : []))
+    const added = this.shelf.addAll(importLabel(contents), contents)
+    const title = added.findLast(({ kind }) => kind === 'title')
+    if (title) this.chooseTitle(title.id)
+    const refused = read.flatMap((one) => (one.ok ? [] : [one.error]))
+    if (refused.length > 0) this.notices.warn(refusalWords(refused, contents))
+    else this.notices.say(importWords(contents))
+    if (added.length > 0 && this.route.place === 'first') {
+      this.leaveFirst(added.some(({ kind }) => kind === 'profile') ? 'profile' : 'titles')
     }
   }
 

@@ -49,15 +49,23 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
   test('samples 210 ns after the edge: what is left of a reply of 100 ns is 110 ns', () => {
     const judgement = judged(six, 'tidewatch')
     expect(judgement).toMatchObject({ verdict: 'tight', marginNs: 110 })
-    expect(judgement.reason).toBe('Samples 210 ns after the edge, 110 ns to spare.')
+    expect(judgement.reason).toBe(
+      'Samples 210 ns after the edge, where the reply may take 100 ns: 110 ns to spare.',
+    )
     const slow = judge({ ...six, delayNs: 65 }, title('tidewatch'), options)
     expect(slow).toMatchObject({ verdict: 'misread', marginNs: -20 })
     expect(slow.counterexample?.cause).toBe('settling')
     expect(slow.reason).toContain('20 ns too early')
     const exact = { ...options, adapter: { ...REFERENCE_ADAPTER, delayStretch: 0 } }
     // To the nanosecond: a reply that stands at the very sample is not in time.
-    expect(judge({ ...six, delayNs: 109 }, title('tidewatch'), exact)).toMatchObject({ verdict: 'tight', marginNs: 1 })
-    expect(judge({ ...six, delayNs: 110 }, title('tidewatch'), exact)).toMatchObject({ verdict: 'misread', marginNs: 0 })
+    expect(judge({ ...six, delayNs: 109 }, title('tidewatch'), exact)).toMatchObject({
+      verdict: 'tight',
+      marginNs: 1,
+    })
+    expect(judge({ ...six, delayNs: 110 }, title('tidewatch'), exact)).toMatchObject({
+      verdict: 'misread',
+      marginNs: 0,
+    })
   })
 
   test('rests low: clean with six buttons, as one cycle only reaches the second', () => {
@@ -85,7 +93,10 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
   test('knows six buttons: Up with Down on a three-button pad looks like six, unless the profile forbids it', () => {
     const open = judged(three, 'nine-moths')
     expect(open.counterexample).toMatchObject({ held: ['up', 'down'], cause: 'belief' })
-    const guarded = judged({ ...three, opposite: { vertical: 'neutral', horizontal: 'as-held' } }, 'nine-moths')
+    const guarded = judged(
+      { ...three, opposite: { vertical: 'neutral', horizontal: 'as-held' } },
+      'nine-moths',
+    )
     expect(guarded).toMatchObject({ verdict: 'clean', sixButtons: false })
   })
 
@@ -99,7 +110,10 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
   })
 
   test('a title that nothing can spoil says so', () => {
-    const idle = { ...title('harbour-lanterns'), samples: [{ cycle: 1, level: 'high', pins: { 1: 'up' }, when: 'always' }] } as const
+    const idle = {
+      ...title('harbour-lanterns'),
+      samples: [{ cycle: 1, level: 'high', pins: { 1: 'up' }, when: 'always' }],
+    } as const
     expect(judge(three, idle, options)).toMatchObject({ verdict: 'clean', marginNs: null })
   })
 })
@@ -108,7 +122,9 @@ describe('reading', () => {
   test('places the ten samples of the burst and points at the guilty one', () => {
     const burst = title('copper-kite-rally')
     const read = reading(six, burst, REFERENCE_ADAPTER, judge(six, burst, options))
-    expect(read.samples.map(({ cycle, level }) => `${cycle}${level[0]}`).join(' ')).toBe('0h 0l 1h 1l 2h 2l 3h 3l 4h 4l')
+    expect(read.samples.map(({ cycle, level }) => `${cycle}${level[0]}`).join(' ')).toBe(
+      '0h 0l 1h 1l 2h 2l 3h 3l 4h 4l',
+    )
     expect(read.guilty).toEqual({ sampleIndex: 5, pins: [1, 2], sees: 'Up and Down' })
     expect(read.axis).toEqual({ startNs: 0, endNs: 26_000 })
   })

@@ -31,7 +31,8 @@ function newestMs(folder: string): number {
 /** Builds the app unless `npm run build` has left a build that is newer than everything it is made from. */
 export function ensureBuilt(): void {
   const page = join(APP, 'index.html')
-  const sourcesMs = Math.max(newestMs(join(ROOT, 'src')), newestMs(join(ROOT, 'static')))
+  const configMs = statSync(join(ROOT, 'vite.config.ts')).mtimeMs
+  const sourcesMs = Math.max(newestMs(join(ROOT, 'src')), newestMs(join(ROOT, 'static')), configMs)
   if (existsSync(page) && statSync(page).mtimeMs > sourcesMs) return
   // In a process of its own: vitest has set NODE_ENV, and the app would be built for tests.
   const vite = join(ROOT, 'node_modules/vite/bin/vite.js')

@@ -34,7 +34,7 @@ export class Visitor {
     const visitor = new Visitor(context)
     context.on('page', (page) => {
       page.on('console', (message) => {
-        if (message.type() === 'error') visitor.complaints.push(message.text())
+        if (message.type() === 'error') visitor.complaints.push(`${message.text()} ${message.location().url}`)
       })
       page.on('pageerror', (error) => visitor.complaints.push(error.stack ?? error.message))
     })

@@ -114,7 +114,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await goTo(page, 'Profile')
     await page.getByLabel('Name').fill('Evening, two cycles')
     const mapping = page.getByRole('group', { name: 'Controls for B', exact: true })
-    await mapping.getByRole('button', { name: 'press it, for B' }).click()
+    await mapping.getByRole('button', { name: 'from the pad, for B' }).click()
     await press([7])
     await mapping.getByText('Right trigger').waitFor()
     await press([])
@@ -300,6 +300,64 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await visitor.leave()
   })
 
+  it('takes several files in one step, beside one that is wrong', async () => {
+    const visitor = await Visitor.arrive(browser)
+    const page = await settled(visitor)
+    await goTo(page, 'Profile')
+    const before = await blockValue(page, 'profile')
+    const named = (name: string) => writeProfile({ ...BUILT_IN_PROFILES['three-button'], name })
+    await choose(page, [
+      { name: 'gull.json', text: named('Gull') },
+      { name: 'cut.json', text: named('Cut').slice(0, 300) },
+      { name: 'tern.json', text: named('Tern') },
+    ])
+    const alert = page.getByRole('alert').filter({ hasText: 'cut.json: line' })
+    await alert.waitFor()
+    expect(await alert.innerText()).toContain('Gull and Tern are on the shelf; Tern is open.')
+    await expect.poll(() => blockValue(page, 'profile')).toBe('Tern')
+    await page.getByRole('button', { name: 'Undo import of Gull and Tern' }).click()
+    await expect.poll(() => blockValue(page, 'profile')).toBe(before)
+    expect(await page.getByRole('button', { name: 'Export Gull' }).count()).toBe(0)
+    await visitor.leave()
+  })
+
+  it('keeps the sheet that was chosen, whatever the system prefers', async () => {
+    const visitor = await Visitor.arrive(browser, { colorScheme: 'light' })
+    const page = await settled(visitor)
+    const ground = () => page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor)
+    const paper = await ground()
+    await page.getByLabel('Sheet', { exact: true }).selectOption('blueprint')
+    await expect.poll(ground).not.toBe(paper)
+    const blueprint = await ground()
+    await page.reload()
+    await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
+    expect(await ground()).toBe(blueprint)
+    await page.getByLabel('Sheet', { exact: true }).selectOption('system')
+    await expect.poll(ground).toBe(paper)
+    await page.emulateMedia({ colorScheme: 'dark' })
+    await expect.poll(ground).toBe(blueprint)
+    await page.getByLabel('Sheet', { exact: true }).selectOption('paper')
+    await expect.poll(ground).toBe(paper)
+    await visitor.leave()
+  })
+
+  it('mends a title by keys alone, and the focus stays beside what was mended', async () => {
+    const visitor = await Visitor.arrive(browser)
+    const page = await settled(visitor)
+    const focused = () => page.evaluate(() => (document.activeElement as HTMLElement).innerText)
+    await page.reload()
+    await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
+    await page.keyboard.press('Tab')
+    expect(await focused()).toBe('To the sheet')
+    await page.keyboard.press('Enter')
+    for (let k = 0; k < 3; k++) await page.keyboard.press('Tab')
+    expect(await focused()).toBe('Fix it: stop after the second cycle')
+    await page.keyboard.press('Enter')
+    await expect.poll(() => verdictOf(page, MISREADER)).toBe('clean')
+    await expect.poll(focused).toContain('clean')
+    await visitor.leave()
+  })
+
   it('says what went wrong with a real adapter, and tries again without a reload', async () => {
     const visitor = await Visitor.arrive(browser)
     const page = await settled(visitor)
@@ -391,8 +449,8 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     const own = await serveApp()
     const visitor = await Visitor.arrive(browser)
     const page = await visitor.open(own.address)
-    // The worker is active once everything is cached, and takes the next load.
-    await page.evaluate(async () => void (await navigator.serviceWorker.ready))
+    // The worker takes the page over once everything is cached.
+    await page.waitForFunction(() => navigator.serviceWorker.controller !== null)
     await own.stop()
     await page.goto(`${own.address}#port`)
     await page.reload()

@@ -377,7 +377,11 @@ describe('what is no profile gets one sentence with its place', () => {
       bytesOf(writeProfile(SIX).replace('"delayNs": 0', '"delayNs": 1e999')),
       'delayNs: the adapter delays by a multiple of 8 ns, 56 at most; this is Infinity',
     ],
-    ['a list where an object belongs', changed(put('repeat', [])), 'repeat: an object is needed; this is a list'],
+    [
+      'a list where an object belongs',
+      changed(put('repeat', [])),
+      'repeat: an object is needed; this is a list',
+    ],
     ['a number as text', changed(put('delayNs', '200')), 'delayNs: a number is needed; this is "200"'],
   ])('%s', (_, bytes, said) => {
     expect(sentence(bytes)).toBe(said)

@@ -3,7 +3,14 @@ import { expect, it } from 'vitest'
 import { EMPTY_DESK, readDesk } from '../../src/shelf/desk.ts'
 
 it('reads a desk as it was kept', () => {
-  const desk = { ...EMPTY_DESK, seeded: true, visited: true, openId: 'p', marginNs: 350 }
+  const desk = {
+    ...EMPTY_DESK,
+    seeded: true,
+    visited: true,
+    openId: 'p',
+    marginNs: 350,
+    sheet: 'blueprint' as const,
+  }
   expect(readDesk(structuredClone(desk))).toEqual(desk)
 })
 

@@ -16,7 +16,8 @@ function bigDump(): Uint8Array {
     lines.push(`#${k * 1300}`)
     for (let wire = 0; wire < 7; wire++) {
       random = (Math.imul(random, 1_103_515_245) + 12_345) >>> 0
-      if (wire === 0 || random & 0x10000) lines.push(`${wire === 0 ? k & 1 : (random >> 20) & 1}${code(wire)}`)
+      if (wire === 0 || random & 0x10000)
+        lines.push(`${wire === 0 ? k & 1 : (random >> 20) & 1}${code(wire)}`)
     }
   }
   return new TextEncoder().encode(lines.join('\n') + '\n')

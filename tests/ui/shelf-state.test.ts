@@ -148,3 +148,29 @@ describe('another tab', () => {
     expect(shelf.profiles).toHaveLength(1)
   })
 })
+
+describe('several files at once', () => {
+  it('are one step for undo, in their order, and the last profile among them is open', () => {
+    const { shelf } = shelfOf([profile('a', 'First')])
+    const added = shelf.addAll('import of 4 files', [
+      { kind: 'profile', document: { ...BUILT_IN_PROFILES['three-button'], name: 'Gull' } },
+      { kind: 'title', document: { ...NEW_TITLE, name: 'Tern' } },
+      { kind: 'profile', document: { ...BUILT_IN_PROFILES['three-button'], name: 'Auk' } },
+      { kind: 'title', document: { ...NEW_TITLE, name: 'Wren' } },
+    ])
+    expect(added).toHaveLength(4)
+    expect(shelf.profiles.map(({ document }) => document.name)).toEqual(['First', 'Gull', 'Auk'])
+    expect(shelf.titles.map(({ document }) => document.name)).toEqual(['Tern', 'Wren'])
+    expect(shelf.open.document.name).toBe('Auk')
+    expect(shelf.undo()).toBe('import of 4 files')
+    expect([shelf.profiles.length, shelf.titles.length, shelf.open.document.name]).toEqual([1, 0, 'First'])
+    shelf.redo()
+    expect(shelf.open.document.name).toBe('Auk')
+  })
+
+  it('leave no step where there was nothing to take', () => {
+    const { shelf } = shelfOf([profile('a', 'First')])
+    expect(shelf.addAll('import of nothing', [])).toEqual([])
+    expect(shelf.undoLabel).toBeNull()
+  })
+})

@@ -94,10 +94,25 @@ export class AdapterLink {
     this.#chosenBank = bank
   }
 
+  /** The browser shows its list of devices, or the chosen one is asked who it is. */
+  choosing = $state.raw(false)
+
   readonly activeBank: BankView | null = $derived(this.banks.find(({ active }) => active) ?? null)
 
   async connectDemo(): Promise<void> {
-    await this.#connect(await this.#demoTransport(), true)
+    let transport: Transport
+    try {
+      transport = await this.#demoTransport()
+    } catch {
+      this.notice = {
+        sentence:
+          'The demo adapter did not start: its firmware could not be loaded. Try again with a network.',
+        retryLabel: 'Start the demo adapter again',
+        retry: () => void this.connectDemo(),
+      }
+      return
+    }
+    await this.#connect(transport, true)
   }
 
   /** Opens the browser's list of devices; must follow a press of the user. */
@@ -108,7 +123,9 @@ export class AdapterLink {
       this.#tell(transport.error, 'Try again', () => void this.connectMine())
       return
     }
+    this.choosing = true
     await this.#connect(transport.value, false)
+    this.choosing = false
   }
 
   async #connect(transport: Transport, demo: boolean): Promise<void> {

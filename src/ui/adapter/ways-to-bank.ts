@@ -32,11 +32,23 @@ export function waysToBank(
   return [...atPowerOn, ...whilePlaying]
 }
 
-/** The same as a whole statement about a bank. */
-export function wayWords(ways: readonly string[], bank: Bank, active: Bank | null): string {
+/**
+ * The same as a whole statement about a bank.
+ *
+ * @param once the ways that the open profile would give, were it in the active bank
+ */
+export function wayWords(
+  ways: readonly string[],
+  bank: Bank,
+  active: Bank | null,
+  once: readonly string[] = [],
+): string {
   if (bank === active) return 'It is the active bank: it answers as soon as power comes on.'
   if (ways.length === 0) {
-    return 'No rule of the active bank leads to it: make it the active one here, or give the active profile a power-on rule or a bank change that does.'
+    const none = 'No rule of the active bank leads to it: once it is flashed, make it the active one here.'
+    return once.length > 0
+      ? `${none} With this profile in bank ${active ?? 1} too, ${once.join(', or ')}.`
+      : `${none} Or flash a profile with a power-on rule or a bank change to it into the active bank.`
   }
   const [first = '', ...others] = ways
   const sentence = [first.charAt(0).toUpperCase() + first.slice(1), ...others].join(', or ')

@@ -2,24 +2,6 @@ import type { Cell, Chart } from '../../port/chart.ts'
 import type { Contact } from '../connector/contacts.ts'
 import type { Column } from './chart-columns.ts'
 
-/** How each cell is written on the chart. */
-export const CELL_WORDS: Readonly<Record<Cell, string>> = {
-  up: 'Up',
-  down: 'Down',
-  left: 'Left',
-  right: 'Right',
-  a: 'A',
-  b: 'B',
-  c: 'C',
-  start: 'Start',
-  x: 'X',
-  y: 'Y',
-  z: 'Z',
-  mode: 'Mode',
-  low: 'low',
-  high: 'high',
-}
-
 /** The key that puts each cell; an input answers to its first letter. */
 export const CELL_KEYS: Readonly<Record<Cell, string>> = {
   up: 'U',

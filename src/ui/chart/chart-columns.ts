@@ -1,10 +1,11 @@
+import type { Reading } from '../../bench/reading.ts'
 import type { Cell, Chart, Phase } from '../../port/chart.ts'
 import { phaseAt } from '../../port/chart.ts'
 import { PINS } from '../../port/pins.ts'
 import type { Level, Pin } from '../../port/pins.ts'
 import { SELECT_CONTACT } from '../connector/contacts.ts'
 import type { Contact } from '../connector/contacts.ts'
-import type { CellRef, Reading } from './chart-types.ts'
+import type { CellRef } from '../../profile/chart-commands.ts'
 
 /** The lanes in the order they are drawn. */
 export const LANES: readonly Contact[] = [SELECT_CONTACT, ...PINS]

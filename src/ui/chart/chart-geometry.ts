@@ -1,5 +1,5 @@
+import type { Reading } from '../../bench/reading.ts'
 import type { Chart } from '../../port/chart.ts'
-import type { Reading } from './chart-types.ts'
 import { drawAxis } from './draw-axis.ts'
 import { drawRuns } from './draw-runs.ts'
 import { drawGuilty, drawSamples } from './draw-samples.ts'

@@ -1,6 +1,6 @@
+import { cellWord } from '../../bench/words.ts'
 import type { Cell } from '../../port/chart.ts'
 import type { Level } from '../../port/pins.ts'
-import { CELL_WORDS } from './cell-words.ts'
 import { columnIndex, runsOf } from './chart-columns.ts'
 import type { Run } from './chart-columns.ts'
 import type { DrawnRun, Lane } from './drawing.ts'
@@ -79,7 +79,7 @@ function levelPath(stage: Stage, run: Run, level: Level, lane: Lane): string {
 function runLabel(stage: Stage, run: Run, lane: Lane): Label {
   const centre = lane.start + lane.size / 2
   const along = wordAlong(stage, run)
-  const text = CELL_WORDS[run.cell]
+  const text = cellWord(run.cell)
   if (stage.turned) return { x: centre, y: along, text, anchor: 'middle' }
   // A level's word stands by its line.
   const lean = run.cell === 'low' ? 3 : run.cell === 'high' ? -2 : 0

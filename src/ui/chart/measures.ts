@@ -1,6 +1,6 @@
+import type { Reading } from '../../bench/reading.ts'
 import type { Chart } from '../../port/chart.ts'
 import { PINS } from '../../port/pins.ts'
-import type { Reading } from './chart-types.ts'
 
 /** Narrower than this, or with less than this for a column, and the chart turns by a quarter. */
 const LEAST_WIDTH = 560

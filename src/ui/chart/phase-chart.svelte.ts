@@ -1,14 +1,17 @@
 import { tick } from 'svelte'
+import type { Reading } from '../../bench/reading.ts'
+import { cellWord } from '../../bench/words.ts'
 import type { Cell, Chart } from '../../port/chart.ts'
 import { THREE_BUTTON_CYCLE } from '../../port/family.ts'
 import { PINS } from '../../port/pins.ts'
+import type { CellRef } from '../../profile/chart-commands.ts'
 import type { Contact } from '../connector/contacts.ts'
-import type { CellRef, OnEdit, Reading } from './chart-types.ts'
+import type { OnEdit } from './chart-types.ts'
 import type { Column } from './chart-columns.ts'
 import { LANES, columnIndex } from './chart-columns.ts'
 import { layOut } from './chart-geometry.ts'
 import { actionOf } from './chart-keys.ts'
-import { CELL_WORDS, columnWord, laneWord } from './cell-words.ts'
+import { columnWord, laneWord } from './cell-words.ts'
 
 /** A place on the grid: lane 0 is select, then the pins; columns in order of time. */
 export interface Place {
@@ -85,7 +88,7 @@ export class PhaseChartState {
     const contact = LANES[lane]
     if (!at || contact === undefined) return ''
     const pin = PINS[lane - 1]
-    const carries = pin === undefined ? at.level : CELL_WORDS[at.phase[pin]]
+    const carries = pin === undefined ? at.level : cellWord(at.phase[pin])
     const words = [`${columnWord(this.#props.chart, at)}, ${laneWord(contact)}: ${carries}`]
     const { reading } = this.#props
     const samples =

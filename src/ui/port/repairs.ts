@@ -64,3 +64,26 @@ export function priceWords({ lost, lostHere }: Repair, turned: readonly string[]
   if (turned.length > 0) parts.push(`reads worse then: ${listWords(turned)}`)
   return parts.join('; ')
 }
+
+/** What can be done where no repair of the chart helps: one or two sentences for a verdict that is not clean. */
+export function adviceWords({ counterexample, tightest }: Judgement, delayNs: number): string {
+  if (counterexample === null) {
+    if (tightest?.by === 'reset')
+      return 'The idle reset falls close to this read. A little more or less of it, on the Profile, moves it away.'
+    return `No cell of the chart changes that: it is the time in which the pins follow select. ${quickerWords(delayNs)}`
+  }
+  switch (counterexample.cause) {
+    case 'settling':
+      return `The title samples sooner than the reply can stand: only a quicker reply would help. ${quickerWords(delayNs)}`
+    case 'slow-rise':
+      return 'The title looks before select has risen by itself. No profile changes that; try it on the machine.'
+    case 'count':
+    case 'belief':
+      return 'No stop after an earlier cycle mends this. Unlock the chart to change its cells yourself.'
+  }
+}
+
+const quickerWords = (delayNs: number): string =>
+  delayNs > 0
+    ? `Take the deliberate delay of ${delayNs} ns out, on the Profile.`
+    : 'The profile asks for no delay already, so the rest is the adapter’s own: try this title before it counts.'

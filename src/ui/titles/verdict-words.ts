@@ -18,6 +18,21 @@ export function marginWords({ marginNs, verdict }: Judgement): string {
   return `${timeWord(marginNs)} to spare`
 }
 
+/** A judgement in full sentences, with the margin that is asked for where it matters. */
+export function saidWords(judgement: Judgement, askedNs: number): string {
+  const { verdict, marginNs, reason } = judgement
+  if (verdict === 'tight') return `${reason} It reads right, but you ask for ${timeWord(askedNs)}.`
+  if (verdict === 'misread') return reason
+  return marginNs === null ? 'No timing can hurt.' : `${marginWords(judgement)}.`
+}
+
+/** What each verdict means, with the margin that is asked for. */
+export const verdictMeanings = (marginNs: number): Readonly<Record<VerdictKind, string>> => ({
+  misread: 'sees something else than what is held',
+  tight: `reads right, with less than ${timeWord(marginNs)} to spare`,
+  clean: `reads right, with ${timeWord(marginNs)} or more to spare`,
+})
+
 /** A title and how it reads the profile; `null` while it is not judged yet. */
 export interface TitleVerdict {
   readonly id: string

@@ -8,8 +8,6 @@ import { err, ok } from '../../../src/port/result.ts'
 import { maskOf } from '../../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
-import { demoTransport } from '../../../src/ui/adapter/demo-adapter.ts'
-import type { KeptBanks } from '../../../src/ui/adapter/demo-adapter.ts'
 import { AdapterLink } from '../../../src/ui/adapter/adapter-link.svelte.ts'
 
 const six = encodeImage(BUILT_IN_PROFILES['six-button'])
@@ -17,16 +15,16 @@ const three = encodeImage(BUILT_IN_PROFILES['three-button'])
 
 /** Everything runs over the model adapter's own link; a box is a second model, plugged in and out. */
 function bench() {
-  const kept: KeptBanks[] = []
+  const demo = new ModelAdapter({ factoryImage: six })
   const box = new ModelAdapter({
     factoryImage: three,
     identity: { board: 'A box', replyMinNs: 40, replyMaxNs: 300 },
   })
   const link = new AdapterLink(
-    () => Promise.resolve(demoTransport(kept.at(-1), (banks) => kept.push(banks))),
+    () => Promise.resolve(modelTransport(demo)),
     () => ok(modelTransport(box)),
   )
-  return { link, box, kept }
+  return { link, box, demo }
 }
 
 async function until(holds: () => boolean): Promise<void> {
@@ -53,8 +51,8 @@ describe('the demo adapter', () => {
     await until(() => link.live?.inputs === 0)
   })
 
-  it('flashes, reads back, and still has it after the page is gone', async () => {
-    const { link, kept } = bench()
+  it('flashes and reads back, and still has it when the link is opened again', async () => {
+    const { link, demo } = bench()
     await link.connectDemo()
     link.chooseBank(3)
     const flashed = await link.flash(3, three)
@@ -63,27 +61,27 @@ describe('the demo adapter', () => {
     await link.setActive(3)
     expect(link.activeBank?.bank).toBe(3)
 
+    await link.disconnect()
     const again = new AdapterLink(
-      () => Promise.resolve(demoTransport(kept.at(-1), () => undefined)),
+      () => Promise.resolve(modelTransport(demo)),
       () => err({ kind: 'nothing-chosen' }),
     )
     await again.connectDemo()
     expect(again.activeBank).toMatchObject({ bank: 3, profile: { name: 'Three buttons' } })
   })
 
-  it('begins afresh when what was kept is no longer readable', async () => {
-    for (const kept of [
-      null,
-      { banks: [1, 2], active: 9 },
-      { banks: [Uint8Array.of(1), null, null, null], active: 0 },
-    ]) {
-      const link = new AdapterLink(
-        () => Promise.resolve(demoTransport(kept, () => undefined)),
-        () => err({ kind: 'nothing-chosen' }),
-      )
-      await link.connectDemo()
-      expect(link.activeBank?.profile?.name).toBe('Six buttons')
-    }
+  it('says so when its firmware cannot be loaded, and can be started again', async () => {
+    let loads = 0
+    const { demo } = bench()
+    const link = new AdapterLink(
+      () => (loads++ === 0 ? Promise.reject(new Error('no network')) : Promise.resolve(modelTransport(demo))),
+      () => err({ kind: 'nothing-chosen' }),
+    )
+    await link.connectDemo()
+    expect(link.state).toBe('none')
+    expect(link.notice?.sentence).toContain('its firmware could not be loaded')
+    link.notice?.retry()
+    await until(() => link.state === 'open')
   })
 })
 
@@ -157,7 +155,7 @@ describe('an adapter of mine', () => {
 
   it('is reported when the browser has no way to one', async () => {
     const link = new AdapterLink(
-      () => Promise.resolve(demoTransport(null, () => undefined)),
+      () => Promise.resolve(modelTransport(new ModelAdapter({ factoryImage: six }))),
       () => err({ kind: 'no-device-api', secure: true }),
     )
     await link.connectMine()

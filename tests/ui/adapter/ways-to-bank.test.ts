@@ -27,4 +27,7 @@ it('says it in a sentence', () => {
   expect(wayWords(waysToBank(rules, 1, 4), 4, 1)).toBe('Hold Centre and D-pad left while playing.')
   expect(wayWords([], 2, 2)).toContain('active bank')
   expect(wayWords([], 3, 1)).toContain('make it the active one here')
+  expect(wayWords([], 4, 1, waysToBank(rules, 1, 4))).toContain(
+    'With this profile in bank 1 too, hold Centre and D-pad left while playing.',
+  )
 })

@@ -1,8 +1,8 @@
+import type { ReadSample, Reading } from '../../../src/bench/reading.ts'
 import type { Level } from '../../../src/port/pins.ts'
-import type { Guilty, ReadSample, Reading } from '../../../src/ui/chart/chart-types.ts'
 
 /** A title that walks through `cycles` cycles, one sample a phase, from rest high or low. */
-export function readingOf(cycles: number, rest: Level = 'high', guilty?: Guilty): Reading {
+export function readingOf(cycles: number, rest: Level = 'high', guilty?: Reading['guilty']): Reading {
   const phaseNs = 2_600
   const afterEdgeNs = 1_700
   const phases = Array.from({ length: cycles }, (_, cycle) =>

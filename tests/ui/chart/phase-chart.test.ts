@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest'
 import type { Cell, Chart } from '../../../src/port/chart.ts'
 import { SIX_BUTTON_CHART } from '../../../src/port/family.ts'
 import { columnsOf } from '../../../src/ui/chart/chart-columns.ts'
-import type { CellRef } from '../../../src/ui/chart/chart-types.ts'
+import type { CellRef } from '../../../src/profile/chart-commands.ts'
 import { PhaseChartState, refAt, step } from '../../../src/ui/chart/phase-chart.svelte.ts'
 import { readingOf } from './examples.ts'
 

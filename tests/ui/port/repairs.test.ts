@@ -6,7 +6,7 @@ import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { readTitle } from '../../../src/title/file.ts'
 import type { Title } from '../../../src/title/schema.ts'
-import { priceWords, repairWords, repairsFor } from '../../../src/ui/port/repairs.ts'
+import { adviceWords, priceWords, repairWords, repairsFor } from '../../../src/ui/port/repairs.ts'
 
 const DEMOS = new URL('../../../static/demo/titles/', import.meta.url)
 const demo = (file: string): Title => {
@@ -44,6 +44,19 @@ describe('repairs', () => {
         expect(VERDICTS.indexOf(then.verdict)).toBeLessThan(VERDICTS.indexOf(now.verdict))
       }
     }
+  })
+
+  it('leave advice where none helps, and never sends anyone to the cells for a matter of time', () => {
+    const tidewatch = demo('tidewatch.json')
+    expect(repairs(tidewatch)).toEqual([])
+    const tight = judge(six, tidewatch, options)
+    expect(tight.verdict).toBe('tight')
+    expect(adviceWords(tight, 0)).toContain('the adapter’s own')
+    expect(adviceWords(tight, 48)).toContain('Take the deliberate delay of 48 ns out')
+    const late = judge({ ...six, delayNs: 56 }, tidewatch, options)
+    expect(late.verdict).toBe('misread')
+    expect(adviceWords(late, 56)).toContain('only a quicker reply would help')
+    expect(adviceWords(late, 56)).not.toContain('Unlock the chart')
   })
 
   it('say what they cost in the title itself', () => {

@@ -19,7 +19,6 @@ function formOf(first: Title) {
 }
 const every: Title = {
   ...NEW_TITLE,
-  cyclesPerRead: 4,
   ...partsOf('every', { cyclesPerRead: 4, rest: 'high' }),
 }
 

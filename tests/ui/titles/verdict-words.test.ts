@@ -5,7 +5,13 @@ import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { readTitle } from '../../../src/title/file.ts'
 import { exampleWords } from '../../../src/ui/titles/example-words.ts'
-import { countWords, marginWords, verdictNews } from '../../../src/ui/titles/verdict-words.ts'
+import {
+  countWords,
+  marginWords,
+  saidWords,
+  verdictMeanings,
+  verdictNews,
+} from '../../../src/ui/titles/verdict-words.ts'
 import type { TitleVerdict } from '../../../src/ui/titles/verdict-words.ts'
 
 const of = (name: string, verdict: TitleVerdict['verdict']): TitleVerdict => ({ id: name, name, verdict })
@@ -48,5 +54,11 @@ describe('words about verdicts', () => {
     expect(marginWords({ ...judgement, verdict: 'clean', marginNs: 2_310 })).toBe('2.31 µs to spare')
     expect(marginWords({ ...judgement, verdict: 'misread', marginNs: 0 })).toBe('nothing to spare')
     expect(marginWords({ ...judgement, verdict: 'clean', marginNs: null })).toBe('no timing can hurt')
+    expect(saidWords(judgement, 200)).toBe(judgement.reason)
+    expect(saidWords({ ...judgement, verdict: 'clean', marginNs: 2_310 }, 200)).toBe('2.31 µs to spare.')
+    expect(saidWords({ ...judgement, verdict: 'clean', marginNs: null }, 200)).toBe('No timing can hurt.')
+    const tight = { ...judgement, verdict: 'tight' as const, reason: '110 ns to spare.' }
+    expect(saidWords(tight, 200)).toBe('110 ns to spare. It reads right, but you ask for 200 ns.')
+    expect(verdictMeanings(1_500).tight).toBe('reads right, with less than 1.50 µs to spare')
   })
 })

@@ -1,0 +1,79 @@
+#ifndef NINEPIN_HANDS_H
+#define NINEPIN_HANDS_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "image.h"
+
+/*
+ * From what the player holds to what the port is given: an image at work, with the rules that take time. What
+ * the reply engine shows follows from hands_inputs() and hands_first_cycle_only(): look at them after every
+ * call here.
+ */
+
+/* Rules are judged so long after the pad's first report. */
+#define HANDS_JUDGED_AFTER_MS 500u
+
+struct hands {
+    const uint8_t *image;
+    uint8_t bank; /* that the image runs from, 1 to 4; 0 for the factory image */
+
+    uint32_t held; /* what was reported last */
+    uint32_t held_since_ms;
+    uint32_t reported_ms;
+    bool reported;
+    bool judged;
+
+    uint16_t asked;
+    uint16_t first; /* of each pair of opposite directions that is held, the one that came first */
+    uint16_t passing;
+    uint16_t steps[IMAGE_INPUTS]; /* reads since the input began to pass, modulo its repeat */
+
+    bool first_cycle_only;
+    bool first_cycle_only_next; /* from the next idle reset on */
+    uint8_t power_on_bank;      /* that the rules ask for; 0 for none */
+    bool power_on_bank_due;     /* the idle reset that it waits for has come */
+    uint8_t wanted_bank;        /* by a bank change, when nothing is held and no read is going on; 0 for none */
+};
+
+/* Power has come on: no pad has reported. */
+void hands_power_on(struct hands *hands, const uint8_t *image, uint8_t bank);
+
+/* Another image runs from now on, under the same hands. Kept to the first cycle stays so. */
+void hands_load(struct hands *hands, const uint8_t *image, uint8_t bank, uint32_t now_ms);
+
+/* A pad (or the host in its place) says that exactly these controls are held. */
+void hands_report(struct hands *hands, uint32_t held, uint32_t now_ms);
+
+/* Whoever held something has gone, and holds nothing. No report: power-on rules are not judged by it. */
+void hands_let_go(struct hands *hands, uint32_t now_ms);
+
+/* Time passes; call it every few milliseconds at least, with a clock that counts on and wraps. */
+void hands_tick(struct hands *hands, uint32_t now_ms);
+
+/* An idle reset came. */
+void hands_read_ended(struct hands *hands);
+
+/* What is held for the player, 12 bits. */
+uint16_t hands_inputs(const struct hands *hands);
+
+/* Whether row 0 answers always. */
+static inline bool hands_first_cycle_only(const struct hands *hands)
+{
+    return hands->first_cycle_only;
+}
+
+/* A bank to change to, now. */
+struct bank_wish {
+    uint8_t bank;    /* 1 to 4; 0 for none */
+    bool remembered; /* also when power comes on again */
+};
+
+/*
+ * The bank to change to, told once. An empty bank is no bank to change to: then do nothing.
+ * `at_rest`: no rise of select since the last idle reset.
+ */
+struct bank_wish hands_take_wish(struct hands *hands, bool at_rest);
+
+#endif

@@ -1,0 +1,448 @@
+#include "link.h"
+
+#include <string.h>
+
+#include "box.h"
+#include "bytes.h"
+#include "cobs.h"
+#include "crc32.h"
+#include "image.h"
+#include "staging.h"
+
+/* Numbers of LINK.md. */
+enum {
+    PROTOCOL_MAJOR = 1,
+    PROTOCOL_MINOR = 0,
+
+    BODY_HEAD_BYTES = 2, /* type and sequence */
+    CRC_BYTES = 4,
+    OVERHEAD_BYTES = BODY_HEAD_BYTES + CRC_BYTES,
+    MOST_PAYLOAD_BYTES = 240,
+    MOST_BODY_BYTES = MOST_PAYLOAD_BYTES + OVERHEAD_BYTES,
+    MOST_STUFFED_BYTES = MOST_BODY_BYTES + 1,
+
+    MARK_BYTES = 16,
+    NAME_BYTES = 24,
+    IDENTITY_BYTES = 92,
+    STATUS_BYTES = 2 + 6 * BOX_BANKS,
+    WRITE_HEAD_BYTES = 5,
+    PIECE_HEAD_BYTES = 3,
+    EVENT_BYTES = 9,
+};
+
+enum message {
+    IDENTIFY = 0x01,
+    STATUS = 0x02,
+    WRITE = 0x03,
+    COMMIT = 0x04,
+    READ = 0x05,
+    SELECT_BANK = 0x06,
+    MONITOR = 0x07,
+    SET_CONTROLS = 0x08,
+    REPLY = 0x80, /* a bit, set in the type of the request */
+    INPUT_EVENT = 0xC0,
+    ERROR = 0xFF,
+};
+
+enum outcome {
+    DONE = 0,
+    UNKNOWN_MESSAGE = 1,
+    WRONG_LENGTH = 2,
+    IDENTIFY_FIRST = 3,
+    NO_SUCH_BANK = 4,
+    IMAGE_TOO_LARGE = 5,
+    OUT_OF_RANGE = 6,
+    INCOMPLETE = 7,
+    CHECKSUM_DIFFERS = 8,
+    NOT_AN_IMAGE = 9,
+    BANK_EMPTY = 10,
+    MEMORY_FAILED = 11,
+    LATER, /* not on the line: the memory works on it, and the answer comes when it has done so */
+};
+
+/* Events may be held back for 8 ms at most; the clock counts whole milliseconds and is looked at once in each. */
+#define EVENT_GAP_MS 6u
+
+static const uint8_t product_mark[MARK_BYTES] = "Ninepin adapter";
+
+/* A message on its way to the host, zeros at both ends included. */
+struct wire {
+    uint8_t bytes[LINK_MOST_WIRE_BYTES];
+    uint16_t length;
+    uint16_t sent;
+};
+
+/* A request, or an answer that is being put together: its body without the CRC. */
+struct frame {
+    uint8_t type;
+    uint8_t sequence;
+    const uint8_t *payload;
+    uint16_t count;
+    uint32_t crc;
+};
+
+/* All that the link remembers. */
+static struct {
+    const struct link_identity *identity;
+
+    struct {
+        uint8_t bytes[MOST_STUFFED_BYTES];
+        uint16_t length;
+        bool overflown;
+        bool waits; /* a whole request stands here that cannot be answered while the memory works */
+        struct frame request;
+    } in;
+
+    uint8_t body[MOST_BODY_BYTES]; /* of the answer or event that is being put together */
+    struct wire reply;             /* kept when it is sent, for a host that asks again */
+    struct wire event;
+
+    struct {
+        bool known;
+        uint8_t sequence;
+        uint32_t crc;
+    } last; /* request that was answered */
+
+    struct {
+        bool going_on;
+        bool host_waits; /* false when the host that asked is gone: then nobody is answered */
+        uint8_t type;
+        uint8_t sequence;
+        uint32_t crc;
+    } task; /* that the memory works on */
+
+    bool identified;
+    bool monitoring;
+
+    struct {
+        bool once;
+        uint8_t events;
+        uint32_t at_ms;
+        struct link_state state;
+    } told; /* by events */
+} link;
+
+/* ---- Frames ---- */
+
+static uint8_t *payload_of_answer(void)
+{
+    return link.body + BODY_HEAD_BYTES;
+}
+
+/* Puts what stands in `link.body` on the wire. */
+static void post(struct wire *wire, uint8_t type, uint8_t sequence, uint16_t payload_bytes)
+{
+    link.body[0] = type;
+    link.body[1] = sequence;
+    const uint16_t crc_at = (uint16_t)(BODY_HEAD_BYTES + payload_bytes);
+    put_u32(link.body + crc_at, crc32(link.body, crc_at));
+    wire->bytes[0] = 0;
+    const uint16_t stuffed = cobs_encode(link.body, (uint16_t)(crc_at + CRC_BYTES), wire->bytes + 1);
+    wire->bytes[1 + stuffed] = 0;
+    wire->length = (uint16_t)(stuffed + 2u);
+    wire->sent = 0;
+}
+
+/* What stands between two zeros, as a request; false when it is damaged. */
+static bool open_frame(struct frame *frame)
+{
+    const int32_t count = link.in.overflown ? -1 : cobs_decode(link.in.bytes, link.in.length);
+    if (count < OVERHEAD_BYTES || count > MOST_BODY_BYTES) return false;
+    const uint16_t crc_at = (uint16_t)(count - CRC_BYTES);
+    frame->crc = get_u32(link.in.bytes + crc_at);
+    if (frame->crc != crc32(link.in.bytes, crc_at)) return false;
+    frame->type = link.in.bytes[0];
+    frame->sequence = link.in.bytes[1];
+    frame->payload = link.in.bytes + BODY_HEAD_BYTES;
+    frame->count = (uint16_t)(crc_at - BODY_HEAD_BYTES);
+    return true;
+}
+
+/* ---- Requests ---- */
+
+static void forget_host(void)
+{
+    link.identified = false;
+    link.monitoring = false;
+    /* One that is half on its way is ended, so that it does not spoil the reply behind it. */
+    if (link.event.sent == 0) link.event.length = 0;
+    link.last.known = false;
+    link.task.host_waits = false;
+    staging_clear();
+    box_host_lets_go();
+}
+
+static void put_name(uint8_t *at, const char *name)
+{
+    memset(at, 0, NAME_BYTES);
+    for (uint8_t k = 0; k < NAME_BYTES && name[k] != 0; k++) at[k] = (uint8_t)name[k];
+}
+
+static uint16_t put_identity(uint8_t *at)
+{
+    memcpy(at, product_mark, MARK_BYTES);
+    at[16] = PROTOCOL_MAJOR;
+    at[17] = PROTOCOL_MINOR;
+    memcpy(at + 18, link.identity->firmware, 3);
+    at[21] = BOX_BANKS;
+    put_u16(at + 22, IMAGE_MOST_BYTES);
+    put_u16(at + 24, LINK_CHUNK_BYTES);
+    at[26] = link.identity->delay_step_ns;
+    at[27] = link.identity->delay_stretch;
+    put_u32(at + 28, link.identity->reply_min_ns);
+    put_u32(at + 32, link.identity->reply_max_ns);
+    put_u32(at + 36, (uint32_t)link.identity->idle_reset_min_ns);
+    put_u32(at + 40, (uint32_t)link.identity->idle_reset_max_ns);
+    put_name(at + 44, link.identity->board);
+    put_name(at + 68, link.identity->serial);
+    return IDENTITY_BYTES;
+}
+
+static uint16_t put_status(uint8_t *at)
+{
+    at[0] = box_active_bank();
+    at[1] = BOX_BANKS;
+    for (uint8_t bank = 0; bank < BOX_BANKS; bank++) {
+        const uint16_t length = box_bank_length(bank);
+        put_u16(at + 2 + 6 * bank, length);
+        put_u32(at + 4 + 6 * bank, length == 0 ? 0 : box_bank_crc32(bank));
+    }
+    return STATUS_BYTES;
+}
+
+static enum outcome write_chunk(const uint8_t *payload, uint16_t count)
+{
+    const uint16_t total = get_u16(payload + 1);
+    const uint16_t offset = get_u16(payload + 3);
+    if (total > IMAGE_MOST_BYTES) return IMAGE_TOO_LARGE;
+    const uint16_t chunk = (uint16_t)(count - WRITE_HEAD_BYTES);
+    return staging_put(payload[0], total, offset, payload + WRITE_HEAD_BYTES, chunk) ? DONE : OUT_OF_RANGE;
+}
+
+static enum outcome commit(const uint8_t *payload)
+{
+    const uint8_t bank = payload[0];
+    const uint16_t length = get_u16(payload + 1);
+    const uint32_t crc = get_u32(payload + 3);
+    const uint8_t *image = staging_whole(bank, length);
+    if (image == NULL) {
+        /* The same commit again, after its staging area was let go, finds its work done. */
+        const bool there = length > 0 && box_bank_length(bank) == length && box_bank_crc32(bank) == crc;
+        return there ? DONE : INCOMPLETE;
+    }
+    if (image_crc32(image, length) != crc) return CHECKSUM_DIFFERS;
+    if (!image_check(image, length)) return NOT_AN_IMAGE;
+    box_begin_commit(bank, image, length);
+    return LATER;
+}
+
+static enum outcome read_piece(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+{
+    const uint8_t bank = payload[0];
+    const uint16_t offset = get_u16(payload + 1);
+    const uint8_t wanted = payload[3];
+    const uint16_t length = box_bank_length(bank);
+    if (length == 0) return BANK_EMPTY;
+    if (offset >= length || wanted == 0 || wanted > LINK_CHUNK_BYTES) return OUT_OF_RANGE;
+    const uint16_t left = (uint16_t)(length - offset);
+    const uint16_t count = wanted < left ? wanted : left;
+    put_u16(into, length);
+    into[2] = (uint8_t)count;
+    box_bank_read(bank, offset, into + PIECE_HEAD_BYTES, count);
+    *into_bytes = (uint16_t)(PIECE_HEAD_BYTES + count);
+    return DONE;
+}
+
+static enum outcome select_bank(uint8_t bank)
+{
+    if (box_bank_length(bank) == 0) return BANK_EMPTY;
+    box_begin_select(bank);
+    return LATER;
+}
+
+static void monitor(bool on)
+{
+    if (on && !link.monitoring) link.told.once = false;
+    link.monitoring = on;
+}
+
+/* Whether a type is one of this version; and whether its payload may have so many bytes. */
+static enum outcome check_shape(uint8_t type, uint16_t count)
+{
+    bool fits;
+    switch (type) {
+    case IDENTIFY: fits = count == 2; break;
+    case STATUS: fits = count == 0; break;
+    case WRITE: fits = count > WRITE_HEAD_BYTES; break;
+    case COMMIT: fits = count == 7; break;
+    case READ: fits = count == 4; break;
+    case SELECT_BANK: fits = count == 1; break;
+    case MONITOR: fits = count == 1; break;
+    case SET_CONTROLS: fits = count == 4; break;
+    default: return UNKNOWN_MESSAGE;
+    }
+    return fits ? DONE : WRONG_LENGTH;
+}
+
+static bool names_a_bank(uint8_t type)
+{
+    return type == WRITE || type == COMMIT || type == READ || type == SELECT_BANK;
+}
+
+/* Does what a request of sound shape asks for, and puts the payload of its reply together. */
+static enum outcome perform(const struct frame *request, uint8_t *into, uint16_t *into_bytes)
+{
+    const uint8_t *payload = request->payload;
+    if (request->type == IDENTIFY) {
+        forget_host();
+        link.identified = true;
+        *into_bytes = put_identity(into);
+        return DONE;
+    }
+    if (!link.identified) return IDENTIFY_FIRST;
+    if (names_a_bank(request->type) && payload[0] >= BOX_BANKS) return NO_SUCH_BANK;
+    switch (request->type) {
+    case STATUS: *into_bytes = put_status(into); return DONE;
+    case WRITE: return write_chunk(payload, request->count);
+    case COMMIT: return commit(payload);
+    case READ: return read_piece(payload, into, into_bytes);
+    case SELECT_BANK: return select_bank(payload[0]);
+    case MONITOR: monitor(payload[0] != 0); return DONE;
+    default: box_host_holds(get_u32(payload)); return DONE;
+    }
+}
+
+static void answer(uint8_t type, uint8_t sequence, uint32_t crc, enum outcome outcome, uint16_t payload_bytes)
+{
+    if (outcome == DONE) {
+        post(&link.reply, type | REPLY, sequence, payload_bytes);
+    } else {
+        payload_of_answer()[0] = (uint8_t)outcome;
+        payload_of_answer()[1] = type;
+        post(&link.reply, ERROR, sequence, 2);
+    }
+    link.last.known = true;
+    link.last.sequence = sequence;
+    link.last.crc = crc;
+}
+
+static void handle(const struct frame *request)
+{
+    if (link.last.known && link.last.sequence == request->sequence && link.last.crc == request->crc) {
+        link.reply.sent = 0;
+        return;
+    }
+    uint16_t payload_bytes = 0;
+    enum outcome outcome = check_shape(request->type, request->count);
+    if (outcome == DONE) outcome = perform(request, payload_of_answer(), &payload_bytes);
+    if (outcome != LATER) {
+        answer(request->type, request->sequence, request->crc, outcome, payload_bytes);
+        return;
+    }
+    link.task.going_on = true;
+    link.task.host_waits = true;
+    link.task.type = request->type;
+    link.task.sequence = request->sequence;
+    link.task.crc = request->crc;
+}
+
+/* Identify asks nothing of the memory, and a host that comes back must not find a silent device. */
+static bool must_wait(const struct frame *request)
+{
+    return request->type != IDENTIFY && (link.task.going_on || box_task() == BOX_AT_WORK);
+}
+
+static void finish_task(void)
+{
+    const enum box_task state = link.task.going_on ? box_task() : BOX_AT_WORK;
+    if (state == BOX_AT_WORK) return;
+    link.task.going_on = false;
+    if (!link.task.host_waits) return;
+    const bool done = state == BOX_DONE;
+    if (done && link.task.type == COMMIT) staging_clear();
+    answer(link.task.type, link.task.sequence, link.task.crc, done ? DONE : MEMORY_FAILED, 0);
+}
+
+/* ---- Surface ---- */
+
+void link_init(const struct link_identity *own)
+{
+    link.identity = own;
+    link_closed();
+}
+
+bool link_ready(void)
+{
+    return !link.in.waits && link.reply.sent == link.reply.length;
+}
+
+void link_receive(uint8_t byte)
+{
+    if (byte != 0) {
+        if (link.in.length < MOST_STUFFED_BYTES) link.in.bytes[link.in.length++] = byte;
+        else link.in.overflown = true;
+        return;
+    }
+    const bool whole = open_frame(&link.in.request);
+    link.in.length = 0;
+    link.in.overflown = false;
+    if (!whole) return;
+    /* The request stays in `link.in.bytes` until it is handled: nothing is taken while it waits. */
+    link.in.waits = must_wait(&link.in.request);
+    if (!link.in.waits) handle(&link.in.request);
+}
+
+static bool same_state(const struct link_state *a, const struct link_state *b)
+{
+    return a->controls == b->controls && a->inputs == b->inputs && a->rises == b->rises && a->select == b->select;
+}
+
+static void report(uint32_t now_ms, const struct link_state *state)
+{
+    if (!link.monitoring || link.event.sent < link.event.length) return;
+    if (link.told.once && (same_state(state, &link.told.state) || now_ms - link.told.at_ms < EVENT_GAP_MS)) return;
+    link.told.once = true;
+    link.told.state = *state;
+    link.told.at_ms = now_ms;
+    uint8_t *at = payload_of_answer();
+    put_u32(at, state->controls);
+    put_u16(at + 4, state->inputs);
+    put_u16(at + 6, state->rises);
+    at[8] = state->select;
+    post(&link.event, INPUT_EVENT, link.told.events++, EVENT_BYTES);
+}
+
+void link_poll(uint32_t now_ms, const struct link_state *state)
+{
+    finish_task();
+    if (link.in.waits && link.reply.sent == link.reply.length && !must_wait(&link.in.request)) {
+        link.in.waits = false;
+        handle(&link.in.request);
+    }
+    report(now_ms, state);
+}
+
+bool link_next(uint8_t *byte)
+{
+    /* A message that was begun is ended before another. */
+    const bool amid_event = link.event.sent > 0 && link.event.sent < link.event.length;
+    struct wire *wire = link.reply.sent < link.reply.length && !amid_event ? &link.reply : &link.event;
+    if (wire->sent == wire->length) return false;
+    *byte = wire->bytes[wire->sent++];
+    return true;
+}
+
+bool link_monitoring(void)
+{
+    return link.monitoring;
+}
+
+void link_closed(void)
+{
+    link.in.length = 0;
+    link.in.overflown = false;
+    link.in.waits = false;
+    link.reply.length = link.reply.sent = 0;
+    link.event.length = link.event.sent = 0;
+    forget_host();
+}

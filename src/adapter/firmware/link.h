@@ -1,0 +1,54 @@
+#ifndef NINEPIN_LINK_H
+#define NINEPIN_LINK_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* The device's side of the link, specified in LINK.md: bytes in, bytes out. It stands on box.h. */
+
+/* Most bytes of one message on the line, zeros at both ends included. */
+#define LINK_MOST_WIRE_BYTES 249u
+#define LINK_CHUNK_BYTES 128u
+
+struct link_identity {
+    uint8_t firmware[3]; /* major, minor, patch */
+    uint8_t delay_step_ns;
+    uint8_t delay_stretch;
+    uint32_t reply_min_ns;
+    uint32_t reply_max_ns;
+    int32_t idle_reset_min_ns; /* against the time that the profile asks for; negative is early */
+    int32_t idle_reset_max_ns;
+    const char *board;  /* UTF-8, at most 24 bytes */
+    const char *serial; /* UTF-8, at most 24 bytes */
+};
+
+/* What the monitor reports. */
+struct link_state {
+    uint32_t controls;
+    uint16_t inputs;
+    uint16_t rises; /* 65535 for more */
+    uint8_t select; /* 0 low, 1 high, 2 unknown */
+};
+
+/* The identity stays where it is. */
+void link_init(const struct link_identity *identity);
+
+/* Whether a byte can be taken now. Not while a reply is on its way or a request waits for the memory. */
+bool link_ready(void);
+
+/* Takes one byte; only when ready. */
+void link_receive(uint8_t byte);
+
+/* Goes on with what waits for the memory, and reports what has changed while the monitor is on. Call it often. */
+void link_poll(uint32_t now_ms, const struct link_state *state);
+
+/* The next byte for the host; false when there is none. */
+bool link_next(uint8_t *byte);
+
+/* Whether the host wants events: somebody has to look at select for it. */
+bool link_monitoring(void);
+
+/* The host has gone: whatever it began or held is over. A commit that was begun goes on. */
+void link_closed(void);
+
+#endif

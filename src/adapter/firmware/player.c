@@ -1,0 +1,233 @@
+#include "player.h"
+
+#include "chip.h"
+#include "factory-image.h"
+#include "hands.h"
+#include "image.h"
+#include "reply.h"
+#include "store.h"
+
+/* The console reads when it has done so within this time. */
+#define READING_MS 500u
+
+/* The rise after which the extra buttons answer: nobody goes so far who does not know of six buttons. */
+#define SIX_BUTTON_RISES 3u
+
+static struct hands hands;
+
+/* The image at work, which `hands` reads all the time, and one that is being fetched. */
+static uint8_t room[2][IMAGE_MOST_BYTES];
+static uint8_t room_in_use;
+static uint8_t bank = STORE_NO_BANK;
+static uint32_t bank_since_ms;
+static bool fault;
+
+static bool pad;
+static uint16_t inputs_shown;
+static bool kept_to_first_cycle;
+
+/* A bank that waits to be changed to between reads. */
+static struct {
+    bool waits;
+    bool remembered;
+    uint8_t bank;
+} change;
+
+static volatile uint32_t ended_reads;
+static volatile uint16_t most_rises; /* in one read, since player_console() looked */
+
+/* What is held reaches the reply engine. Interrupts are off: an idle reset does the same. */
+static void show(void)
+{
+    if (hands_first_cycle_only(&hands) && !kept_to_first_cycle) {
+        kept_to_first_cycle = true;
+        reply_keep_first_cycle();
+    }
+    const uint16_t inputs = hands_inputs(&hands);
+    if (inputs == inputs_shown) return;
+    inputs_shown = inputs;
+    reply_set_inputs(inputs);
+}
+
+/* ---- Images ---- */
+
+/* Reads a bank beside the image at work. Returns it, or the factory image where the bank holds none that runs. */
+static const uint8_t *fetch(uint8_t from)
+{
+    const uint16_t length = from == STORE_NO_BANK ? 0 : store_length(from);
+    uint8_t *into = room[room_in_use ^ 1u];
+    if (length == 0) return factory_image;
+    store_read(from, 0, into, length);
+    return image_check(into, length) ? into : factory_image;
+}
+
+static uint8_t number_for_hands(uint8_t of_bank)
+{
+    return of_bank == STORE_NO_BANK ? 0 : (uint8_t)(of_bank + 1u);
+}
+
+static void put_to_work(const uint8_t *next, uint8_t from, uint32_t now_ms)
+{
+    struct chart chart;
+    image_chart(next, &chart);
+    fault = next == factory_image && from != STORE_NO_BANK;
+    bank = from;
+    bank_since_ms = now_ms;
+    change.waits = false;
+    if (next != factory_image) room_in_use ^= 1u;
+    inputs_shown = hands_inputs(&hands);
+    kept_to_first_cycle = hands_first_cycle_only(&hands);
+    if (kept_to_first_cycle) chart_keep_first_cycle(&chart);
+    reply_load(&chart, inputs_shown);
+}
+
+void player_start(uint32_t now_ms)
+{
+    const uint8_t from = store_active();
+    const uint8_t *next = fetch(from);
+    interrupts_off();
+    hands_power_on(&hands, next, number_for_hands(from));
+    put_to_work(next, from, now_ms);
+    interrupts_on();
+}
+
+void player_load(uint8_t from, uint32_t now_ms)
+{
+    const uint8_t *next = fetch(from);
+    interrupts_off();
+    hands_load(&hands, next, number_for_hands(from), now_ms);
+    put_to_work(next, from, now_ms);
+    interrupts_on();
+}
+
+uint8_t player_bank(void)
+{
+    return bank;
+}
+
+uint32_t player_bank_since_ms(void)
+{
+    return bank_since_ms;
+}
+
+bool player_fault(void)
+{
+    return fault;
+}
+
+/* ---- Hands ---- */
+
+void player_report(uint32_t held, uint32_t now_ms)
+{
+    interrupts_off();
+    pad = true;
+    hands_report(&hands, held, now_ms);
+    show();
+    interrupts_on();
+}
+
+void player_let_go(uint32_t now_ms)
+{
+    interrupts_off();
+    pad = false;
+    hands_let_go(&hands, now_ms);
+    show();
+    interrupts_on();
+}
+
+bool player_has_pad(void)
+{
+    return pad;
+}
+
+void player_tick(uint32_t now_ms)
+{
+    interrupts_off();
+    hands_tick(&hands, now_ms);
+    show();
+    interrupts_on();
+}
+
+void player_idle_reset(void)
+{
+    const uint16_t rises = reply_state().rises;
+    if (!reply_take_reset()) return;
+    hands_read_ended(&hands);
+    show();
+    ended_reads++;
+    if (rises > most_rises) most_rises = rises;
+}
+
+/* ---- Change of bank ---- */
+
+static void take_wish(void)
+{
+    interrupts_off();
+    const struct bank_wish wish = hands_take_wish(&hands, reply_state().rises == 0);
+    interrupts_on();
+    if (wish.bank == 0 || store_length((uint8_t)(wish.bank - 1u)) == 0) return;
+    change.waits = true;
+    change.bank = (uint8_t)(wish.bank - 1u);
+    change.remembered = wish.remembered;
+}
+
+uint8_t player_change_bank(uint32_t now_ms)
+{
+    if (!change.waits) take_wish();
+    if (!change.waits) return STORE_NO_BANK;
+    /* Fetching takes a while: only then does it show whether a read goes on. */
+    const uint8_t *next = fetch(change.bank);
+    bool changed = false;
+    interrupts_off();
+    if (reply_state().rises == 0) {
+        hands_load(&hands, next, number_for_hands(change.bank), now_ms);
+        put_to_work(next, change.bank, now_ms);
+        changed = true;
+    }
+    interrupts_on();
+    return changed && change.remembered ? change.bank : STORE_NO_BANK;
+}
+
+/* ---- State ---- */
+
+struct link_state player_state(void)
+{
+    interrupts_off();
+    const struct reply_state reply = reply_state();
+    const struct link_state state = {
+        .controls = hands.held,
+        .inputs = inputs_shown,
+        .rises = reply.rises,
+        .select = reply.high ? 1 : 0,
+    };
+    interrupts_on();
+    return state;
+}
+
+struct console_news player_console(uint32_t now_ms)
+{
+    static uint32_t reads_seen;
+    static uint32_t read_ms;
+    static uint32_t six_ms;
+    static bool ever_read;
+    static bool ever_six;
+    interrupts_off();
+    uint16_t rises = reply_state().rises;
+    if (most_rises > rises) rises = most_rises;
+    most_rises = 0;
+    const uint32_t reads = ended_reads;
+    interrupts_on();
+    if (rises > 0 || reads != reads_seen) {
+        ever_read = true;
+        read_ms = now_ms;
+        reads_seen = reads;
+    }
+    if (rises >= SIX_BUTTON_RISES) {
+        ever_six = true;
+        six_ms = now_ms;
+    }
+    return (struct console_news){
+        .reading = ever_read && now_ms - read_ms < READING_MS,
+        .six_buttons = ever_six && now_ms - six_ms < READING_MS,
+    };
+}

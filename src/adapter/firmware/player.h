@@ -1,0 +1,52 @@
+#ifndef NINEPIN_PLAYER_H
+#define NINEPIN_PLAYER_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "link.h"
+
+/*
+ * The image at work: what is held, what the port is given of it, and the bank that it comes from. Banks count from 0 here;
+ * STORE_NO_BANK is the factory image.
+ */
+
+/* Power has come on: runs what the store has as the active bank. */
+void player_start(uint32_t now_ms);
+
+/* Runs a bank from now on, whatever the console is doing; the factory image when the bank holds none that runs. */
+void player_load(uint8_t bank, uint32_t now_ms);
+
+/* The bank that answers. */
+uint8_t player_bank(void);
+uint32_t player_bank_since_ms(void);
+
+/* Whether the bank holds something that this firmware cannot run. */
+bool player_fault(void);
+
+void player_report(uint32_t held, uint32_t now_ms);
+void player_let_go(uint32_t now_ms);
+
+/* Whether somebody reports what is held. */
+bool player_has_pad(void);
+
+/*
+ * Time passes: rules that take time are judged, and a bank that was asked for by them is changed to between reads. Returns
+ * the bank to remember, STORE_NO_BANK for none. Not while the store is at work.
+ */
+uint8_t player_change_bank(uint32_t now_ms);
+void player_tick(uint32_t now_ms);
+
+/* An idle reset may have come: the interrupt of the reply engine. */
+void player_idle_reset(void);
+
+struct link_state player_state(void);
+
+/* Most rises in one read of late, and whether the console reads at all. */
+struct console_news {
+    bool reading;
+    bool six_buttons;
+};
+struct console_news player_console(uint32_t now_ms);
+
+#endif

@@ -1,0 +1,23 @@
+import { CYCLE_NS } from '../../src/adapter/emulator/timeline.ts'
+import { idleResetNs, inputCycles, replyCycles } from '../adapter/firmware/measure.ts'
+
+/** Seed of the random spacings, so that a figure can be had again. */
+const SEED = 1
+
+function row(name: string, figures: readonly number[]): void {
+  const sorted = [...figures].sort((p, q) => p - q)
+  const at = (share: number): number => sorted[Math.round(share * (sorted.length - 1))] as number
+  console.log(`cycles ${name} ${at(0)} ${at(0.5)} ${at(1)}`)
+}
+
+/** `cycles NAME MIN MEDIAN MAX`, of 8 ns, measured on the pins of the emulated chip; no figure of a physical one. */
+export function adapterCycles(): void {
+  row('edge-to-pins', replyCycles('stay', 0, 4_000, SEED))
+  row('edge-to-pins-start-again', replyCycles('start-again', 0, 4_000, SEED))
+  row('edge-to-pins-most-delay', replyCycles('stay', 7, 4_000, SEED))
+  row('input-to-pins', inputCycles(200, SEED))
+  row(
+    'idle-reset-lateness',
+    idleResetNs(100_000, 0, 200, SEED).map((ns) => ns / CYCLE_NS),
+  )
+}

@@ -1,0 +1,58 @@
+import fc from 'fast-check'
+import { expect, it } from 'vitest'
+import { CONTROLS, controlMask } from '../../../src/pad/controls.ts'
+import { bankChangeFor, powerOnOutcome } from '../../../src/profile/hands.ts'
+import type { BankChange } from '../../../src/profile/schema.ts'
+import {
+  USUAL_BANK_CHORDS,
+  USUAL_POWER_ON_CHORDS,
+  freeChord,
+  overruledBy,
+} from '../../../src/ui/profile/chords.ts'
+
+it('names the rule that is always met before another', () => {
+  expect(
+    overruledBy([
+      { held: ['centre-left', 'dpad-up'], forMs: 2_000 },
+      { held: ['centre-left', 'dpad-up'], forMs: 2_000 },
+      { held: ['centre-left', 'dpad-up'], forMs: 500 },
+      { held: ['dpad-up', 'centre-left', 'face-south'], forMs: 3_000 },
+      { held: ['centre-left'], forMs: 2_000 },
+    ]),
+  ).toEqual([null, 1, null, 1, null])
+})
+
+const rules = fc.array(
+  fc.record({
+    held: fc.uniqueArray(fc.constantFrom(...CONTROLS.slice(0, 4)), { minLength: 1 }),
+    forMs: fc.constantFrom(0, 500, 2_000),
+    bank: fc.constantFrom(1, 2, 3, 4),
+  }),
+  { maxLength: 6 },
+) as fc.Arbitrary<BankChange[]>
+
+it('is what the profile does: a rule that is overruled changes nothing, whatever is held for however long', () => {
+  fc.assert(
+    fc.property(rules, fc.nat(15), fc.nat(3_000), (all, held, heldMs) => {
+      const inForce = all.filter((_, k) => overruledBy(all)[k] === null)
+      expect(bankChangeFor(inForce, held, heldMs)).toBe(bankChangeFor(all, held, heldMs))
+    }),
+  )
+})
+
+it('offers a new rule a chord of its own', () => {
+  const bankRules: { held: readonly (typeof CONTROLS)[number][]; forMs: number }[] = []
+  for (let k = 0; k < 8; k++) bankRules.push(freeChord(bankRules, USUAL_BANK_CHORDS))
+  expect(overruledBy(bankRules).every((earlier) => earlier === null)).toBe(true)
+
+  const first = freeChord([], USUAL_POWER_ON_CHORDS)
+  const second = freeChord([first], USUAL_POWER_ON_CHORDS)
+  const outcome = powerOnOutcome(
+    [
+      { held: [...first.held], then: { kind: 'bank', bank: 1 } },
+      { held: [...second.held], then: { kind: 'bank', bank: 2 } },
+    ],
+    controlMask(second.held),
+  )
+  expect(outcome).toEqual({ kind: 'bank', bank: 2 })
+})
