@@ -40,7 +40,13 @@ const app: UserConfig = {
       workbox: { clientsClaim: true, globPatterns: ['**/*.{js,css,html,svg,png,woff2,json,bin,uf2}'] },
     }),
   ],
-  build: { outDir: '../dist/app', emptyOutDir: true, target: 'es2022' },
+  build: {
+    outDir: '../dist/app',
+    emptyOutDir: true,
+    target: 'es2022',
+    rolldownOptions: { checks: { eval: false } },
+  },
+  worker: { rolldownOptions: { checks: { eval: false } } },
   preview: { host: '127.0.0.1', port: 4173 },
   server: { host: '127.0.0.1' },
 }
@@ -58,7 +64,8 @@ const node = (input: string, outDir: string, name: string): UserConfig => ({
     outDir,
     emptyOutDir: true,
     target: 'node20',
-    rolldownOptions: { output: { entryFileNames: name } },
+    // rp2040js evaluates `require` where there is no `performance`; there always is.
+    rolldownOptions: { output: { entryFileNames: name }, checks: { eval: false } },
   },
   logLevel: 'warn',
 })

@@ -11,6 +11,9 @@ export class BadInput extends Error {
   }
 }
 
+/** There is no adapter, or it did not take what was sent; said in a sentence, exit 1. */
+export class AdapterRefused extends Error {}
+
 /** Exit codes; part of the contract in README. */
 export const EXIT = {
   fine: 0,

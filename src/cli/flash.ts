@@ -1,43 +1,29 @@
-import { ModelAdapter } from '../adapter/model-adapter.ts'
-import { connect } from '../adapter/session.ts'
-import { modelTransport } from '../adapter/transports/model.ts'
-import { sentenceFor } from '../adapter/troubles.ts'
-import type { Trouble } from '../adapter/troubles.ts'
-import type { Result } from '../port/result.ts'
-import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
+import type { Adapter } from '../adapter/session.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import { crcWord, imageCrc } from '../profile/image-crc.ts'
 import type { Bank } from '../profile/schema.ts'
 import { EXIT } from './fail.ts'
 import { loadProfile } from './files.ts'
+import { orRefuse, wayTo } from './ways.ts'
+import type { Place } from './ways.ts'
 
-export interface FlashOptions {
+export interface FlashOptions extends Place {
   readonly bank: Bank
-  readonly model: true
   readonly json?: true
-}
-
-/** An adapter did not take what was sent; said in a sentence, exit 1. */
-export class AdapterRefused extends Error {}
-
-const orRefuse = <T>(result: Result<T, Trouble>): T => {
-  if (result.ok) return result.value
-  throw new AdapterRefused(sentenceFor(result.error))
 }
 
 const tell = (image: Uint8Array) => ({ bytes: image.length, crc32: crcWord(imageCrc(image)) })
 
-/** Writes a profile into a bank of the model adapter, reads it back and compares every byte. */
+/** Writes a profile into a bank of an adapter, reads it back and compares every byte. */
 export async function flash(profilePath: string, options: FlashOptions): Promise<number> {
   const profile = loadProfile(profilePath)
   const image = encodeImage(profile)
-  const model = new ModelAdapter({ factoryImage: encodeImage(BUILT_IN_PROFILES['three-button']) })
-  const adapter = orRefuse(await connect(modelTransport(model)))
-  try {
+  const way = await wayTo(options)
+  const told = await way.with(async (adapter: Adapter) => {
     const { board, serialNumber } = adapter.identity
     const before = orRefuse(await adapter.readBank(options.bank))
     const done = orRefuse(await adapter.flash(options.bank, image))
-    const told = {
+    return {
       adapter: { board, serialNumber },
       profile: profile.name,
       bank: done.bank,
@@ -47,18 +33,18 @@ export async function flash(profilePath: string, options: FlashOptions): Promise
       comparedBytes: done.comparedBytes,
       equal: true,
     }
-    if (options.json) {
-      console.log(JSON.stringify(told, null, 2))
-      return EXIT.fine
-    }
-    const was = told.before === null ? 'empty' : `${told.before.bytes} bytes, CRC ${told.before.crc32}`
-    console.log(`adapter    ${board}, ${serialNumber} (in memory; nothing here reaches a real box)`)
-    console.log(`was there  bank ${done.bank}: ${was}`)
-    console.log(`written    ${profile.name}: ${told.written.bytes} bytes, CRC ${told.written.crc32}`)
-    console.log(`read back  ${told.readBack.bytes} bytes, CRC ${told.readBack.crc32}`)
-    console.log(`compared   ${told.comparedBytes} bytes, all equal`)
+  })
+  if (options.json) {
+    console.log(JSON.stringify(told, null, 2))
     return EXIT.fine
-  } finally {
-    await adapter.close()
   }
+  const { adapter, before, written, readBack } = told
+  const caution = way.caution && ` (${way.caution})`
+  const was = before === null ? 'empty' : `${before.bytes} bytes, CRC ${before.crc32}`
+  console.log(`adapter    ${adapter.board}, ${adapter.serialNumber}${caution}`)
+  console.log(`was there  bank ${told.bank}: ${was}`)
+  console.log(`written    ${told.profile}: ${written.bytes} bytes, CRC ${written.crc32}`)
+  console.log(`read back  ${readBack.bytes} bytes, CRC ${readBack.crc32}`)
+  console.log(`compared   ${told.comparedBytes} bytes, all equal`)
+  return EXIT.fine
 }

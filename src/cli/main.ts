@@ -3,10 +3,10 @@ import { Command, CommanderError, Option } from 'commander'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { INPUTS } from '../port/pins.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
-import { build, unbuild } from './build.ts'
+import { UF2_STEPS, build, unbuild } from './build.ts'
 import { check } from './check.ts'
-import { BadInput, EXIT } from './fail.ts'
-import { AdapterRefused, flash } from './flash.ts'
+import { AdapterRefused, BadInput, EXIT } from './fail.ts'
+import { flash } from './flash.ts'
 import { bankNumber, inputList, rangeNs, wholeNs } from './options.ts'
 import { reply } from './reply.ts'
 
@@ -55,7 +55,9 @@ Examples:
   ninepin check six-button --title static/demo/titles/copper-kite-rally.json
   ninepin reply six-button --select select.vcd --hold up,a --out pins.vcd
   ninepin build six-button --out evening.image
-  ninepin flash six-button --bank 2 --model
+  ninepin build six-button --uf2 --bank 2 --out evening.uf2
+  ninepin flash six-button --bank 2 --emulated
+  ninepin flash six-button --bank 2 --port /dev/ttyACM0
 
 Before you plug anything in: +5 V, ground and driven lines sit on different pins from machine to machine. Look into the
 machine's manual, measure, follow the rules of the place, and leave work inside machines to qualified technicians.`,
@@ -92,6 +94,19 @@ machine's manual, measure, follow the rules of the place, and leave work inside 
   command(program, 'build', 'compile a profile to the image that an adapter keeps', ['--out'])
     .argument('<profile>', PROFILE_HELP)
     .option('--out <file>', 'where to write the image')
+    .option('--uf2', 'write a UF2 that puts the image into a bank; needs --bank')
+    .option('--bank <1-4>', 'the bank that the UF2 writes', bankNumber)
+    .hook('preAction', (_, action) => {
+      const { uf2, bank } = action.opts()
+      if (uf2 && bank === undefined) action.error('--bank <1-4> is needed: the bank that the UF2 writes')
+      if (!uf2 && bank !== undefined) action.error('--bank goes with --uf2; an image is not bound to a bank')
+    })
+    .addHelpText(
+      'after',
+      `
+How a UF2 gets into the adapter, with nothing on the computer but its file manager:
+${UF2_STEPS}`,
+    )
     .action((profile: string, options) => end(build(profile, options)))
 
   command(program, 'unbuild', 'bring the profile of an image back', ['--out'])
@@ -99,13 +114,23 @@ machine's manual, measure, follow the rules of the place, and leave work inside 
     .option('--out <profile.json>', 'where to write the profile')
     .action((file: string, options) => end(unbuild(file, options)))
 
-  command(program, 'flash', 'write a profile into a bank, read it back and compare every byte', [
-    '--bank',
-    '--model',
-  ])
+  command(program, 'flash', 'write a profile into a bank, read it back and compare every byte', ['--bank'])
     .argument('<profile>', PROFILE_HELP)
     .option('--bank <1-4>', 'the bank to write', bankNumber)
-    .option('--model', 'write into the model adapter, in memory; there is no other way yet')
+    .option('--port <path>', 'write into the adapter at this serial port, such as /dev/ttyACM0 or COM3')
+    .option('--emulated', 'write into the real firmware on an emulated chip; nothing reaches a real box')
+    .option('--model', 'write into the model adapter, in memory; nothing reaches a real box')
+    .hook('preAction', (_, action) => {
+      const { port, emulated, model } = action.opts()
+      const places = [port, emulated, model].filter((place) => place !== undefined).length
+      if (places === 0) action.error('one of --port <path>, --emulated and --model is needed: where to write')
+      if (places > 1) action.error('only one of --port, --emulated and --model can be written to at a time')
+    })
+    .addHelpText(
+      'after',
+      `
+Unplug the adapter from the console before you plug it into a computer: two supplies on one board can feed each other.`,
+    )
     .action(async (profile: string, options) => end(await flash(profile, options)))
 
   return program

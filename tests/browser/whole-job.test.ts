@@ -150,6 +150,43 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await visitor.leave()
   })
 
+  it('flashes the emulated chip, and draws what stands on its pins', async () => {
+    const visitor = await Visitor.arrive(browser)
+    const page = await settled(visitor)
+    /** How often a pin moved in the read of five cycles, as the analyser on the chip saw it. */
+    const changes = async (pin: number) =>
+      (await page.getByRole('img', { name: `pin ${pin}: ` }).getAttribute('aria-label')) ?? ''
+    const flashActive = async () => {
+      await goTo(page, 'Adapter')
+      await page.getByRole('radio', { name: 'Bank 1' }).check()
+      await page.getByRole('button', { name: 'Flash bank 1 of the demo adapter' }).click()
+      await page.getByText('As the profile says in every phase').waitFor()
+    }
+    await flashActive()
+    // Six buttons: pins 1 and 2 go low for the third low; pins 3 and 4 in the lows of cycles 1, 2, 3 and 5.
+    expect([await changes(1), await changes(3)]).toEqual(['pin 1: 2 changes', 'pin 3: 8 changes'])
+    expect(await page.getByText('As the profile says in every phase').innerText()).toMatch(
+      /the pins stood (32|40|48) ns to (32|40|48) ns after the edge/,
+    )
+    await shot(page, 'measured')
+
+    await goTo(page, 'Port')
+    await page.getByRole('button', { name: 'Fix it: stop after the second cycle' }).click()
+    await expect.poll(() => verdictOf(page, MISREADER)).toBe('clean')
+    await flashActive()
+    await expect.poll(() => changes(1)).toBe('pin 1: 0 changes')
+    expect(await changes(3)).toBe('pin 3: 10 changes')
+
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Save bank 1 as UF2' }).click(),
+    ])
+    expect(download.suggestedFilename()).toMatch(/-bank-1\.uf2$/)
+    // UF2 specification: every block begins with this word.
+    expect(readFileSync(await download.path()).readUInt32LE(0)).toBe(0x0a324655)
+    await visitor.leave()
+  })
+
   it('tells what is wrong with a file in one sentence, and nothing changes', async () => {
     const visitor = await Visitor.arrive(browser)
     const page = await settled(visitor)

@@ -106,7 +106,29 @@ describe('a wrong command line is refused with a hint', () => {
     [['flash', 'six-button', '--model'], '--bank <1-4> is needed: the bank to write'],
     [
       ['flash', 'six-button', '--bank', '1'],
-      '--model is needed: write into the model adapter, in memory; there is no other way yet',
+      'one of --port <path>, --emulated and --model is needed: where to write',
+    ],
+    ...[
+      ['--model', '--emulated'],
+      ['--emulated', '--port', 'x'],
+      ['--port', 'x', '--model'],
+      ['--port', '', '--model', '--emulated'],
+    ].map((places): [string[], string] => [
+      ['flash', 'six-button', '--bank', '1', ...places],
+      'only one of --port, --emulated and --model can be written to at a time',
+    ]),
+    [['flash', 'six-button', '--bank', '1', '--port'], "option '--port <path>' argument missing"],
+    [
+      ['build', 'six-button', '--out', 'out', '--bank', '2'],
+      '--bank goes with --uf2; an image is not bound to a bank',
+    ],
+    [
+      ['build', 'six-button', '--out', 'out', '--uf2'],
+      '--bank <1-4> is needed: the bank that the UF2 writes',
+    ],
+    [
+      ['build', 'six-button', '--out', 'out', '--uf2', '--bank', '5'],
+      "option '--bank <1-4>' argument '5' is invalid. The banks are 1, 2, 3, 4.",
     ],
     [
       ['flash', 'six-button', '--model', '--bank', '0'],
@@ -317,7 +339,12 @@ describe('with --json an error is JSON on standard output too', () => {
       'line 7',
       /^The time goes back/,
     ],
-    [['flash', 'six-button', '--bank', '1'], 'command line', '', /^--model is needed/],
+    [
+      ['flash', 'six-button', '--bank', '1'],
+      'command line',
+      '',
+      /^one of --port <path>, --emulated and --model/,
+    ],
     [['check', 'six-button', '--titel', 'x'], 'command line', '', /did you mean --title\?$/],
   ])('%j', (args, subject, place, message) => {
     const before = lying()

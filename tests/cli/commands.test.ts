@@ -36,9 +36,9 @@ describe('help and version', () => {
       'reply',
       ['--select', '--signal', '--hold', '--out', '--json', 'up,down,left,right,a,b,c,start,x,y,z,mode'],
     ],
-    ['build', ['--out', '--json']],
+    ['build', ['--out', '--uf2', '--bank', '--json', 'boot button', 'Unplug the adapter from the console']],
     ['unbuild', ['--out', '--json']],
-    ['flash', ['--bank', '--model', '--json']],
+    ['flash', ['--bank', '--port', '--emulated', '--model', '--json', 'Unplug the adapter from the console']],
   ])('%s tells its options', (name, words) => {
     const { code, out, err } = cli.run(name, '--help')
     expect({ code, err }).toEqual({ code: 0, err: '' })

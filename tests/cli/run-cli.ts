@@ -1,5 +1,5 @@
-import { spawnSync } from 'node:child_process'
-import { mkdtempSync, rmSync } from 'node:fs'
+import { spawn, spawnSync } from 'node:child_process'
+import { mkdtempSync, rmSync, symlinkSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -20,6 +20,8 @@ export interface BuiltCli {
   readonly folder: string
   readonly program: string
   run(...args: readonly string[]): Outcome
+  /** Runs beside the test, which can be at the other end of something meanwhile. */
+  start(...args: readonly string[]): Promise<Outcome>
   /** The one JSON value that a command prints. */
   json(...args: readonly string[]): unknown
   path(name: string): string
@@ -35,6 +37,8 @@ export function builtCli(): BuiltCli {
   const program = join(outDir, 'ninepin.js')
 
   beforeAll(async () => {
+    // The serial library is not in the bundle; an installed command line finds it beside itself.
+    symlinkSync(join(ROOT, 'node_modules'), join(base, 'node_modules'))
     await build({
       root: ROOT,
       configFile: join(ROOT, 'vite.config.ts'),
@@ -54,10 +58,21 @@ export function builtCli(): BuiltCli {
     })
     return { code: status, out: stdout, err: stderr }
   }
+  const start = (...args: readonly string[]): Promise<Outcome> => {
+    const child = spawn(process.execPath, [program, ...args], { cwd: folder })
+    const said = { out: '', err: '' }
+    child.stdout.setEncoding('utf8').on('data', (text: string) => (said.out += text))
+    child.stderr.setEncoding('utf8').on('data', (text: string) => (said.err += text))
+    return new Promise((resolve, reject) => {
+      child.on('error', reject)
+      child.on('close', (code) => resolve({ code, ...said }))
+    })
+  }
   return {
     folder,
     program,
     run,
+    start,
     json: (...args) => JSON.parse(run(...args, '--json').out) as unknown,
     path: (name) => join(folder, name),
   }

@@ -1,0 +1,81 @@
+import { spawnSync } from 'node:child_process'
+import { cpSync, mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { dirname, join } from 'node:path'
+import { crc32 } from 'node:zlib'
+import { afterAll, describe, expect, it } from 'vitest'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import { encodeImage } from '../../src/profile/encode-image.ts'
+import { builtCli } from './run-cli.ts'
+
+const cli = builtCli()
+const image = encodeImage(BUILT_IN_PROFILES['six-button'])
+/** Computed by zlib (its crc32, the one of RFC 1952). */
+const CRC = crc32(image.slice(0, -4)).toString(16).toUpperCase().padStart(8, '0')
+
+const SAID = [
+  /^adapter {4}Ninepin board, [0-9A-F]{16} \(emulated chip; nothing here reaches a real box\)$/,
+  /^was there {2}bank 3: empty$/,
+  new RegExp(`^written {4}Six buttons: ${image.length} bytes, CRC ${CRC}$`),
+  new RegExp(`^read back {2}${image.length} bytes, CRC ${CRC}$`),
+  new RegExp(`^compared {3}${image.length} bytes, all equal$`),
+].map((line) => expect.stringMatching(line) as unknown)
+
+describe('flash --emulated', () => {
+  it('has the firmware on an emulated chip write, and tells what was compared, like the other ways', () => {
+    const { code, out, err } = cli.run('flash', 'six-button', '--bank', '3', '--emulated')
+    expect({ code, err }).toEqual({ code: 0, err: '' })
+    expect(out.trimEnd().split('\n')).toEqual(SAID)
+  })
+
+  it('prints JSON of this shape', () => {
+    const told = { bytes: image.length, crc32: CRC }
+    expect(cli.json('flash', 'six-button', '--bank', '1', '--emulated')).toEqual({
+      adapter: {
+        board: 'Ninepin board',
+        serialNumber: expect.stringMatching(/^[0-9A-F]{16}$/) as unknown,
+      },
+      profile: 'Six buttons',
+      bank: 1,
+      before: null,
+      written: told,
+      readBack: told,
+      comparedBytes: image.length,
+      equal: true,
+    })
+  })
+
+  it('comes to an end within 20 s of the wall, chip, start-up and all', () => {
+    const { status, signal } = spawnSync(
+      process.execPath,
+      [cli.program, 'flash', 'six-button', '--bank', '4', '--emulated'],
+      { timeout: 20_000, stdio: 'ignore' },
+    )
+    expect({ status, signal }).toEqual({ status: 0, signal: null })
+  })
+})
+
+describe('a copy of the program without anything beside it', () => {
+  const elsewhere = mkdtempSync(join(tmpdir(), 'ninepin-copy-'))
+  afterAll(() => rmSync(elsewhere, { recursive: true }))
+  const run = (...args: string[]) => {
+    cpSync(dirname(cli.program), elsewhere, { recursive: true })
+    return spawnSync(process.execPath, [join(elsewhere, 'ninepin.js'), ...args], { encoding: 'utf8' })
+  }
+
+  it('carries the firmware with it', () => {
+    const { status, stdout } = run('flash', 'six-button', '--bank', '3', '--emulated')
+    expect(status).toBe(0)
+    expect(stdout.trimEnd().split('\n')).toEqual(SAID)
+  })
+
+  it('reaches no serial port, and says what it needs for that', () => {
+    expect(run('flash', 'six-button', '--bank', '3', '--port', '/dev/ttyACM0')).toMatchObject({
+      status: 2,
+      stdout: '',
+      stderr:
+        'ninepin: --port: the library that opens serial ports (serialport) is not installed beside this program; ' +
+        'run npm ci in the folder of Ninepin\n',
+    })
+  })
+})
