@@ -1,5 +1,7 @@
 import { CYCLE_NS } from '../../src/adapter/emulator/timeline.ts'
-import { idleResetNs, inputCycles, replyCycles } from '../adapter/firmware/measure.ts'
+import { encodeImage } from '../../src/profile/encode-image.ts'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import { bankWriteRatio, idleResetNs, inputCycles, replyCycles } from '../adapter/firmware/measure.ts'
 
 /** Seed of the random spacings, so that a figure can be had again. */
 const SEED = 1
@@ -20,4 +22,10 @@ export function adapterCycles(): void {
     'idle-reset-lateness',
     idleResetNs(100_000, 0, 200, SEED).map((ns) => ns / CYCLE_NS),
   )
+  const [three, six] = (['three-button', 'six-button'] as const).map((name) =>
+    encodeImage(BUILT_IN_PROFILES[name]),
+  )
+  // Here below is better: 1 would be the time of the wire and the flash alone.
+  if (three && six)
+    console.log(`ratio bank-write-over-wire-and-flash ${bankWriteRatio(three, six).toFixed(2)}`)
 }

@@ -230,7 +230,8 @@ static void serve(struct device *device, struct parcel *reply)
     message_put_u16(reply, 0);
     usb.device = device;
     usb.to_host = reply;
-    serve_link(now_ms, &device->state);
+    /* The main loop comes round until there is nothing to carry. */
+    while (serve_link(now_ms, &device->state)) continue;
     if (!message_left(&device->from_host)) drop_what_waits(device);
     put_u16(reply->bytes + count_at, (uint16_t)(reply->count - count_at - 2));
     message_put_u16(reply, box->work == NO_WORK ? NEVER : (uint16_t)(box->done_at_ms - now_ms));

@@ -1,5 +1,6 @@
 import { CYCLE_NS } from '../../../src/adapter/emulator/timeline.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
+import { imageCrc } from '../../../src/profile/image-crc.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { Chart, Phase } from '../../../src/port/chart.ts'
 import type { Level } from '../../../src/port/pins.ts'
@@ -110,4 +111,21 @@ export function inputCycles(changes: number, seed: number): number[] {
     if (before.length === 0) throw new Error('the pins changed before the store')
     return (edge.atNs - Math.max(...before)) / CYCLE_NS
   })
+}
+
+/** How long a bank takes to be written over an image that is there, over its wire time and what the flash itself takes. */
+export function bankWriteRatio(before: Uint8Array, image: Uint8Array): number {
+  const rig = Rig.with([before])
+  rig.connect()
+  const { chip } = rig
+  const fromNs = chip.nowNs
+  rig.flash(0, image, imageCrc(image))
+  const { operations, timing } = chip.flash
+  const flashNs = operations.reduce(
+    (sum, { kind }) => sum + (kind === 'erase' ? timing.sectorEraseNs : timing.pageProgramNs),
+    0,
+  )
+  // Full speed moves 19 packets of 64 bytes in 1 ms at best (USB 2.0 §5.8.4).
+  const wireNs = (image.length / (19 * 64)) * 1_000_000
+  return (chip.nowNs - fromNs) / (flashNs + wireNs)
 }

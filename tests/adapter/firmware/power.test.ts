@@ -10,6 +10,7 @@ import { imageCrc } from '../../../src/profile/image-crc.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { ALL_HIGH } from '../../../src/port/pins.ts'
 import { arbProfile } from '../../arbitraries.ts'
+import { bankWriteRatio } from './measure.ts'
 import { Rig, flashWith } from './rig.ts'
 
 const MS = 1_000_000
@@ -121,19 +122,7 @@ describe('power goes, on the emulated chip', () => {
 
   test('a bank is written in little more than its wire time and what the flash itself takes', () => {
     expect(NEW.length).toBeGreaterThan(400)
-    const rig = Rig.with([OLD])
-    rig.connect()
-    const { flash } = rig.chip
-    const fromNs = rig.chip.nowNs
-    rig.flash(0, NEW, imageCrc(NEW))
-    const tookNs = rig.chip.nowNs - fromNs
-    const flashNs = flash.operations.reduce(
-      (sum, { kind }) => sum + (kind === 'erase' ? flash.timing.sectorEraseNs : flash.timing.pageProgramNs),
-      0,
-    )
-    // Full speed moves 19 packets of 64 bytes in 1 ms at best (USB 2.0 §5.8.4).
-    const wireNs = (NEW.length / (19 * 64)) * MS
-    const ratio = tookNs / (flashNs + wireNs)
+    const ratio = bankWriteRatio(OLD, NEW)
     console.log(`flash time of a bank over wire and flash: ${ratio.toFixed(2)}`)
     expect(ratio).toBeLessThan(1.5)
   })

@@ -2,7 +2,7 @@ import js from '@eslint/js'
 import ts from 'typescript-eslint'
 import svelte from 'eslint-plugin-svelte'
 import globals from 'globals'
-import svelteConfig from './svelte.config.js'
+import svelteConfig from '../svelte.config.js'
 
 /** The rooms along the path of a press, in order. A room may import only what its line names. */
 const rooms = {
