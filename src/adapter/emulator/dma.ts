@@ -69,7 +69,7 @@ export class Dma extends RegisterBlock {
     this.#channels.length = 0
     for (let k = 0; k < CHANNELS; k += 1) {
       const idle = { writesAt: Infinity, word: null }
-      this.#channels.push({ readAddress: 0, writeAddress: 0, count: 0, reload: 0, control: k << 11, ...idle })
+      this.#channels.push({ readAddress: 0, writeAddress: 0, count: 0, reload: 0, control: 0, ...idle })
     }
     this.#intr = 0
     this.#inte.fill(0)

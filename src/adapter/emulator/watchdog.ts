@@ -25,7 +25,7 @@ export interface WatchdogMemory {
 export class Watchdog extends RegisterBlock {
   readonly scratch: Uint32Array
   #ctrl = 0x07000000
-  #tick = 0
+  #tick = TICK_ENABLE
   #deadlineNs = Infinity
   #left = 0
   #reason: number

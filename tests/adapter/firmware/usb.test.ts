@@ -111,7 +111,7 @@ describeWith('endpoint 0 in C', [HOST_COMPILER], () => {
       expect(device.slice(0, 2)).toEqual([18, DEVICE])
       expect(device).toHaveLength(18)
       expect(u16(device, 2)).toBe(0x0200)
-      // CDC table 2: a communications device says so at the device level; subclass and protocol are zero there.
+      // CDC tables 2 and 8: a communications device says so at the device level; subclass and protocol are zero there.
       expect(device.slice(4, 7)).toEqual([0x02, 0, 0])
       // 9.6.1: 8, 16, 32 or 64.
       expect(device[7]).toBe(64)
@@ -157,7 +157,7 @@ describeWith('endpoint 0 in C', [HOST_COMPILER], () => {
         ENDPOINT_DESCRIPTOR,
       ])
       const interfaces = found.filter(([, type]) => type === INTERFACE_DESCRIPTOR)
-      // CDC 4.2 to 4.7: communications class, abstract control model, no protocol; data class.
+      // CDC 4.2 to 4.7, tables 3 to 7: communications class, abstract control model, no protocol; data class.
       expect(interfaces).toEqual([
         [9, INTERFACE_DESCRIPTOR, 0, 0, 1, 0x02, 0x02, 0x00, 0],
         [9, INTERFACE_DESCRIPTOR, 1, 0, 2, 0x0a, 0x00, 0x00, 0],
@@ -181,7 +181,7 @@ describeWith('endpoint 0 in C', [HOST_COMPILER], () => {
         [5, CS_INTERFACE, 0x00, 0x20, 0x01],
         // Call management (PSTN 5.3.1): none; data interface 1.
         [5, CS_INTERFACE, 0x01, 0x00, 1],
-        // Abstract control (PSTN 5.3.2): bit 1, line coding and control line state; no break, no notification.
+        // Abstract control (PSTN 5.3.2): bit 1, line coding, control line state and Serial_State, which never changes here; no break.
         [4, CS_INTERFACE, 0x02, 0x02],
         // Union (5.2.3.2): interface 0 controls interface 1.
         [5, CS_INTERFACE, 0x06, 0, 1],
