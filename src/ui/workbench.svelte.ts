@@ -36,7 +36,7 @@ import type { TitleVerdict } from './titles/verdict-words.ts'
 const DEMO_OPEN = 'demo-evening-set-up'
 const DEMO_BANKS = 'demo-flash'
 
-const startDemoAdapter = async (kept: unknown, keep: (banks: Uint8Array) => void) =>
+const startDemoAdapter = async (kept: unknown, keep: (banks: Uint8Array) => Promise<unknown>) =>
   (await import('./adapter/demo-adapter.ts')).startDemoAdapter(kept, keep)
 
 /** All that the app knows. It holds and joins; what is computed comes from the rooms along the path of a press. */
@@ -100,9 +100,8 @@ export class Workbench {
     this.link = new AdapterLink(
       async () => {
         // One chip for the life of the page: a link that ends leaves its power on.
-        this.demoChip ??= await startDemoAdapter(
-          await store.side(DEMO_BANKS),
-          (banks) => void store.setSide(DEMO_BANKS, banks),
+        this.demoChip ??= await startDemoAdapter(await store.side(DEMO_BANKS), (banks) =>
+          store.setSide(DEMO_BANKS, banks),
         )
         return this.demoChip
       },

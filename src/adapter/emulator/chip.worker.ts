@@ -41,6 +41,7 @@ function power(firmware: Uint8Array, banks: Uint8Array): void {
     () => powered,
     (error) => tell({ kind: 'trapped', message: error instanceof Error ? error.message : String(error) }),
   )
+  // A bank can change without a word to the computer: by a chord on the pad.
   setInterval(() => keepBanks(powered), 250)
 }
 
@@ -57,7 +58,11 @@ async function open(): Promise<void> {
   if (!opened.ok) return tell({ kind: 'refused', trouble: opened.error })
   connection = opened.value
   connection.listen({
-    bytes: (bytes) => tell({ kind: 'bytes', bytes }),
+    // What a reply says is done is handed out before the reply.
+    bytes: (bytes) => {
+      if (chip !== null) keepBanks(chip)
+      tell({ kind: 'bytes', bytes })
+    },
     lost: () => tell({ kind: 'lost' }),
   })
   tell({ kind: 'opened' })

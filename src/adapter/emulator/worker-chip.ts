@@ -22,8 +22,8 @@ export interface WorkerChipOptions {
   readonly worker: Worker
   readonly firmware: Uint8Array
   readonly banks: Uint8Array
-  /** Told what the bank area holds after each change. */
-  readonly keep: (banks: Uint8Array) => void
+  /** Told what the bank area holds after each change. What the adapter says next waits until this is done. */
+  readonly keep: (banks: Uint8Array) => Promise<unknown>
 }
 
 /** An emulated chip in a worker: a transport like any other, and a logic analyser on its pins. */
@@ -34,11 +34,14 @@ export class WorkerChip implements Transport {
   #connection: WorkerConnection | null = null
   #measuring: ((measured: Measured) => void) | null = null
   #trapped = false
+  /** Settled while all that was handed out is kept. */
+  #kept: Promise<unknown> = Promise.resolve()
 
   constructor({ worker, firmware, banks, keep }: WorkerChipOptions) {
     this.#worker = worker
     worker.addEventListener('message', ({ data }: MessageEvent<FromChip>) => {
-      if (data.kind === 'banks') keep(data.bytes)
+      if (data.kind === 'banks') this.#kept = this.#kept.then(() => keep(data.bytes)).catch(() => undefined)
+      else if (data.kind === 'bytes') void this.#kept.then(() => this.#heard(data))
       else this.#heard(data)
     })
     worker.addEventListener('error', () => this.#fall())

@@ -17,7 +17,7 @@ const KeptBanksSchema = v.pipe(
  */
 export async function startDemoAdapter(
   kept: unknown,
-  keep: (banks: Uint8Array) => void,
+  keep: (banks: Uint8Array) => Promise<unknown>,
 ): Promise<WorkerChip> {
   const answer = await fetch('firmware/ninepin.bin')
   if (!answer.ok) throw new Error(`firmware/ninepin.bin: ${answer.status}`)
