@@ -41,8 +41,7 @@ export class WorkerChip implements Transport {
     this.#worker = worker
     worker.addEventListener('message', ({ data }: MessageEvent<FromChip>) => {
       if (data.kind === 'banks') this.#kept = this.#kept.then(() => keep(data.bytes)).catch(() => undefined)
-      else if (data.kind === 'bytes') void this.#kept.then(() => this.#heard(data))
-      else this.#heard(data)
+      else void this.#kept.then(() => this.#heard(data))
     })
     worker.addEventListener('error', () => this.#fall())
     this.#tell({ kind: 'power', firmware, banks })
