@@ -1,5 +1,6 @@
 import * as v from 'valibot'
 import { frameNs } from '../port/clocks.ts'
+import { atLeastNs } from './tolerance.ts'
 import type { TitleFields } from './schema.ts'
 
 /** Longest time that a read takes from its first phase to its last edge, in ns. */
@@ -15,22 +16,33 @@ interface Clash {
   readonly message: string
 }
 
+/** From the place of a read to where it has ended at the latest. */
+const endsByNs = (title: TitleFields): number => title.readJitterNs + longestReadNs(title)
+
 function overlap(title: TitleFields): Clash | null {
-  const endsNs = title.readOffsetsNs.map((offsetNs) => offsetNs + longestReadNs(title))
-  const k = title.readOffsetsNs.findIndex((offsetNs, at) => at > 0 && offsetNs <= (endsNs[at - 1] ?? 0))
+  const { readOffsetsNs, clockPpm } = title
+  const k = readOffsetsNs.findIndex((offsetNs, at) => {
+    const before = readOffsetsNs[at - 1]
+    return before !== undefined && atLeastNs(offsetNs - before, clockPpm) <= endsByNs(title)
+  })
   if (k === -1) return null
-  const message = `this read begins at ${title.readOffsetsNs[k]} ns, but the one before it may last until ${endsNs[k - 1]} ns`
-  return { at: ['readOffsetsNs', k], message }
+  const endNs = (readOffsetsNs[k - 1] ?? 0) + endsByNs(title)
+  const message = `this read begins at ${readOffsetsNs[k]} ns, but the one before it may last until ${endNs} ns`
+  return { at: ['readOffsetsNs', k], message: message + withClock(clockPpm) }
 }
 
 function pastFrame(title: TitleFields): Clash | null {
   const last = title.readOffsetsNs.length - 1
-  const endNs = (title.readOffsetsNs[last] ?? 0) + longestReadNs(title)
+  const lastNs = title.readOffsetsNs[last] ?? 0
   const lengthNs = frameNs(title.standard)
-  if (endNs < lengthNs) return null
-  const message = `this read may last until ${endNs} ns, but the next frame begins at ${lengthNs} ns`
-  return { at: ['readOffsetsNs', last], message }
+  if (lastNs + endsByNs(title) < lengthNs && atLeastNs(lengthNs - lastNs, title.clockPpm) > endsByNs(title))
+    return null
+  const message = `this read may last until ${lastNs + endsByNs(title)} ns, but the next frame begins at ${lengthNs} ns`
+  return { at: ['readOffsetsNs', last], message: message + withClock(title.clockPpm) }
 }
+
+/** A hair may be missing only because the clock may be off. */
+const withClock = (ppm: number): string => (ppm === 0 ? '' : `, with a clock that may be ${ppm} ppm off`)
 
 function lateSample({ sampleAfterEdgeNs, edgeSpacingNs }: TitleFields): Clash | null {
   if (sampleAfterEdgeNs.maxNs < edgeSpacingNs.minNs) return null

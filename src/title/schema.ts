@@ -15,7 +15,7 @@ import { noClash } from './clashes.ts'
  */
 
 export const TITLE_FORMAT = 'ninepin-title'
-export const TITLE_VERSION = 1
+export const TITLE_VERSION = 2
 
 export const TITLE_LIMITS = {
   nameLength: 60,
@@ -23,6 +23,8 @@ export const TITLE_LIMITS = {
   readsPerFrame: 16,
   cyclesPerRead: 16,
   maxSpacingNs: 1_000_000,
+  maxReadJitterNs: 1_000_000,
+  maxClockPpm: 10_000,
   fileBytes: 65_536,
 } as const
 
@@ -101,6 +103,14 @@ const TitleFieldsSchema = v.strictObject({
       ({ input }) => `${TITLE_LIMITS.readsPerFrame} reads a frame at most; these are ${input.length}`,
     ),
   ),
+  /** Each read may begin up to so much later than its place. */
+  readJitterNs: wholeNs(0, TITLE_LIMITS.maxReadJitterNs),
+  /** How far the console's clock may be off, both ways: frames, and times between reads, scale by it. */
+  clockPpm: whole(
+    0,
+    TITLE_LIMITS.maxClockPpm,
+    `a whole number of parts per million from 0 to ${TITLE_LIMITS.maxClockPpm}`,
+  ),
   cyclesPerRead: whole(1, CYCLES, `a whole number of cycles from 1 to ${CYCLES}`),
   /** From one edge of a read to the next. */
   edgeSpacingNs: rangeNs(100, TITLE_LIMITS.maxSpacingNs),
@@ -111,6 +121,8 @@ const TitleFieldsSchema = v.strictObject({
   drive: DriveSchema,
   samples: v.pipe(v.array(SampleSchema), v.minLength(1, 'one sample at the least is needed')),
   sixButtons: SixButtonsSchema,
+  /** Whether the title copes with both directions of an axis at once; true where nothing is known. */
+  takesOpposite: v.boolean(),
 })
 
 /** A title field by field; what does not go together is found in `clashes.ts`. */
@@ -124,7 +136,10 @@ export const TITLE_KIND: DocumentKind<typeof TitleSchema> = {
   format: TITLE_FORMAT,
   noun: 'title',
   version: TITLE_VERSION,
-  migrations: {},
+  migrations: {
+    // What version 1 did not know stays out of the judgement, so that an old file means what it meant.
+    1: (title) => ({ ...title, readJitterNs: 0, clockPpm: 0, takesOpposite: true }),
+  },
   maxBytes: TITLE_LIMITS.fileBytes,
   schema: TitleSchema,
 }

@@ -54,6 +54,9 @@ export const arbTitle: fc.Arbitrary<Title> = fc
     looks: fc.constantFrom('never', 'assumed', 'identified', 'identified'),
     identifiedIn: fc.integer({ min: 1, max: 6 }),
     lowPins: fc.constantFrom([1, 2, 3, 4], [1, 2], [3], [1, 6]),
+    readJitterNs: fc.oneof(fc.constant(0), fc.integer({ min: 1, max: 3_000 })),
+    clockPpm: fc.constantFrom(0, 0, 100, 2_000),
+    takesOpposite: fc.boolean(),
   })
   .chain(({ gapsNs, wishes, looks, identifiedIn, lowPins, ...rest }) =>
     fc.tuple(...wishes.map(({ level }) => arbPins(level))).map((pins) => {
@@ -61,7 +64,8 @@ export const arbTitle: fc.Arbitrary<Title> = fc
       let atNs = 1_000
       const readOffsetsNs = gapsNs.map((gapNs) => {
         const offsetNs = atNs
-        atNs += longestNs + 1 + gapNs
+        const lastsNs = longestNs + rest.readJitterNs + 1
+        atNs += Math.ceil(lastsNs / (1 - rest.clockPpm / 1e6)) + 1 + gapNs
         return offsetNs
       })
       const phases = new Set<string>()
@@ -86,7 +90,7 @@ export const arbTitle: fc.Arbitrary<Title> = fc
   .map((fields) =>
     v.parse(TitleSchema, {
       format: 'ninepin-title',
-      version: 1,
+      version: 2,
       name: 'Made',
       notes: '',
       fragile: false,

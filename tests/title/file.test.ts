@@ -51,6 +51,17 @@ describe('a title file', () => {
     expect(() => read(readFileSync(new URL(name, DEMOS)))).not.toThrow()
   })
 
+  it('of version 1 means what it meant: no jitter, an exact clock, nothing known of opposite directions', () => {
+    const {
+      readJitterNs: _jitter,
+      clockPpm: _ppm,
+      takesOpposite: _opposite,
+      ...first
+    } = read(bytesOf(NINE_MOTHS))
+    const lifted = read(bytesOf(JSON.stringify({ ...first, version: 1 })))
+    expect(lifted).toEqual({ ...first, version: 2, readJitterNs: 0, clockPpm: 0, takesOpposite: true })
+  })
+
   it('may leave out when a sample is taken: always', () => {
     expect(read(changed('samples.0.when', undefined)).samples[0]?.when).toBe('always')
   })
@@ -60,8 +71,10 @@ describe('a title file', () => {
     ['name', 'Öllämpchen 灯 🪔'],
     ['notes', 'n'.repeat(TITLE_LIMITS.notesLength)],
     ['notes', 'two\nlines'],
-    ['readOffsetsNs', [frameNs('525-line') - 1 - 2 * 4 * 2800]],
-    ['readOffsetsNs', [0, 2 * 4 * 2800 + 1]],
+    ['readOffsetsNs', [frameNs('525-line') - 1 - 3 - 2 * 4 * 2800]],
+    ['readJitterNs', TITLE_LIMITS.maxReadJitterNs],
+    ['clockPpm', TITLE_LIMITS.maxClockPpm],
+    ['readOffsetsNs', [0, 2 * 4 * 2800 + 1 + 3]],
     ['sampleAfterEdgeNs', { minNs: 0, maxNs: 2599 }],
     ['drive', { kind: 'released', riseNs: { minNs: 0, maxNs: 1_000_000 } }],
     ['samples.0.pins', { 9: 'up' }],

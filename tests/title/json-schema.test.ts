@@ -42,7 +42,7 @@ describe('the JSON Schema of a title', () => {
 
   it.each<[string, Record<string, unknown>]>([
     ['of another format', { format: 'ninepin-profile' }],
-    ['of a future version', { version: 2 }],
+    ['of a future version', { version: TITLE_VERSION + 1 }],
     ['without a name', { name: '' }],
     ['with too long a name', { name: 'n'.repeat(61) }],
     ['with half a nanosecond', { readOffsetsNs: [0.5] }],

@@ -95,9 +95,13 @@ export const NEW_TITLE: Title = {
   fragile: false,
   standard: '525-line',
   readOffsetsNs: [250_000],
+  readJitterNs: 0,
+  // A plain crystal, temperature and age counted (from memory).
+  clockPpm: 100,
   rest: 'high',
   drive: { kind: 'driven' },
   edgeSpacingNs: { minNs: 4_000, maxNs: 5_000 },
   sampleAfterEdgeNs: { minNs: 2_500, maxNs: 2_700 },
   ...partsOf('first', { cyclesPerRead: 1, rest: 'high' }),
+  takesOpposite: true,
 }
