@@ -26,9 +26,10 @@ function overlap(title: TitleFields): Clash | null {
     return before !== undefined && atLeastNs(offsetNs - before, clockPpm) <= endsByNs(title)
   })
   if (k === -1) return null
+  const startNs = readOffsetsNs[k] ?? 0
   const endNs = (readOffsetsNs[k - 1] ?? 0) + endsByNs(title)
-  const message = `this read begins at ${readOffsetsNs[k]} ns, but the one before it may last until ${endNs} ns`
-  return { at: ['readOffsetsNs', k], message: message + withClock(clockPpm) }
+  const message = `this read begins at ${startNs} ns, but the one before it may last until ${endNs} ns`
+  return { at: ['readOffsetsNs', k], message: message + (startNs > endNs ? withClock(clockPpm) : '') }
 }
 
 function pastFrame(title: TitleFields): Clash | null {
@@ -37,12 +38,16 @@ function pastFrame(title: TitleFields): Clash | null {
   const lengthNs = frameNs(title.standard)
   if (lastNs + endsByNs(title) < lengthNs && atLeastNs(lengthNs - lastNs, title.clockPpm) > endsByNs(title))
     return null
-  const message = `this read may last until ${lastNs + endsByNs(title)} ns, but the next frame begins at ${lengthNs} ns`
-  return { at: ['readOffsetsNs', last], message: message + withClock(title.clockPpm) }
+  const endNs = lastNs + endsByNs(title)
+  const message = `this read may last until ${endNs} ns, but the next frame begins at ${lengthNs} ns`
+  return {
+    at: ['readOffsetsNs', last],
+    message: message + (lengthNs > endNs ? withClock(title.clockPpm) : ''),
+  }
 }
 
-/** A hair may be missing only because the clock may be off. */
-const withClock = (ppm: number): string => (ppm === 0 ? '' : `, with a clock that may be ${ppm} ppm off`)
+/** Where only the clock makes two reads meet. */
+const withClock = (ppm: number): string => ` with a clock that is ${ppm} ppm off`
 
 function lateSample({ sampleAfterEdgeNs, edgeSpacingNs }: TitleFields): Clash | null {
   if (sampleAfterEdgeNs.maxNs < edgeSpacingNs.minNs) return null

@@ -92,7 +92,7 @@ describe('a wrong title is refused with its place', () => {
     [
       'version',
       2,
-      'version: this title was written by a newer Ninepin (version 2); this one reads up to version 1',
+      'version: this title was written by a newer Ninepin (version 3); this one reads up to version 2',
     ],
     ['version', '1', 'version: a whole number from 1 on is needed; this is "1"'],
     ['name', '', 'name: a name is needed'],
