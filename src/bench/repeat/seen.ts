@@ -1,0 +1,221 @@
+import { frameHz } from '../../port/clocks.ts'
+import type { Input } from '../../port/pins.ts'
+import { err, ok } from '../../port/result.ts'
+import type { Result } from '../../port/result.ts'
+import type { Profile } from '../../profile/schema.ts'
+import type { Title } from '../../title/schema.ts'
+import { middleCorner } from '../corners.ts'
+import type { StatedAdapter } from '../judgement.ts'
+import { inputWord } from '../words.ts'
+import { frameOf, play } from './play.ts'
+import type { Played, PlayedFrame } from './play.ts'
+
+/** A steady repeat as a profile asks for it, in reads as the adapter counts them: one from idle reset to idle reset. */
+export type Rate = NonNullable<Profile['repeat'][Input]>
+
+/**
+ * What a title sees of a steady repeat, once all is settled.
+ * - `as-asked`: pressed and released as if the repeat moved on with each of the title's reads
+ * - `other-rate`: even, and pressed for the share that was asked for, but faster or slower
+ * - `other-share`: even, but pressed for another share of the looks
+ * - `uneven`: presses, or the pauses between them, are not all equally long
+ * - `same-each-frame`: some looks of a frame are pressed and some are not, the same ones in every frame; a title that goes by
+ *   one of them sees no change
+ * - `always-pressed`, `never-pressed`: the repeat is lost
+ * - `not-looked-at`: the title does not look at the input in such reads
+ */
+export type MomentFinding =
+  | 'as-asked'
+  | 'other-rate'
+  | 'other-share'
+  | 'uneven'
+  | 'same-each-frame'
+  | 'always-pressed'
+  | 'never-pressed'
+  | 'not-looked-at'
+
+/** `by-moment`: it hangs on the moment of the press which of several pictures is seen. */
+export type RepeatFinding = MomentFinding | 'by-moment'
+
+/** What is seen after a press at one moment. */
+export interface MomentSeen {
+  /** Idle resets between power-on and the press. */
+  readonly afterResets: number
+  readonly finding: MomentFinding
+  /** Frames until the picture comes again, and what happens in them. */
+  readonly periodFrames: number
+  readonly looks: number
+  readonly pressedLooks: number
+  /** Times that the title sees the input go from released to pressed. */
+  readonly presses: number
+  readonly sameEachFrame: boolean
+  /** In some read the looks do not agree; a repeat that moves on between reads does not bring that about. */
+  readonly splitReads: boolean
+  readonly resets: number
+  readonly pressesHz: number
+  readonly played: Played
+}
+
+export interface RepeatSeen {
+  readonly input: Input
+  readonly rate: Rate
+  readonly finding: RepeatFinding
+  /** Presses a second, if the repeat moved on with each of the title's reads. */
+  readonly askedHz: number
+  /** Reads that the title makes in a frame, and those that the adapter counts: idle resets over frames. */
+  readonly titleReadsPerFrame: number
+  readonly countedReadsPerFrame: number
+  /** One for each picture that differs, the press at power-on first. */
+  readonly moments: readonly MomentSeen[]
+}
+
+const withRate = (profile: Profile, input: Input, rate: Rate): Profile => ({
+  ...profile,
+  repeat: { ...profile.repeat, [input]: rate },
+})
+
+/** The looks of a title at an input in the first `frames` frames, held from power-on, all times in the middle of their ranges. */
+export function seenByFrame(
+  profile: Profile,
+  title: Title,
+  adapter: StatedAdapter,
+  input: Input,
+  frames: number,
+): readonly PlayedFrame[] {
+  const corner = middleCorner(profile, title, adapter)
+  const played = play(profile, title, corner, input, { afterResets: 0 })
+  return Array.from({ length: frames }, (_, k) => frameOf(played, k))
+}
+
+/**
+ * What a title sees of a steady repeat, all times in the middle of their ranges, whenever the press comes.
+ *
+ * The error is a sentence.
+ */
+export function seenAtRate(
+  profile: Profile,
+  title: Title,
+  adapter: StatedAdapter,
+  input: Input,
+  rate: Rate,
+): Result<RepeatSeen, string> {
+  if (!title.samples.some(({ pins }) => Object.values(pins).includes(input)))
+    return err(`${title.name} never looks at ${inputWord(input)}; choose an input that it reads`)
+  const corner = middleCorner(profile, title, adapter)
+  const repeating = withRate(profile, input, rate)
+  const idle = play(repeating, title, corner, input, null)
+  const frames = idle.frames.slice(idle.lead)
+  const titleReadsPerFrame = title.readOffsetsNs.length
+  const askedPerFrame = titleReadsPerFrame / (rate.pressedReads + rate.releasedReads)
+
+  const moments = pressMoments(idle, rate).map((afterResets) =>
+    momentSeen(play(repeating, title, corner, input, { afterResets }), afterResets, title, rate),
+  )
+  const pictures = moments.filter(
+    (moment, k) => moments.findIndex((other) => samePicture(moment, other)) === k,
+  )
+  const first = pictures[0] as MomentSeen
+  return ok({
+    input,
+    rate,
+    finding: pictures.length === 1 ? first.finding : 'by-moment',
+    askedHz: askedPerFrame * frameHz(title.standard),
+    titleReadsPerFrame,
+    countedReadsPerFrame: resetsIn(frames) / frames.length,
+    moments: pictures,
+  })
+}
+
+const resetsIn = (frames: readonly PlayedFrame[]): number =>
+  frames.reduce((sum, { resets }) => sum + resets, 0)
+
+/**
+ * The presses to try, by the idle resets before them. What is seen in the end hangs on how many idle resets lie between the press and a frame; a
+ * period of frames moves that on by its own resets, so that only the remainder by the greatest common divisor tells presses apart.
+ */
+function pressMoments({ lead, frames }: Played, { pressedReads, releasedReads }: Rate): number[] {
+  const perPeriod = resetsIn(frames.slice(lead))
+  // Without a reset the repeat never moves on, whenever the press comes.
+  if (perPeriod === 0) return [0]
+  const count = greatestCommonDivisor(perPeriod, pressedReads + releasedReads)
+  return Array.from({ length: count }, (_, k) => k)
+}
+
+const greatestCommonDivisor = (a: number, b: number): number =>
+  b === 0 ? a : greatestCommonDivisor(b, a % b)
+
+function momentSeen(played: Played, afterResets: number, title: Title, rate: Rate): MomentSeen {
+  const frames = played.frames.slice(played.lead)
+  const looks = frames.flatMap((frame) => frame.looks.map(({ pressed }) => pressed))
+  const runs = runsOf(looks)
+  const facts = {
+    periodFrames: played.period,
+    looks: looks.length,
+    pressedLooks: looks.filter((pressed) => pressed).length,
+    presses: runs.pressed.length,
+    sameEachFrame: new Set(frames.map(pictureOf)).size === 1,
+    splitReads: frames.some(isSplit),
+  }
+  return {
+    afterResets,
+    finding: findingOf(facts, runs, title, rate),
+    ...facts,
+    resets: resetsIn(frames),
+    pressesHz: (facts.presses / played.period) * frameHz(title.standard),
+    played,
+  }
+}
+
+type Facts = Pick<MomentSeen, 'periodFrames' | 'looks' | 'pressedLooks' | 'presses' | 'sameEachFrame'>
+
+/** In whole numbers throughout, so that no rate is right or wrong by rounding. */
+function findingOf(
+  facts: Facts,
+  runs: Runs,
+  title: Title,
+  { pressedReads, releasedReads }: Rate,
+): MomentFinding {
+  const { periodFrames, looks, pressedLooks, presses } = facts
+  if (looks === 0) return 'not-looked-at'
+  if (pressedLooks === looks) return 'always-pressed'
+  if (pressedLooks === 0) return 'never-pressed'
+  if (facts.sameEachFrame) return 'same-each-frame'
+  if (new Set(runs.pressed).size > 1 || new Set(runs.released).size > 1) return 'uneven'
+  const both = pressedReads + releasedReads
+  if (pressedLooks * both !== looks * pressedReads) return 'other-share'
+  return presses * both === periodFrames * title.readOffsetsNs.length ? 'as-asked' : 'other-rate'
+}
+
+const isSplit = ({ looks }: PlayedFrame): boolean =>
+  looks.some((look, k) => look.read === looks[k - 1]?.read && look.pressed !== looks[k - 1]?.pressed)
+
+const pictureOf = ({ looks }: PlayedFrame): string =>
+  looks.map(({ pressed }) => (pressed ? '#' : '.')).join('')
+
+/** Lengths of what is seen without a change, in looks. */
+interface Runs {
+  readonly pressed: readonly number[]
+  readonly released: readonly number[]
+}
+
+/** Runs in looks that come round and round. Without any change there are none. */
+function runsOf(looks: readonly boolean[]): Runs {
+  const runs = { pressed: [] as number[], released: [] as number[] }
+  const start = looks.findIndex((pressed, k) => pressed !== looks.at(k - 1))
+  if (start === -1) return runs
+  let length = 0
+  for (let k = 0; k < looks.length; k++) {
+    const at = (start + k) % looks.length
+    length += 1
+    if (looks[at] === looks[(at + 1) % looks.length]) continue
+    ;(looks[at] === true ? runs.pressed : runs.released).push(length)
+    length = 0
+  }
+  return runs
+}
+
+/** Two pictures are one for the player when they only begin elsewhere. */
+const samePicture = (p: MomentSeen, q: MomentSeen): boolean =>
+  p.finding === q.finding &&
+  p.pressedLooks * q.looks === q.pressedLooks * p.looks &&
+  p.presses * q.periodFrames === q.presses * p.periodFrames

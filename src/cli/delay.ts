@@ -1,0 +1,67 @@
+import { InvalidArgumentError } from 'commander'
+import type { DelayFigures } from '../bench/delay/budget.ts'
+import { PAD_INTERVALS_MS, pressDelay } from '../bench/delay/press.ts'
+import type { PressDelay } from '../bench/delay/press.ts'
+import { REFERENCE_ADAPTER } from '../bench/stated.ts'
+import { inputWord, timeWord } from '../bench/words.ts'
+import type { Input } from '../port/pins.ts'
+import { BadInput, EXIT } from './fail.ts'
+import { loadProfile, loadTitle } from './files.ts'
+
+export interface DelayOptions {
+  readonly title: string
+  readonly padInterval: number
+  readonly input?: Input
+  readonly json?: true
+}
+
+/** Reads the value of `--pad-interval`. */
+export function padIntervalMs(text: string): number {
+  const { min, max } = PAD_INTERVALS_MS
+  const ms = /^\d{1,3}$/.test(text) ? Number(text) : 0
+  if (ms < min || ms > max)
+    throw new InvalidArgumentError(`A whole number of ms from ${min} to ${max} is needed, such as 4.`)
+  return ms
+}
+
+/** Tells how long a press takes from the finger to a title, part by part. */
+export function delay(profilePath: string, options: DelayOptions): number {
+  const profile = loadProfile(profilePath)
+  const title = loadTitle(options.title)
+  const found = pressDelay(profile, title, {
+    adapter: REFERENCE_ADAPTER,
+    padIntervalMs: options.padInterval,
+    ...(options.input === undefined ? {} : { input: options.input }),
+  })
+  if (!found.ok) throw new BadInput(options.title, '', found.error)
+  console.log(
+    options.json
+      ? JSON.stringify({ profile: profile.name, title: title.name, ...found.value }, null, 2)
+      : delayText(found.value, title.name, profile.name),
+  )
+  return EXIT.fine
+}
+
+function delayText(
+  { input, padIntervalMs: ms, toLook, toFrame, assumptions }: PressDelay,
+  title: string,
+  profile: string,
+): string {
+  return [
+    `${inputWord(input)}, from the finger to ${title} with ${profile}; the pad reports every ${ms} ms.`,
+    '',
+    line(['least', 'median', '95 in 100', 'most'], ''),
+    ...toLook.rows.map((row) => figuresLine(row, row.what)),
+    figuresLine(toLook.total, 'in all, to the look'),
+    figuresLine(toFrame.total, 'in all, to the frame after that look'),
+    '',
+    'Taken for granted:',
+    ...assumptions.map((assumption) => `- ${assumption}`),
+  ].join('\n')
+}
+
+const figuresLine = ({ minNs, medianNs, p95Ns, maxNs }: DelayFigures, what: string): string =>
+  line([minNs, medianNs, p95Ns, maxNs].map(timeWord), what)
+
+const line = (figures: readonly string[], what: string): string =>
+  `${figures.map((figure) => figure.padStart(10)).join('')}  ${what}`.trimEnd()

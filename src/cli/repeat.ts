@@ -1,0 +1,142 @@
+import { MOST_READS, rateGrid } from '../bench/repeat/aliases.ts'
+import type { PlayedFrame } from '../bench/repeat/play.ts'
+import { seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
+import type { RepeatFinding, RepeatSeen } from '../bench/repeat/seen.ts'
+import { FINDING_WORDS, frameSigns, repeatSentence } from '../bench/repeat/words.ts'
+import { REFERENCE_ADAPTER } from '../bench/stated.ts'
+import { inputWord } from '../bench/words.ts'
+import type { Input } from '../port/pins.ts'
+import type { Result } from '../port/result.ts'
+import type { Profile } from '../profile/schema.ts'
+import type { Title } from '../title/schema.ts'
+import { BadInput, EXIT } from './fail.ts'
+import { loadProfile, loadTitle } from './files.ts'
+
+export interface RepeatOptions {
+  readonly title: string
+  readonly input: Input
+  readonly json?: true
+}
+
+const FRAMES = 32
+
+/** Tells what a title sees of an input's steady repeat, frame by frame, and of the rates that it could have. */
+export function repeat(profilePath: string, options: RepeatOptions): number {
+  const profile = loadProfile(profilePath)
+  const title = loadTitle(options.title)
+  const { input } = options
+  const inTitle = <T>(result: Result<T, string>): T => {
+    if (result.ok) return result.value
+    throw new BadInput(options.title, '', result.error)
+  }
+  const grid = inTitle(rateGrid(profile, title, REFERENCE_ADAPTER, input))
+  const rate = profile.repeat[input]
+  const asked =
+    rate === undefined
+      ? null
+      : {
+          seen: inTitle(seenAtRate(profile, title, REFERENCE_ADAPTER, input, rate)),
+          frames: seenByFrame(profile, title, REFERENCE_ADAPTER, input, FRAMES),
+        }
+  console.log(
+    options.json
+      ? JSON.stringify(repeatJson(profile, title, input, asked, grid), null, 2)
+      : [...askedText(profile, title, input, asked), '', ...gridText(grid)].join('\n'),
+  )
+  return EXIT.fine
+}
+
+interface Asked {
+  readonly seen: RepeatSeen
+  readonly frames: readonly PlayedFrame[]
+}
+
+function askedText(profile: Profile, title: Title, input: Input, asked: Asked | null): string[] {
+  const word = inputWord(input)
+  if (asked === null)
+    return [`${word} of ${profile.name} has no steady repeat; this is what ${title.name} would see.`]
+  const { pressedReads, releasedReads } = asked.seen.rate
+  return [
+    ...strip(asked.frames),
+    '',
+    `${word} of ${profile.name} in front of ${title.name}, reads pressed ${pressedReads}, released ${releasedReads}; ` +
+      'held from power-on, a group a frame, a sign a look, # pressed.',
+    repeatSentence(asked.seen),
+  ]
+}
+
+/** Frames in lines of equally many, as many as a line holds. */
+function strip(frames: readonly PlayedFrame[]): string[] {
+  const widest = Math.max(...frames.map(({ looks }) => Math.max(1, looks.length)))
+  const perLine = [32, 16, 8, 4, 2].find((count) => count * (widest + 1) <= 72) ?? 1
+  const lines: string[] = []
+  for (let k = 0; k < frames.length; k += perLine)
+    lines.push(`frame ${String(k + 1).padStart(2)}  ${frameSigns(frames.slice(k, k + perLine))}`)
+  return lines
+}
+
+/** Behind a rate, or in its place where there is none to tell. */
+const MARKS: Readonly<Record<RepeatFinding, string>> = {
+  'as-asked': ' ',
+  'other-rate': 'r',
+  'other-share': 's',
+  uneven: 'u',
+  'same-each-frame': 'f',
+  'always-pressed': 'always',
+  'never-pressed': 'never',
+  'by-moment': 'moment',
+  'not-looked-at': 'unseen',
+}
+
+function cell({ finding, moments }: RepeatSeen): string {
+  const mark = MARKS[finding]
+  return (mark.length > 1 ? mark : `${(moments[0]?.pressesHz ?? 0).toFixed(2)}${mark}`).padStart(8)
+}
+
+function gridText(grid: readonly RepeatSeen[]): string[] {
+  const reads = Array.from({ length: MOST_READS }, (_, k) => k + 1)
+  const met = new Set(grid.map(({ finding }) => finding))
+  const legend = (Object.keys(MARKS) as RepeatFinding[])
+    .filter((finding) => finding !== 'as-asked' && met.has(finding))
+    .map((finding) => `${MARKS[finding]} = ${FINDING_WORDS[finding]}`)
+  return [
+    'Presses a second, by reads pressed (down) and released (across):',
+    `  ${reads.map((released) => `${released} `.padStart(8)).join('')}`.trimEnd(),
+    ...reads.map((pressed) =>
+      `${pressed} ${grid
+        .filter(({ rate }) => rate.pressedReads === pressed)
+        .map(cell)
+        .join('')}`.trimEnd(),
+    ),
+    legend.length === 0 ? 'All of them are seen as asked.' : `Not as asked: ${legend.join(', ')}.`,
+  ]
+}
+
+function repeatJson(
+  profile: Profile,
+  title: Title,
+  input: Input,
+  asked: Asked | null,
+  grid: readonly RepeatSeen[],
+) {
+  const told = ({ played: _played, ...moment }: RepeatSeen['moments'][number]) => moment
+  const seenJson = (seen: RepeatSeen) => ({
+    rate: seen.rate,
+    finding: seen.finding,
+    askedHz: seen.askedHz,
+    moments: seen.moments.map(told),
+  })
+  return {
+    profile: profile.name,
+    title: title.name,
+    input,
+    titleReadsPerFrame: grid[0]?.titleReadsPerFrame,
+    countedReadsPerFrame: grid[0]?.countedReadsPerFrame,
+    asked: asked && {
+      ...seenJson(asked.seen),
+      sentence: repeatSentence(asked.seen),
+      frames: asked.frames.map(({ looks }) => looks),
+    },
+    rates: grid.map(seenJson),
+  }
+}

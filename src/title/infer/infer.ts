@@ -1,0 +1,132 @@
+import { frameNs, VIDEO_STANDARDS } from '../../port/clocks.ts'
+import type { VideoStandard } from '../../port/clocks.ts'
+import { err, ok } from '../../port/result.ts'
+import type { Result } from '../../port/result.ts'
+import { readJson } from '../../document/document.ts'
+import { TITLE_KIND, TITLE_LIMITS } from '../schema.ts'
+import type { Title } from '../schema.ts'
+import type { Capture } from '../vcd/capture.ts'
+import { findBursts, restOf } from './bursts.ts'
+import type { Bursts } from './bursts.ts'
+import { findClock, findPulses } from './clock.ts'
+import type { Finding, InferFault } from './findings.ts'
+import { groupFrames } from './frames.ts'
+import { LineCleaner, UNKNOWN } from './line.ts'
+import type { LineSpan, SelectLine } from './line.ts'
+import { findPeriod } from './period.ts'
+import type { Period } from './period.ts'
+import { readsOf } from './reads.ts'
+import { ofBursts, ofFrames, ofGuesses, ofLine, ofReads } from './report.ts'
+import { titleFields } from './title.ts'
+import { findingLine, nameFrom, notesFrom } from './words.ts'
+
+/** Where a capture came from, for the title's name and notes. */
+export interface Origin {
+  /** Becomes the title's name, as far as a name can be so. */
+  readonly name: string
+  /** Such as `select in evening.vcd`. */
+  readonly source: string
+}
+
+export interface Inferred {
+  readonly title: Title
+  readonly findings: readonly Finding[]
+}
+
+/** Fewer frames than these do not show that anything comes again. */
+const LEAST_FRAMES = 3
+
+/** Finds a title's read pattern in the edges of its select line. See {@link inferFromLine}. */
+export function inferTitle(
+  capture: Pick<Capture, 'timesNs' | 'values'> & LineSpan,
+  origin: Origin,
+): Result<Inferred, InferFault> {
+  const cleaner = new LineCleaner()
+  cleaner.push(capture.timesNs, capture.values)
+  return inferFromLine(cleaner.finish(capture), origin)
+}
+
+/**
+ * Finds a title's read pattern in a select line that is free of glitches. What edges do not show is guessed, and each finding
+ * says how sure it is. A fault carries what could be found all the same.
+ */
+export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred, InferFault> {
+  const findings: Finding[] = ofLine(line)
+  const { timesNs, levels } = line
+  if (timesNs.length === 0) return err({ kind: 'empty', findings })
+  if (levels.every((level) => level === UNKNOWN)) return err({ kind: 'never-known', findings })
+  if (!hasEdges(levels)) return err({ kind: 'constant', level: restOf(line), findings })
+
+  const bursts = findBursts(line)
+  const clock = findClock(line, bursts)
+  if (clock !== null) return err({ ...clock, findings })
+  if (bursts.phaseNs > TITLE_LIMITS.maxSpacingNs) return err({ kind: 'irregular', findings })
+  findings.unshift(...ofBursts(bursts))
+  const reads = readsOf(line, bursts)
+  if (reads !== null) findings.unshift(...ofReads(bursts, reads))
+
+  const startsNs = Float64Array.from(bursts.whole, ({ first }) => timesNs[first] ?? 0)
+  const pulses = findPulses(startsNs)
+  if (pulses !== null) return err({ ...pulses, findings })
+  const rough = reads === null ? null : findPeriod(startsNs)
+  if (reads === null || rough === null) {
+    const frames = framesCovered(line, bursts, startsNs)
+    return err(
+      frames < LEAST_FRAMES ? { kind: 'too-short', frames, findings } : { kind: 'irregular', findings },
+    )
+  }
+  const frames = groupFrames(startsNs, rough.ns)
+  const period: Period = { ...rough, ns: frames.periodNs }
+  const standard = period.standard ?? nearestStandard(period)
+  const ppm = (period.ns / period.frames / frameNs(standard) - 1) * 1e6
+  findings.unshift(...ofFrames(frames, period, standard, ppm))
+  if (frames.usual < LEAST_FRAMES) {
+    // The frames at both ends may be cut.
+    const short = frames.spanned < LEAST_FRAMES + 2 && mostlyWhole(bursts)
+    return err(
+      short ? { kind: 'too-short', frames: frames.usual, findings } : { kind: 'irregular', findings },
+    )
+  }
+
+  const scale = period.standard === null ? 1 : (period.frames * frameNs(standard)) / period.ns
+  const fields = titleFields({
+    rest: bursts.rest,
+    standard,
+    offsetsNs: frames.placesNs.map((ns) => Math.round(ns * scale)),
+    lateNs: Math.ceil(frames.lateNs),
+    ppm,
+    ...reads,
+  })
+  findings.push(...ofGuesses(bursts, reads, frames, fields.readJitterNs, ppm))
+  const title = readJson(TITLE_KIND, {
+    ...fields,
+    name: nameFrom(origin.name),
+    notes: notesFrom(origin.source, findings.map(findingLine)),
+  })
+  return title.ok
+    ? ok({ title: title.value, findings })
+    : err({ kind: 'no-title', place: title.error.place, complaint: title.error.message, findings })
+}
+
+function hasEdges(levels: Uint8Array): boolean {
+  for (let k = 1; k < levels.length; k++) {
+    if (levels[k] !== UNKNOWN && levels[k - 1] !== UNKNOWN) return true
+  }
+  return false
+}
+
+/** Whether the line has reads with something odd between them, rather than odd things with a read between them. */
+const mostlyWhole = ({ whole, broken }: Bursts): boolean => whole.length > broken.count
+
+/** How many frames there is something of at the most: as many as lie between whole reads, or in the capture where those are not all. */
+function framesCovered(line: SelectLine, bursts: Bursts, startsNs: Float64Array): number {
+  const inReads = mostlyWhole(bursts)
+  const spanNs = inReads ? (startsNs.at(-1) ?? 0) - (startsNs[0] ?? 0) : line.endNs - line.startNs
+  return Math.floor(spanNs / frameNs('525-line')) + (inReads ? 1 : 0)
+}
+
+/** The standard with the nearer frame, however far that is. */
+const nearestStandard = ({ ns }: Period): VideoStandard => {
+  const [first, second] = VIDEO_STANDARDS
+  return ns < (frameNs(first) + frameNs(second)) / 2 ? first : second
+}

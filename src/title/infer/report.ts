@@ -1,0 +1,141 @@
+import type { VideoStandard } from '../../port/clocks.ts'
+import type { Bursts } from './bursts.ts'
+import type { Evidence, Finding, Sureness } from './findings.ts'
+import type { Frames } from './frames.ts'
+import type { SelectLine } from './line.ts'
+import type { Period } from './period.ts'
+import type { Reads } from './reads.ts'
+import { clockTolerance, guessSample, sixButtonShape } from './title.ts'
+
+/** Makes findings out of what was measured: how sure each is, and on what it stands. */
+
+/** So many frames, or reads, make what is seen in nearly all of them sure. */
+const MANY = 10
+const NEARLY_ALL = 0.95
+const MOST = 0.6
+/** A console's clock and a capture device's are off by less together; a standard further off is likely only. */
+const SURE_CLOCK_PPM = 1_000
+/** A rest that is shorter than so many phases might be a long phase, and two reads might be one. */
+const CLEAR_GAP = 16
+
+const surenessOf = ({ seen, of }: Evidence): Sureness => {
+  if (seen >= MANY && seen >= NEARLY_ALL * of) return 'sure'
+  return seen >= MOST * of ? 'likely' : 'guess'
+}
+
+/** Frames that the title reads in; those that it skips, or that the capture cuts, say nothing against what is seen. */
+const usedFrames = ({ usual, uneven }: Frames): Evidence => ({
+  seen: usual,
+  of: usual + uneven.count,
+  things: 'frames',
+})
+
+/** What is odd about the line itself. */
+export function ofLine({ sampledNs, glitches, unknown, undriven, full, endNs }: SelectLine): Finding[] {
+  const findings: Finding[] = []
+  if (sampledNs !== null) findings.push({ what: 'sampled', value: sampledNs, sureness: 'sure' })
+  if (glitches.count > 0) findings.push({ what: 'glitches', value: glitches, sureness: 'sure' })
+  if (unknown.count > 0) findings.push({ what: 'unknown', value: unknown, sureness: 'sure' })
+  if (undriven.count > 0) findings.push({ what: 'undriven', value: undriven, sureness: 'sure' })
+  if (full) findings.push({ what: 'cut-off', value: { atNs: endNs }, sureness: 'sure' })
+  return findings
+}
+
+/** What of the capture is no whole read. */
+export function ofBursts({ cutAtStart, cutAtEnd, broken, keptUntilNs }: Bursts): Finding[] {
+  const findings: Finding[] = []
+  if (cutAtStart || cutAtEnd) {
+    findings.push({ what: 'cut-reads', value: { atStart: cutAtStart, atEnd: cutAtEnd }, sureness: 'sure' })
+  }
+  if (keptUntilNs !== null) findings.push({ what: 'cut-off', value: { atNs: keptUntilNs }, sureness: 'sure' })
+  if (broken.count > 0) findings.push({ what: 'broken-reads', value: broken, sureness: 'sure' })
+  return findings
+}
+
+/** What a read looks like. */
+export function ofReads(
+  { rest, whole, gaps, broken }: Bursts,
+  { usual, of, cyclesPerRead, spacingNs, others }: Reads,
+): Finding[] {
+  const all: Evidence = { seen: whole.length, of: whole.length + broken.count, things: 'reads' }
+  const alike: Evidence = { seen: usual, of, things: 'reads' }
+  const clear = gaps === null || gaps.minNs >= CLEAR_GAP * spacingNs.maxNs
+  const cycles = surenessOf(alike)
+  const findings: Finding[] = [
+    { what: 'rest', value: rest, sureness: surenessOf(all), evidence: all },
+    {
+      what: 'cycles-per-read',
+      value: cyclesPerRead,
+      sureness: clear || cycles !== 'sure' ? cycles : 'likely',
+      evidence: alike,
+    },
+    { what: 'edge-spacing', value: spacingNs, sureness: surenessOf(alike), evidence: alike },
+  ]
+  if (gaps !== null)
+    findings.push({ what: 'gaps', value: { ...gaps, clear }, sureness: surenessOf(all), evidence: all })
+  if (others.length > 0) findings.push({ what: 'other-reads', value: others, sureness: 'sure' })
+  return findings
+}
+
+/** How reads come again. */
+export function ofFrames(frames: Frames, period: Period, nearest: VideoStandard, ppm: number): Finding[] {
+  const spanned: Evidence = { seen: frames.usual, of: frames.spanned, things: 'frames' }
+  const used = usedFrames(frames)
+  const { standard, frames: everyFrames } = period
+  const regular = surenessOf(used)
+  // Each end of the capture may be late by the jitter, and so may the clock be off for all that is known.
+  const openPpm = (frames.lateNs / period.ns / Math.max(1, frames.spanned - 1)) * 1e6
+  const close = Math.abs(ppm) + openPpm <= SURE_CLOCK_PPM && everyFrames === 1
+  const fits: Sureness = close ? regular : regular === 'guess' ? 'guess' : 'likely'
+  const findings: Finding[] = [
+    {
+      what: 'frame-rate',
+      value: { hz: (1e9 * everyFrames) / period.ns, everyFrames },
+      sureness: regular,
+      evidence: used,
+    },
+    {
+      what: 'standard',
+      value: { standard, nearest, ppm: -ppm },
+      sureness: standard === null ? 'guess' : fits,
+      evidence: used,
+    },
+    { what: 'reads-per-frame', value: frames.readsPerFrame, sureness: regular, evidence: used },
+    {
+      what: 'read-offsets',
+      value: frames.placesNs.map(Math.round),
+      sureness: regular,
+      evidence: used,
+    },
+  ]
+  if (frames.skipped.count > 0)
+    findings.push({ what: 'skipped-frames', value: frames.skipped, sureness: 'sure', evidence: spanned })
+  if (frames.uneven.count > 0)
+    findings.push({ what: 'uneven-frames', value: frames.uneven, sureness: 'sure', evidence: used })
+  if (frames.strays > 0) findings.push({ what: 'strays', value: frames.strays, sureness: 'sure' })
+  return findings
+}
+
+/** What edges show in part, or not at all. */
+export function ofGuesses(
+  { rest }: Bursts,
+  { cyclesPerRead, spacingNs }: Reads,
+  frames: Frames,
+  takenNs: number,
+  ppm: number,
+): Finding[] {
+  const { lateNs } = frames
+  return [
+    {
+      what: 'read-jitter',
+      value: { seenNs: Math.ceil(lateNs), takenNs },
+      sureness: takenNs < lateNs ? 'guess' : 'likely',
+      evidence: usedFrames(frames),
+    },
+    { what: 'clock-tolerance', value: clockTolerance(ppm), sureness: 'guess' },
+    { what: 'sample', value: guessSample(spacingNs.minNs), sureness: 'guess' },
+    { what: 'samples', value: 'three-buttons', sureness: 'guess' },
+    { what: 'six-buttons', value: sixButtonShape(rest, cyclesPerRead), sureness: 'guess' },
+    { what: 'drive', value: 'driven', sureness: 'guess' },
+  ]
+}

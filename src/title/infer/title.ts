@@ -1,0 +1,82 @@
+import type { VideoStandard } from '../../port/clocks.ts'
+import { frameNs } from '../../port/clocks.ts'
+import type { Level } from '../../port/pins.ts'
+import { TITLE_FORMAT, TITLE_LIMITS, TITLE_VERSION } from '../schema.ts'
+import { atLeastNs } from '../tolerance.ts'
+
+/** What edges tell of a title. */
+export interface Seen {
+  readonly rest: Level
+  readonly standard: VideoStandard
+  /** From the first read of the frame, as the standard's own clock would have them. */
+  readonly offsetsNs: readonly number[]
+  readonly lateNs: number
+  readonly ppm: number
+  readonly cyclesPerRead: number
+  readonly spacingNs: { readonly minNs: number; readonly maxNs: number }
+}
+
+/** Crystals of consoles and of capture devices are good to about this much (from memory). */
+const USUAL_CLOCK_PPM = 100
+
+/**
+ * Code cannot look sooner after its own write: back-to-back move instructions take one to two µs (from memory).
+ * An early sample is the harder one to serve, so the guess is early rather than late.
+ */
+const EARLIEST_SAMPLE_NS = 1_000
+
+/** When a title may sample, guessed from the edges around it: at the latest just before the next edge. */
+export const guessSample = (leastSpacingNs: number): { minNs: number; maxNs: number } => ({
+  minNs: Math.min(EARLIEST_SAMPLE_NS, Math.floor(leastSpacingNs / 2)),
+  maxNs: leastSpacingNs - 1,
+})
+
+/** How far off a title's clock is taken to be: as far as it was seen to be, and no less than crystals are. */
+export const clockTolerance = (ppm: number): number =>
+  Math.min(TITLE_LIMITS.maxClockPpm, Math.max(USUAL_CLOCK_PPM, Math.ceil(Math.abs(ppm))))
+
+/**
+ * A title's fields but for name and notes. Edges do not show where the frame begins: the first read stands at 0, right after the
+ * longest rest. Where reads begin so late that a title's next read could begin before this one ends (they were late together), the jitter is cut.
+ */
+export function titleFields({ rest, standard, offsetsNs, lateNs, ppm, cyclesPerRead, spacingNs }: Seen) {
+  const clockPpm = clockTolerance(ppm)
+  const longestReadNs = 2 * cyclesPerRead * spacingNs.maxNs
+  const roomNs = offsetsNs.map((offsetNs, read) => {
+    const nextNs = offsetsNs[read + 1] ?? frameNs(standard)
+    return atLeastNs(nextNs - offsetNs, clockPpm) - longestReadNs - 1
+  })
+  return {
+    format: TITLE_FORMAT,
+    version: TITLE_VERSION,
+    fragile: false,
+    standard,
+    readOffsetsNs: offsetsNs,
+    readJitterNs: Math.max(0, Math.min(lateNs, ...roomNs)),
+    clockPpm,
+    cyclesPerRead,
+    edgeSpacingNs: spacingNs,
+    sampleAfterEdgeNs: guessSample(spacingNs.minNs),
+    rest,
+    drive: { kind: 'driven' },
+    samples: [
+      { cycle: 1, level: 'high', pins: { 1: 'up', 2: 'down', 3: 'left', 4: 'right', 6: 'b', 9: 'c' } },
+      { cycle: 1, level: 'low', pins: { 6: 'a', 9: 'start' } },
+    ],
+    sixButtons: { kind: 'never' },
+    takesOpposite: true,
+  }
+}
+
+/**
+ * The cycles in which a read would meet the identification of a six-button pad and its extra buttons, if it is long enough.
+ * They come with the second rise and with the third (common practice, no source); from rest low the opening rise counts.
+ */
+export function sixButtonShape(
+  rest: Level,
+  cyclesPerRead: number,
+): { identifiedInCycle: number; extraInCycle: number } | null {
+  const identifiedInCycle = rest === 'high' ? 3 : 2
+  const extraInCycle = identifiedInCycle + 1
+  return extraInCycle <= cyclesPerRead ? { identifiedInCycle, extraInCycle } : null
+}

@@ -1,0 +1,134 @@
+import { Inflate } from 'fflate'
+import { err, ok } from '../../port/result.ts'
+import type { Result } from '../../port/result.ts'
+import { Crc32 } from './crc32.ts'
+
+/**
+ * Reads a zip file entry by entry, as its directory lists them (source: PKWARE APPNOTE.TXT 6.3). Only what session files need:
+ * one disk, entries that are stored or deflated, no encryption, no zip64.
+ */
+
+/** One file in a zip. */
+export interface ZipEntry {
+  readonly name: string
+  readonly method: number
+  readonly crc: number
+  readonly packedBytes: number
+  readonly bytes: number
+  /** Of its local header in the zip. */
+  readonly at: number
+}
+
+/** A sentence. */
+export type ZipFault = string
+
+const SIGNATURE = { local: 0x04034b50, central: 0x02014b50, end: 0x06054b50 } as const
+const SIZE = { local: 30, central: 46, end: 22 } as const
+const METHOD = { stored: 0, deflated: 8 } as const
+const ENCRYPTED = 1
+/** What stands in a field whose value is in a zip64 record. */
+const ZIP64 = 0xffffffff
+const MAX_COMMENT = 0xffff
+
+const CUT = 'The file is cut off, or is no zip: its directory is missing. Copy it again.'
+const DAMAGED = 'The directory of the zip is damaged. Copy the file again.'
+
+/** Whether a file begins as a zip does. */
+export const looksLikeZip = (bytes: Uint8Array): boolean =>
+  [0x50, 0x4b, 0x03, 0x04].every((byte, k) => bytes[k] === byte)
+
+const viewOf = (bytes: Uint8Array): DataView => new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)
+
+/** The files in a zip by name. */
+export function zipEntries(zip: Uint8Array): Result<ReadonlyMap<string, ZipEntry>, ZipFault> {
+  const view = viewOf(zip)
+  const end = findEnd(view)
+  if (end === null) return err(CUT)
+  const count = view.getUint16(end + 10, true)
+  let at = view.getUint32(end + 16, true)
+  if (at === ZIP64) return err('The zip is of the 64-bit kind, which is not read. Save a shorter capture.')
+  const entries = new Map<string, ZipEntry>()
+  for (let k = 0; k < count; k++) {
+    if (at + SIZE.central > end || view.getUint32(at, true) !== SIGNATURE.central) return err(DAMAGED)
+    const nameBytes = view.getUint16(at + 28, true)
+    const name = new TextDecoder().decode(zip.subarray(at + SIZE.central, at + SIZE.central + nameBytes))
+    const entry: ZipEntry = {
+      name,
+      method: view.getUint16(at + 10, true),
+      crc: view.getUint32(at + 16, true),
+      packedBytes: view.getUint32(at + 20, true),
+      bytes: view.getUint32(at + 24, true),
+      at: view.getUint32(at + 42, true),
+    }
+    if (view.getUint16(at + 8, true) & ENCRYPTED)
+      return err('The zip is encrypted. Save the capture without a password.')
+    if ([entry.packedBytes, entry.bytes, entry.at].includes(ZIP64)) {
+      return err('The zip is of the 64-bit kind, which is not read. Save a shorter capture.')
+    }
+    if (entries.has(name)) return err(DAMAGED)
+    entries.set(name, entry)
+    at += SIZE.central + nameBytes + view.getUint16(at + 30, true) + view.getUint16(at + 32, true)
+  }
+  return ok(entries)
+}
+
+/** Where the record stands that ends a zip; a comment may follow it. */
+function findEnd(view: DataView): number | null {
+  const last = view.byteLength - SIZE.end
+  for (let at = last; at >= 0 && at >= last - MAX_COMMENT; at--) {
+    if (view.getUint32(at, true) === SIGNATURE.end && view.getUint16(at + 20, true) === last - at) return at
+  }
+  return null
+}
+
+/** How much of an entry is unpacked in one go; it may become a thousand times as much. */
+const CHUNK_BYTES = 1 << 14
+
+/**
+ * Unpacks an entry piece by piece; a piece holds only during the call. Sizes and check sum have to be what the directory says.
+ */
+export function unpack(
+  zip: Uint8Array,
+  entry: ZipEntry,
+  onPiece: (piece: Uint8Array) => void,
+): Result<null, ZipFault> {
+  const { at, method, packedBytes, name } = entry
+  const damaged = err(`"${name}" in the zip is damaged or cut off. Copy the file again.`)
+  const view = viewOf(zip)
+  if (at + SIZE.local > zip.length || view.getUint32(at, true) !== SIGNATURE.local) return damaged
+  const from = at + SIZE.local + view.getUint16(at + 26, true) + view.getUint16(at + 28, true)
+  if (from + packedBytes > zip.length) return damaged
+
+  const crc = new Crc32()
+  let bytes = 0
+  const take = (piece: Uint8Array): void => {
+    bytes += piece.length
+    // More than the directory says: it lies, and what comes may have no end.
+    if (bytes > entry.bytes) return
+    crc.update(piece)
+    onPiece(piece)
+  }
+  const packed = zip.subarray(from, from + packedBytes)
+  if (method === METHOD.stored) take(packed)
+  else if (method !== METHOD.deflated)
+    return err(`"${name}" in the zip is packed in a way (${method}) that is not read.`)
+  else if (!inflate(packed, take, () => bytes > entry.bytes)) return damaged
+  return bytes === entry.bytes && crc.value === entry.crc ? ok(null) : damaged
+}
+
+/** False says that the stream is damaged. */
+function inflate(packed: Uint8Array, take: (piece: Uint8Array) => void, enough: () => boolean): boolean {
+  let ended = false
+  const stream = new Inflate((piece, final) => {
+    ended = final
+    take(piece)
+  })
+  try {
+    for (let from = 0; from < packed.length && !enough(); from += CHUNK_BYTES) {
+      stream.push(packed.subarray(from, from + CHUNK_BYTES), from + CHUNK_BYTES >= packed.length)
+    }
+  } catch {
+    return false
+  }
+  return ended
+}

@@ -1,0 +1,268 @@
+import { readFileSync } from 'node:fs'
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { middleCorner } from '../../src/bench/corners.ts'
+import { aliases, rateGrid } from '../../src/bench/repeat/aliases.ts'
+import { frameOf, play } from '../../src/bench/repeat/play.ts'
+import { seenAtRate, seenByFrame } from '../../src/bench/repeat/seen.ts'
+import type { RepeatSeen } from '../../src/bench/repeat/seen.ts'
+import { frameSigns, repeatSentence } from '../../src/bench/repeat/words.ts'
+import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
+import { INPUTS } from '../../src/port/pins.ts'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import type { Profile } from '../../src/profile/schema.ts'
+import { readTitle } from '../../src/title/file.ts'
+import type { Title } from '../../src/title/schema.ts'
+import { arbChart } from '../arbitraries.ts'
+import { arbTitle } from './arbitrary-title.ts'
+import { looksByHand } from './repeat-by-hand.ts'
+
+const six = BUILT_IN_PROFILES['six-button']
+const three = BUILT_IN_PROFILES['three-button']
+
+function demo(name: string): Title {
+  const title = readTitle(readFileSync(`static/demo/titles/${name}.json`))
+  if (!title.ok) throw new Error(title.error.message)
+  return title.value
+}
+const lanterns = demo('harbour-lanterns')
+const slack = demo('slack-water-signal')
+
+const arbReads = fc.integer({ min: 1, max: 4 })
+const arbRate = fc.record({ pressedReads: arbReads, releasedReads: arbReads })
+/** Idle resets inside reads, between reads, between frames, and never. */
+const arbIdleNs = fc.oneof(
+  fc.integer({ min: 10_000, max: 120_000 }),
+  fc.integer({ min: 1_000_000, max: 40_000_000 }),
+  fc.constant(100_000_000),
+)
+const arbPair = fc
+  .record({
+    title: arbTitle,
+    jitterNs: fc.constantFrom(0, 1, 801),
+    input: fc.constantFrom(...INPUTS),
+    rate: arbRate,
+    chart: fc.oneof(fc.constantFrom(six.chart, three.chart), arbChart),
+    idleResetNs: arbIdleNs,
+    delayNs: fc.constantFrom(0, 56),
+  })
+  .map(({ title, jitterNs, input, rate, ...profile }) => ({
+    title: { ...title, readJitterNs: jitterNs } as Title,
+    input,
+    rate,
+    profile: { ...six, ...profile, repeat: { [input]: rate } } as Profile,
+  }))
+
+describe('what a title sees of a held input', () => {
+  it('agrees look by look with a count by hand, frames after the pattern comes again included', () => {
+    fc.assert(
+      fc.property(arbPair, fc.constantFrom(null, 0, 1, 3), ({ profile, title, input }, press) => {
+        const corner = middleCorner(profile, title, REFERENCE_ADAPTER)
+        const played = play(profile, title, corner, input, press === null ? null : { afterResets: press })
+        const frames = Math.min(24, 2 * (played.lead + played.period) + 1)
+        const seen = Array.from({ length: frames }, (_, k) =>
+          frameOf(played, k).looks.map(({ pressed }) => pressed),
+        )
+        expect(seen).toEqual(looksByHand(profile, title, corner, input, press ?? Infinity, frames))
+      }),
+      { numRuns: 400 },
+    )
+  })
+
+  it('has a period that is the shortest one: no shorter one does for the looks and the resets together with the repeat', () => {
+    // One idle reset a frame: the pattern is that of the repeat.
+    fc.assert(
+      fc.property(arbRate, (rate) => {
+        const seen = seenAtRate(three, lanterns, REFERENCE_ADAPTER, 'a', rate)
+        if (!seen.ok) throw new Error(seen.error)
+        expect(seen.value.moments.map(({ periodFrames }) => periodFrames)).toEqual([
+          rate.pressedReads + rate.releasedReads,
+        ])
+      }),
+    )
+  })
+
+  it('whenever the press comes, it is one of the pictures that are told, and each of these is met', () => {
+    fc.assert(
+      fc.property(arbPair, ({ profile, title, input, rate }) => {
+        const told = seenAtRate(profile, title, REFERENCE_ADAPTER, input, rate)
+        if (!told.ok) return
+        const corner = middleCorner(profile, title, REFERENCE_ADAPTER)
+        const idle = play(profile, title, corner, input, null)
+        const resets = idle.frames.reduce((sum, frame) => sum + frame.resets, 0)
+        const share = (pressed: number, of: number) => (of === 0 ? 'none' : (pressed / of).toFixed(9))
+        const met = new Set<string>()
+        // By hand, over whole periods of the title and the repeat together, after everything has settled.
+        const turn = rate.pressedReads + rate.releasedReads
+        if ((idle.lead + idle.period * turn) * title.readOffsetsNs.length * title.cyclesPerRead > 60) return
+        for (let afterResets = 0; afterResets <= Math.min(resets, 2 * turn); afterResets++) {
+          const settled =
+            idle.lead +
+            (afterResets === 0 ? 0 : idle.period * Math.ceil(afterResets / Math.max(1, resets)) + idle.period)
+          const looks = looksByHand(profile, title, corner, input, afterResets, settled + idle.period * turn)
+            .slice(settled)
+            .flat()
+          met.add(share(looks.filter((pressed) => pressed).length, looks.length))
+        }
+        expect(met).toEqual(
+          new Set(told.value.moments.map(({ pressedLooks, looks }) => share(pressedLooks, looks))),
+        )
+      }),
+      { numRuns: 150 },
+    )
+  })
+})
+
+describe('findings, each worked out by hand', () => {
+  const at = (
+    title: Title,
+    pressedReads: number,
+    releasedReads: number,
+    profile: Profile = three,
+  ): RepeatSeen => {
+    const seen = seenAtRate(profile, title, REFERENCE_ADAPTER, 'a', { pressedReads, releasedReads })
+    if (!seen.ok) throw new Error(seen.error)
+    return seen.value
+  }
+  const brief = ({ finding, moments, countedReadsPerFrame }: RepeatSeen) => ({
+    finding,
+    counted: countedReadsPerFrame,
+    seen: moments.map(({ pressedLooks, looks, presses, periodFrames }) => [
+      pressedLooks,
+      looks,
+      presses,
+      periodFrames,
+    ]),
+  })
+  /** Frames of 525 lines: 59.9228 Hz (tests/port/clocks.test.ts holds it against the published constants). */
+  const FRAME_HZ = 59.9227
+
+  it('one read a frame with its idle reset is seen as asked', () => {
+    const seen = at(lanterns, 2, 1)
+    expect(brief(seen)).toEqual({ finding: 'as-asked', counted: 1, seen: [[2, 3, 1, 3]] })
+    expect(seen.askedHz).toBeCloseTo(FRAME_HZ / 3, 3)
+    expect(seen.moments[0]?.pressesHz).toBeCloseTo(FRAME_HZ / 3, 3)
+    expect(repeatSentence(seen)).toBe('A is seen as asked: pressed in 2 of 3 looks, 19.97 Hz.')
+  })
+
+  it('two reads a frame, each with its reset, and a rate of two: every frame shows the same', () => {
+    const seen = at(slack, 1, 1)
+    expect(brief(seen)).toEqual({ finding: 'same-each-frame', counted: 2, seen: [[1, 2, 1, 1]] })
+    expect(repeatSentence(seen)).toContain('Every frame shows A the same')
+    expect(brief(at(slack, 2, 2))).toEqual({ finding: 'as-asked', counted: 2, seen: [[2, 4, 1, 2]] })
+  })
+
+  it('two reads in one go, and one idle reset a frame: half the rate', () => {
+    const pair: Title = { ...slack, readOffsetsNs: [300_000, 700_000] }
+    const seen = at(pair, 1, 1)
+    expect(brief(seen)).toEqual({ finding: 'other-rate', counted: 1, seen: [[2, 4, 1, 2]] })
+    expect(repeatSentence(seen)).toBe(
+      'A is seen pressed in 2 of 4 looks, 29.96 Hz; moving on with each read it would be 59.92 Hz. ' +
+        'The title makes two reads a frame, but there is one idle reset in it, and the repeat moves on with those.',
+    )
+  })
+
+  it('two reads in one go and one apart: uneven, or another share for each moment', () => {
+    const lame: Title = { ...slack, readOffsetsNs: [300_000, 700_000, 9_000_000] }
+    // Steps 0 0 1 in every frame, or 1 1 0, as two resets a frame go into the rate without remainder.
+    expect(brief(at(lame, 1, 1))).toEqual({
+      finding: 'by-moment',
+      counted: 2,
+      seen: [
+        [2, 3, 1, 1],
+        [1, 3, 1, 1],
+      ],
+    })
+    // Steps 0 0 1, 2 2 0, 1 1 2; pressed while below 2: ### ..# ##. and round again.
+    expect(brief(at(lame, 2, 1))).toEqual({ finding: 'uneven', counted: 2, seen: [[6, 9, 2, 3]] })
+  })
+
+  it('without an idle reset the repeat never moves on', () => {
+    const seen = at(lanterns, 1, 3, { ...three, idleResetNs: 100_000_000 })
+    expect(brief(seen)).toEqual({ finding: 'always-pressed', counted: 0, seen: [[1, 1, 0, 1]] })
+    expect(repeatSentence(seen)).toBe(
+      'A is never seen released. The title makes one read a frame, but no idle reset ever comes, so the repeat does not move on.',
+    )
+  })
+
+  it('with A only in the fourth cycle and an idle reset in every cycle, a press is lost or never ends, by its moment', () => {
+    // The idle reset of 10 µs comes once in each wait of 20 µs from rise to rise and once after the last: 4 a read. A rate of 2 + 2 comes round with
+    // the read, so the one look is at the same step for ever; which one hangs on the press.
+    const slow: Title = {
+      ...demo('nine-moths'),
+      edgeSpacingNs: { minNs: 10_000, maxNs: 10_000 },
+      sampleAfterEdgeNs: { minNs: 2_000, maxNs: 2_000 },
+      samples: [{ cycle: 4, level: 'low', pins: { 6: 'a' }, when: 'always' }],
+      sixButtons: { kind: 'never' },
+    }
+    const seen = at(slow, 2, 2, { ...three, idleResetNs: 10_000 })
+    expect(seen.countedReadsPerFrame).toBe(4)
+    expect(seen.finding).toBe('by-moment')
+    expect(new Set(seen.moments.map(({ finding }) => finding))).toEqual(
+      new Set(['always-pressed', 'never-pressed']),
+    )
+    expect(repeatSentence(seen)).toContain('hangs on the moment of the press')
+    expect(repeatSentence(seen)).toContain('never pressed (pressed in 0 of 1 looks)')
+    // Four steps a frame in a rate of 3 + 3: steps 0 4 2, or 1 5 3; pressed while below 3.
+    expect(brief(at(slow, 3, 3, { ...three, idleResetNs: 10_000 }))).toEqual({
+      finding: 'by-moment',
+      counted: 4,
+      seen: expect.arrayContaining([
+        [2, 3, 1, 3],
+        [1, 3, 1, 3],
+      ]),
+    })
+  })
+
+  it('a misread that spoils some looks is called one', () => {
+    // Up in front of the six-button reply: the third low is always low, the fourth high carries Z, the fourth low is always high.
+    const seen = seenAtRate(six, demo('copper-kite-rally'), REFERENCE_ADAPTER, 'up', {
+      pressedReads: 1,
+      releasedReads: 2,
+    })
+    if (!seen.ok) throw new Error(seen.error)
+    expect(brief(seen.value)).toEqual({ finding: 'uneven', counted: 1, seen: [[8 + 1 + 1, 30, 4, 3]] })
+    expect(frameSigns(seen.value.moments[0]?.played.frames.slice(-3) ?? [])).toContain('######..##')
+    expect(repeatSentence(seen.value)).toContain('see to the verdict of the pair first')
+    expect(at(lanterns, 2, 1).moments[0]?.splitReads).toBe(false)
+  })
+
+  it('an input that no sample takes is refused; one that waits for a belief that never comes is not looked at', () => {
+    expect(
+      seenAtRate(three, lanterns, REFERENCE_ADAPTER, 'x', { pressedReads: 1, releasedReads: 1 }),
+    ).toEqual({
+      ok: false,
+      error: 'Harbour Lanterns never looks at X; choose an input that it reads',
+    })
+    expect(rateGrid(three, lanterns, REFERENCE_ADAPTER, 'x').ok).toBe(false)
+    const seen = seenAtRate(three, demo('nine-moths'), REFERENCE_ADAPTER, 'x', {
+      pressedReads: 1,
+      releasedReads: 1,
+    })
+    expect(seen.ok && seen.value.finding).toBe('not-looked-at')
+  })
+})
+
+describe('frames and rates', () => {
+  it('frame by frame, from power-on', () => {
+    const profile: Profile = { ...three, repeat: { a: { pressedReads: 2, releasedReads: 3 } } }
+    const frames = seenByFrame(profile, lanterns, REFERENCE_ADAPTER, 'a', 12)
+    expect(frameSigns(frames)).toBe('# # . . . # # . . . # #')
+    expect(frameSigns(seenByFrame(profile, slack, REFERENCE_ADAPTER, 'a', 5))).toBe('## .. .# #. ..')
+    expect(frameSigns([{ looks: [], resets: 0 }])).toBe('-')
+    // Offset 120 µs, edge after 2750, sample 2430 after it.
+    expect(frames[0]?.looks[0]?.atNs).toBe(120_000 + 2_750 + 2_430)
+  })
+
+  it('the grid holds every rate once, and the aliases are those that are not seen as asked', () => {
+    const grid = rateGrid(three, slack, REFERENCE_ADAPTER, 'a')
+    if (!grid.ok) throw new Error(grid.error)
+    expect(new Set(grid.value.map(({ rate }) => `${rate.pressedReads} ${rate.releasedReads}`)).size).toBe(64)
+    expect(
+      aliases(grid.value).map(({ rate, finding }) => [rate.pressedReads, rate.releasedReads, finding]),
+    ).toEqual([[1, 1, 'same-each-frame']])
+    const all = rateGrid({ ...three, idleResetNs: 100_000_000 }, slack, REFERENCE_ADAPTER, 'a', 3)
+    if (!all.ok) throw new Error(all.error)
+    expect(aliases(all.value).length).toBe(9)
+  })
+})

@@ -1,0 +1,68 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import type { PlayedFrame } from '../../../src/bench/repeat/play.ts'
+import { stripDrawing, stripWords } from '../../../src/ui/repeat/strip-drawing.ts'
+
+const frame = (signs: string): PlayedFrame => ({
+  looks: [...signs].map((sign, k) => ({ atNs: k, read: 0, sample: 0, pressed: sign === '#' })),
+  resets: 0,
+})
+const arbFrames = fc
+  .array(fc.string({ unit: fc.constantFrom('#', '.'), maxLength: 12 }), { minLength: 1, maxLength: 40 })
+  .map((all) => all.map(frame))
+
+describe('the strip of frames', () => {
+  it('draws every look once, in order of time, apart from the others and within its frame and the width', () => {
+    fc.assert(
+      fc.property(arbFrames, fc.integer({ min: 240, max: 1_000 }), (frames, width) => {
+        const drawing = stripDrawing(frames, width)
+        expect(drawing.frames.map(({ looks }) => looks.map(({ pressed }) => pressed))).toEqual(
+          frames.map(({ looks }) => looks.map(({ pressed }) => pressed)),
+        )
+        drawing.frames.forEach(({ x, y, width: wide, looks }, k) => {
+          expect(x + wide).toBeLessThanOrEqual(width)
+          expect(y).toBeLessThan(drawing.height)
+          const before = drawing.frames[k - 1]
+          if (before !== undefined) expect(y > before.y || x >= before.x + before.width).toBe(true)
+          looks.forEach((look, at) => {
+            expect(look.x).toBeGreaterThanOrEqual(x)
+            expect(look.x + look.width).toBeLessThanOrEqual(x + wide + 1e-9)
+            const last = looks[at - 1]
+            if (last !== undefined) expect(look.x).toBeGreaterThan(last.x + last.width)
+          })
+        })
+      }),
+    )
+  })
+
+  it('numbers the first frame of each row, and rows are about equally long whole fours', () => {
+    const { frames } = stripDrawing(
+      Array.from({ length: 20 }, () => frame('#')),
+      200,
+    )
+    const starts = frames.filter(({ x }) => x === 0)
+    expect(starts.map(({ number }) => number)).toEqual(['1', '9', '17'])
+    expect(frames[4]?.number).toBe('5')
+    expect(frames[5]?.number).toBeNull()
+    const even = stripDrawing(
+      Array.from({ length: 32 }, () => frame('##')),
+      640,
+    )
+    expect(even.frames.filter(({ x }) => x === 0).map(({ number }) => number)).toEqual(['1', '17'])
+    const narrow = stripDrawing(
+      Array.from({ length: 3 }, () => frame('############')),
+      240,
+    )
+    expect(narrow.frames.map(({ x }) => x)).toEqual([0, 102, 0])
+  })
+
+  it('tells the runs in words', () => {
+    expect(stripWords([frame('##'), frame('.#'), frame('')])).toBe(
+      'The first 3 frames: 2 looks pressed, 1 released, 1 pressed.',
+    )
+    expect(stripWords([frame('.')])).toBe('The first frame: 1 look released.')
+    expect(stripWords([frame('')])).toBe('The first frame: no look.')
+    const long = stripWords(Array.from({ length: 40 }, (_, k) => frame(k % 2 ? '#' : '.')))
+    expect(long).toMatch(/^The first 40 frames: 1 look released, (1 \w+, ){23}and so on\.$/)
+  })
+})
