@@ -1,16 +1,18 @@
-import { frameNs } from '../port/clocks.ts'
-import { INPUTS, inputsIn } from '../port/pins.ts'
-import type { Input, InputMask } from '../port/pins.ts'
+import { INPUTS } from '../port/pins.ts'
+import type { Input } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
-import type { Title, TitleSample } from '../title/schema.ts'
-import { corners } from './corners.ts'
-import type { Corner } from './corners.ts'
-import type { Cause, Counterexample, Judgement, SamplePlace, StatedAdapter } from './judgement.ts'
+import type { Title } from '../title/schema.ts'
+import { boxOf } from './box.ts'
+import type { Box } from './box.ts'
+import { explore, exploreUpTo } from './explore.ts'
+import type { Exploration, Turn } from './explore.ts'
+import { findingsOf } from './findings.ts'
+import type { Judgement, StatedAdapter } from './judgement.ts'
 import { reasonFor } from './reason.ts'
 import { Sight, takenInputs } from './sight.ts'
-import type { Belief, Wrong } from './sight.ts'
-import { runTitle } from './timeline.ts'
-import type { Look, Shown, Timeline } from './timeline.ts'
+import type { Belief } from './sight.ts'
+import { inOrder, simplest, weigh } from './weigh.ts'
+import type { Weighed } from './weigh.ts'
 
 export interface JudgeOptions {
   readonly adapter: StatedAdapter
@@ -18,250 +20,106 @@ export interface JudgeOptions {
   readonly marginNs: number
 }
 
-/** The least time to spare that was found so far, and where. Integers and infinity only: nothing is rounded. */
-interface Least {
-  marginNs: number
-  place: SamplePlace | null
-  /** What would have to move for the least margin to be used up. */
-  by: 'edge' | 'reset'
-  counterexample: Counterexample | null
-}
-
 /**
- * Puts a profile behind a title's reads: all corners of the ranges, all combinations of inputs, every frame until the
- * pattern repeats.
+ * Puts a profile behind a title's reads: every timing inside the ranges, all combinations of inputs, every frame until
+ * nothing new can come.
  *
  * The margin of a sample that is right is the time by which it, or the edges and resets before it, would have to move
- * for it to go wrong. The margin of a wrong one is zero or below: how far inside the wrong reply it stands.
+ * for it to go wrong. The margin of a wrong one is zero or below: how far inside the wrong reply it can stand.
  */
-export function judge(profile: Profile, title: Title, { adapter, marginNs }: JudgeOptions): Judgement {
+export function judge(profile: Profile, title: Title, options: JudgeOptions): Judgement {
+  const box = boxOf(profile, title, options.adapter)
+  return judgeExplored(profile, title, options, box, explore(title, profile.chart, box))
+}
+
+/** Judges what was explored already, for those who try many cells on one timing. */
+export function judgeExplored(
+  profile: Profile,
+  title: Title,
+  { marginNs }: JudgeOptions,
+  box: Box,
+  exploration: Exploration,
+): Judgement {
   const sight = new Sight(profile, title)
-  const all = corners(profile, title, adapter)
-  const timelines = all.map((corner) => runTitle(title, profile.chart, corner))
-  const expected = timelines.reduce<Belief>(
-    (best, timeline) => beliefOf(sight, title, timeline, best),
-    'never',
-  )
-
-  const least: Least = { marginNs: Infinity, place: null, by: 'edge', counterexample: null }
-  timelines.forEach((timeline) => weigh(sight, title, timeline, expected, least))
-  all.forEach((corner, k) => {
-    weighResets(sight, title, profile, corner, timelines[k] as Timeline, expected, least)
+  const weighed = weigh(exploration, sight, title)
+  const turned = turnedRound(weighed, exploration.turns, (turn) => {
+    const other = exploreUpTo(MOST_TURNED, title, profile.chart, widened(box, turn))
+    return other && { turns: other.turns, weighed: weigh(other, sight, title) }
   })
-
-  const verdict = least.marginNs <= 0 ? 'misread' : least.marginNs < marginNs ? 'tight' : 'clean'
+  const { expected } = weighed
+  const spareNs = turned?.marginNs ?? weighed.marginNs
+  const findings = findingsOf(weighed, profile, title, box)
+  const counterexample = simplest(
+    findings.flatMap(({ weight, example }) => (weight === 'misread' && example ? [example] : [])),
+  )
+  const verdict = counterexample !== null ? 'misread' : spareNs < marginNs ? 'tight' : 'clean'
   const judgement: Omit<Judgement, 'reason'> = {
     verdict,
-    marginNs: least.marginNs === Infinity ? null : least.marginNs,
+    marginNs: spareNs === Infinity ? null : spareNs,
     unseen: unseen(profile, title, expected),
     sixButtons:
       title.sixButtons.kind === 'never' ? null : expected === 0 ? true : expected === 'never' ? false : null,
-    tightest: least.place && { ...least.place, by: least.by },
-    counterexample: verdict === 'misread' ? least.counterexample : null,
+    tightest: counterexample
+      ? { ...counterexample.place, by: 'edge' }
+      : (turned?.tightest ?? (weighed.tightest && { ...weighed.tightest, by: 'edge' })),
+    counterexample,
+    findings,
   }
-  return { ...judgement, reason: reasonFor(judgement, profile, title, adapter) }
+  return { ...judgement, reason: reasonFor(judgement, profile, title, box.reply.maxNs) }
 }
 
-/** The belief that asks for the least: the one the pad stands for where timing does not spoil it. */
-function beliefOf(sight: Sight, title: Title, { shown, looks }: Timeline, best: Belief): Belief {
-  if (title.sixButtons.kind === 'assumed') return 0
-  if (title.sixButtons.kind === 'never') return 'never'
-  eachLook(shown, looks, (look, at) => {
-    if (look.sample !== -1) return
-    const { rises, level } = shown[at] as Shown
-    const belief = sight.belief(rises, level)
-    if (belief !== 'never' && (best === 'never' || belief < best)) best = belief
-  })
-  return best
-}
+/** Ways to begin a read that are followed when two events change places; beyond it nobody waits for an exact margin. */
+const MOST_TURNED = 60
+/** So many changes of place are tried one after another. */
+const MOST_TURNS = 8
 
-/** Walks looks and what is shown together; `at` is the index of what stands on the pins at the look. */
-function eachLook(
-  shown: readonly Shown[],
-  looks: readonly Look[],
-  see: (look: Look, at: number) => void,
-): void {
-  for (const look of looks) see(look, indexAt(shown, look.atNs))
-}
-
-/** Index of the last entry that has begun by `atNs`. */
-function indexAt(shown: readonly Shown[], atNs: number): number {
-  let low = 0
-  let high = shown.length - 1
-  while (low < high) {
-    const middle = (low + high + 1) >> 1
-    if ((shown[middle] as Shown).fromNs <= atNs) low = middle
-    else high = middle - 1
+/**
+ * What would go wrong if two events that never change places did so: nearest first, and no further than the margin that is known.
+ * Where it becomes too much to follow, the margin is rather told too small than too large.
+ */
+function turnedRound(
+  { marginNs, wrongs, tightest }: Weighed,
+  turns: readonly Turn[],
+  tryTurn: (turn: Turn) => { readonly turns: readonly Turn[]; readonly weighed: Weighed } | null,
+): { readonly marginNs: number; readonly tightest: Judgement['tightest'] } | null {
+  if (wrongs.size > 0) return null
+  const size = ({ byNs }: Turn): number => Math.abs(byNs)
+  const queue = [...turns]
+  const tried = new Set<string>()
+  for (;;) {
+    const turn = queue.sort((p, q) => size(q) - size(p)).pop()
+    if (turn === undefined || size(turn) >= marginNs) return null
+    const key = `${turn.of} ${turn.byNs}`
+    if (tried.has(key)) continue
+    tried.add(key)
+    const other = tried.size > MOST_TURNS ? null : tryTurn(turn)
+    if (other === null) return { marginNs: size(turn), tightest: tightest && { ...tightest, by: byOf(turn) } }
+    const example = simplest(inOrder(other.weighed).map((shown) => shown.example))
+    if (example !== null) return { marginNs: size(turn), tightest: { ...example.place, by: byOf(turn) } }
+    // Several may have to change places before anything goes wrong.
+    const isFurther = ({ of, byNs }: Turn): boolean => of === turn.of && byNs < 0 === turn.byNs < 0
+    queue.push(...other.turns.filter(isFurther).map(({ of, byNs }) => ({ of, byNs: turn.byNs + byNs })))
   }
-  return low
 }
 
-/** Weighs every look of one corner into `least`. */
-function weigh(sight: Sight, title: Title, { shown, looks }: Timeline, expected: Belief, least: Least): void {
-  let belief: Belief = expected
-  eachLook(shown, looks, (look, at) => {
-    const wrongAt = (k: number): Wrong | null => {
-      const { rises, level } = shown[k] as Shown
-      return look.sample === -1
-        ? sight.wrongBelief(expected, sight.belief(rises, level))
-        : sight.wrong(look.sample, rises, level, needed)
-    }
-    if (look.sample === -1) {
-      const { rises, level } = shown[at] as Shown
-      belief = sight.belief(rises, level)
-    }
-    const waits = look.sample !== -1 && (title.samples[look.sample] as TitleSample).when === 'six-buttons'
-    if (waits && belief === 'never') return
-    const needed: InputMask = waits && belief !== 'never' ? belief : 0
-    const wrong = wrongAt(at)
-    if (wrong === null) keepSlack(title, look, at, shown, wrongAt, least)
-    else keepWrong(title, look, at, shown, wrong, wrongAt, needed !== 0, least)
-  })
+const byOf = ({ of }: Turn): 'reset' | 'edge' => (of === 'idleReset' ? 'reset' : 'edge')
+
+/** The box with one of its times allowed that much sooner or later. */
+function widened(box: Box, { of, byNs }: Turn): Box {
+  const range = box[of]
+  if (range === null) return box
+  const minNs = range.minNs + Math.min(0, byNs)
+  const maxNs = range.maxNs + Math.max(0, byNs)
+  return { ...box, [of]: { minNs, maxNs } }
 }
 
 function unseen(profile: Profile, title: Title, expected: Belief): Input[] {
-  const seen = takenInputs(title, 'always')
-  if (expected === 0) for (const input of takenInputs(title, 'six-buttons')) seen.add(input)
-  const pressable = (input: Input): boolean =>
-    profile.mapping[input].length > 0 ||
-    profile.layers.some((layer) => (layer.mapping[input]?.length ?? 0) > 0)
-  return INPUTS.filter((input) => !seen.has(input) && pressable(input))
+  const always = takenInputs(title, 'always')
+  const extra = takenInputs(title, 'six-buttons')
+  const isSeen = (input: Input): boolean => always.has(input) || (expected === 0 && extra.has(input))
+  return INPUTS.filter((input) => !isSeen(input) && isPressable(profile, input))
 }
 
-/** How far a right look is from a reply that it would see wrongly, before and behind it. */
-function keepSlack(
-  title: Title,
-  look: Look,
-  at: number,
-  shown: readonly Shown[],
-  wrongAt: (k: number) => Wrong | null,
-  least: Least,
-): void {
-  for (let k = at; k > 0; k--) {
-    const slackNs = look.atNs - (shown[k] as Shown).fromNs
-    if (slackNs >= least.marginNs) break
-    if (wrongAt(k - 1) === null) continue
-    least.marginNs = slackNs
-    least.place = placeOf(title, look, shown[at] as Shown)
-    break
-  }
-  for (let k = at + 1; k < shown.length; k++) {
-    const next = shown[k] as Shown
-    // An edge that the title itself writes after its look cannot come before it.
-    if (next.writtenNs !== null && next.writtenNs > look.atNs) break
-    const slackNs = next.fromNs - look.atNs
-    if (slackNs >= least.marginNs) break
-    if (wrongAt(k) === null) continue
-    least.marginNs = slackNs
-    least.place = placeOf(title, look, shown[at] as Shown)
-    break
-  }
-}
-
-/** Keeps a wrong look when it shows the fault with fewer inputs, or as few but earlier, than the one that is kept. */
-function keepWrong(
-  title: Title,
-  look: Look,
-  at: number,
-  shown: readonly Shown[],
-  wrong: Wrong,
-  wrongAt: (k: number) => Wrong | null,
-  falseBelief: boolean,
-  least: Least,
-): void {
-  const stands = shown[at] as Shown
-  const until = shown[at + 1]?.fromNs ?? Infinity
-  // A reply that never changes is wrong by a whole frame.
-  const insideNs = Math.min(look.atNs - stands.fromNs, until - look.atNs, frameNs(title.standard))
-  const counterexample: Counterexample = {
-    held: inputsIn(wrong.held),
-    place: placeOf(title, look, stands),
-    pins: wrong.pins,
-    phantom: wrong.phantom,
-    missed: wrong.missed,
-    cause: causeOf(title, look, at, shown, wrongAt, falseBelief),
-  }
-  if (least.counterexample === null || simpler(counterexample, least.counterexample)) {
-    least.counterexample = counterexample
-    least.place = counterexample.place
-  }
-  least.marginNs = Math.min(least.marginNs, insideNs === 0 ? 0 : -insideNs)
-}
-
-/** The sample of the title at a look. */
-const phaseOf = (title: Title, look: Look): { cycle: number; level: 'low' | 'high' } => {
-  if (look.sample !== -1) return title.samples[look.sample] as TitleSample
-  if (title.sixButtons.kind === 'identified') return title.sixButtons
-  throw new Error('a title without identification has no look for it')
-}
-
-function causeOf(
-  title: Title,
-  look: Look,
-  at: number,
-  shown: readonly Shown[],
-  wrongAt: (k: number) => Wrong | null,
-  falseBelief: boolean,
-): Cause {
-  const { level } = phaseOf(title, look)
-  const stands = shown[at] as Shown
-  if (title.drive.kind === 'released' && level === 'high' && stands.level === 'low') return 'slow-rise'
-  for (let k = at + 1; k < shown.length; k++) {
-    const { writtenNs } = shown[k] as Shown
-    if (writtenNs !== null && writtenNs > look.phaseStartNs) break
-    if (writtenNs === look.phaseStartNs && wrongAt(k) === null) return 'settling'
-  }
-  if (falseBelief) return 'belief'
-  return 'count'
-}
-
-const placeOf = (title: Title, look: Look, shown: Shown): SamplePlace => {
-  const { cycle, level } = phaseOf(title, look)
-  return {
-    frame: look.frame + 1,
-    read: look.read + 1,
-    cycle,
-    level,
-    rises: shown.rises,
-    shownLevel: shown.level,
-    atNs: look.atNs - look.readStartNs,
-    afterEdgeNs: look.atNs - look.phaseStartNs,
-  }
-}
-
-/** Fewer inputs held first, then the earlier sample. */
-function simpler(p: Counterexample, q: Counterexample): boolean {
-  const order = ({ held, place }: Counterexample) => [held.length, place.frame, place.read, place.atNs]
-  const [ours, theirs] = [order(p), order(q)]
-  const k = ours.findIndex((value, at) => value !== theirs[at])
-  return k !== -1 && (ours[k] as number) < (theirs[k] as number)
-}
-
-/**
- * What if an idle reset came on the other side of a rise? Looks at the rises nearest to the reset first, and no further
- * than the least margin that is already known.
- */
-function weighResets(
-  sight: Sight,
-  title: Title,
-  profile: Profile,
-  corner: Corner,
-  timeline: Timeline,
-  expected: Belief,
-  least: Least,
-): void {
-  const moves = [...timeline.gapsNs]
-    .map((gapNs) => (gapNs < corner.idleResetNs ? gapNs : gapNs + 1))
-    .map((idleResetNs) => ({ idleResetNs, byNs: Math.abs(idleResetNs - corner.idleResetNs) }))
-    .sort((p, q) => p.byNs - q.byNs)
-  for (const { idleResetNs, byNs } of moves) {
-    if (byNs >= least.marginNs) return
-    const other: Least = { marginNs: Infinity, place: null, by: 'edge', counterexample: null }
-    weigh(sight, title, runTitle(title, profile.chart, { ...corner, idleResetNs }), expected, other)
-    if (other.marginNs > 0 || other.counterexample === null) continue
-    least.marginNs = byNs
-    least.place = other.counterexample.place
-    least.by = 'reset'
-    return
-  }
-}
+/** Whether any control presses this input. */
+export const isPressable = (profile: Profile, input: Input): boolean =>
+  profile.mapping[input].length > 0 || profile.layers.some((layer) => (layer.mapping[input]?.length ?? 0) > 0)

@@ -11,8 +11,10 @@ export interface StatedAdapter {
   readonly replyNs: { readonly minNs: number; readonly maxNs: number }
   /** With a deliberate delay d the reply comes up to this many times d later than d says. */
   readonly delayStretch: number
-  /** How much later than asked for the idle reset comes. */
+  /** How much later than asked for the idle reset comes, with an exact clock. */
   readonly idleResetNs: { readonly minNs: number; readonly maxNs: number }
+  /** How far its clock may be off, both ways, in parts per million. */
+  readonly clockPpm: number
 }
 
 /**
@@ -21,10 +23,11 @@ export interface StatedAdapter {
  * - `count`: the reply stands, but it is that of another cycle than the title takes it for
  * - `slow-rise`: select was released and has not risen yet, or never rises
  * - `belief`: the title takes the pad for one with six buttons by what is held, or does so in some reads only
+ * - `opposite`: both directions of an axis reach a title that does not cope with them
  */
-export type Cause = 'settling' | 'count' | 'slow-rise' | 'belief'
+export type Cause = 'settling' | 'count' | 'slow-rise' | 'belief' | 'opposite'
 
-/** One sample of a title at one corner of the ranges. */
+/** One sample of a title at the timing that shows it best. */
 export interface SamplePlace {
   /** Frame, from 1, counted from power-on. */
   readonly frame: number
@@ -54,11 +57,43 @@ export interface Counterexample {
   /** Inputs that are held and that the title sees let go. */
   readonly missed: readonly Input[]
   readonly cause: Cause
+  /** How much later the sample, or how much sooner the reply, would have to be; `null` where no time helps. */
+  readonly shortNs: number | null
+}
+
+/**
+ * What can go wrong, each kind told once, by its smallest example.
+ * - `phantom`: the title sees a press that nobody makes
+ * - `missed`: it does not see one that is held
+ * - `false-six-buttons`: it believes in six buttons by what is held, or in some reads only
+ * - `too-early`: it samples before the reply stands
+ * - `opposite`: both directions of an axis reach a title that does not cope with them
+ * - `torn`: a change between two looks of one read is seen by halves
+ * - `short-press`: a press between two looks is not seen at all
+ */
+export const FINDING_KINDS = [
+  'phantom',
+  'missed',
+  'false-six-buttons',
+  'too-early',
+  'opposite',
+  'torn',
+  'short-press',
+] as const
+export type FindingKind = (typeof FINDING_KINDS)[number]
+
+export interface Finding {
+  readonly kind: FindingKind
+  /** A misread is the profile's to mend; a note holds with any pad, an original one included. */
+  readonly weight: 'misread' | 'note'
+  readonly sentence: string
+  /** What shows it; `null` where it needs no more than the sentence. */
+  readonly example: Counterexample | null
 }
 
 export interface Judgement {
   readonly verdict: Verdict
-  /** Least time to spare over all samples and corners, in ns; zero or below is a misread; `null`: no timing can hurt. */
+  /** Least time to spare over all samples and timings, in ns; zero or below is a misread; `null`: no timing can hurt. */
   readonly marginNs: number | null
   /** Inputs that the profile can press and the title never reads. */
   readonly unseen: readonly Input[]
@@ -66,7 +101,10 @@ export interface Judgement {
   readonly sixButtons: boolean | null
   /** The sample with the least to spare, and whether an edge or an idle reset would have to move for it to go wrong. */
   readonly tightest: (SamplePlace & { readonly by: 'edge' | 'reset' }) | null
+  /** The smallest example of what makes this a misread. */
   readonly counterexample: Counterexample | null
+  /** Misreads first, each kind once. */
+  readonly findings: readonly Finding[]
   /** One or two sentences, as a technician would put it. */
   readonly reason: string
 }

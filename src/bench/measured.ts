@@ -3,7 +3,8 @@ import type { InputMask, PinBits } from '../port/pins.ts'
 import { ProfileRunner } from '../profile/run-profile.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
-import { middleCorner, replyRange } from './corners.ts'
+import { replyRange } from './box.ts'
+import { middleCorner } from './corners.ts'
 import type { StatedAdapter } from './judgement.ts'
 
 /** Select as one read of a title moves it, in ns from the start of the read. */

@@ -4,23 +4,24 @@ import { PINS } from '../port/pins.ts'
 import type { Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
-import type { Counterexample, Judgement, SamplePlace, StatedAdapter } from './judgement.ts'
-import { replyRange } from './corners.ts'
+import type { Counterexample, Judgement, SamplePlace } from './judgement.ts'
 import { cellWord, inputList, listWords, numberWord, ordinalWord, timeWord } from './words.ts'
 
-/** The verdict in one or two sentences, as a technician would put it. */
+/**
+ * The verdict in one or two sentences, as a technician would put it.
+ *
+ * @param slowestNs the longest time that a reply may take
+ */
 export function reasonFor(
   judgement: Omit<Judgement, 'reason'>,
   profile: Profile,
   title: Title,
-  adapter: StatedAdapter,
+  slowestNs: number,
 ): string {
   if (judgement.counterexample !== null)
-    return misreadReason(judgement.counterexample, profile, title, adapter)
+    return misreadReason(judgement.counterexample, profile, title, slowestNs)
   const { marginNs, tightest, unseen, sixButtons } = judgement
-  const said = [
-    marginReason(marginNs, tightest, judgement.verdict === 'tight', replyRange(profile, adapter).maxNs),
-  ]
+  const said = [marginReason(marginNs, tightest, judgement.verdict === 'tight', slowestNs)]
   if (title.rest === 'low') said.push('rests low')
   if (title.drive.kind === 'released') said.push('releases select')
   if (sixButtons === true)
@@ -44,19 +45,19 @@ function marginReason(
   return `Samples ${timeWord(tightest.afterEdgeNs)} after the edge, where the reply may take ${timeWord(slowestNs)}: ${spare}`
 }
 
-function misreadReason(
+/** What goes wrong in an example, why, and what the title makes of it. */
+export function misreadReason(
   example: Counterexample,
   profile: Profile,
   title: Title,
-  adapter: StatedAdapter,
+  slowestNs: number,
 ): string {
   const { place } = example
   switch (example.cause) {
     case 'settling': {
-      const standsNs = replyRange(profile, adapter).maxNs
-      const shortNs = standsNs - place.afterEdgeNs
+      const shortNs = example.shortNs ?? slowestNs - place.afterEdgeNs
       return (
-        `Samples ${timeWord(place.afterEdgeNs)} after the edge; the reply may take ${timeWord(standsNs)}, so it is ` +
+        `Samples ${timeWord(place.afterEdgeNs)} after the edge; the reply may take ${timeWord(slowestNs)}, so it is ` +
         `${shortNs === 0 ? 'on the edge of what is safe' : `${timeWord(shortNs)} too early`}. ` +
         `It still reads the phase before: ${consequence(example)}.`
       )
@@ -71,6 +72,8 @@ function misreadReason(
         `With ${inputList(example.held)} held together the pad looks like one with six buttons. ` +
         `It then reads the extra buttons where there are none: ${consequence(example)}.`
       )
+    case 'opposite':
+      return `Does not cope with ${inputList(example.held)} at once, and the profile lets both through.`
     case 'count': {
       const phase = phaseAt(profile.chart, place.rises, place.shownLevel)
       const what = `the ${whichPhase(title, place)} ${contents(phase, example.pins)}`

@@ -24,6 +24,9 @@ export interface Wrong {
   readonly missed: readonly Input[]
 }
 
+/** A press that is seen and not made, or made and not seen. */
+export type WrongKind = 'phantom' | 'missed'
+
 /** Whether the profile lets these inputs reach the port together. */
 const reachable = (profile: Pick<Profile, 'opposite'>, held: InputMask): boolean =>
   (Object.keys(AXES) as (keyof typeof AXES)[]).every((axis) => {
@@ -32,16 +35,30 @@ const reachable = (profile: Pick<Profile, 'opposite'>, held: InputMask): boolean
   })
 
 /** Inputs that a title takes from its samples of one kind. */
-export const takenInputs = (title: Title, when: TitleSample['when']): Set<Input> =>
-  new Set(
-    title.samples.filter((sample) => sample.when === when).flatMap((sample) => Object.values(sample.pins)),
-  )
+export const takenInputs = (title: Title, when: TitleSample['when']): ReadonlySet<Input> =>
+  takenBy(title)[when]
 
-const countBits = (mask: number): number => inputsIn(mask).length
+const TAKEN = new WeakMap<Title, Record<TitleSample['when'], ReadonlySet<Input>>>()
+
+function takenBy(title: Title): Record<TitleSample['when'], ReadonlySet<Input>> {
+  const known = TAKEN.get(title)
+  if (known) return known
+  const of = (when: TitleSample['when']) =>
+    new Set(title.samples.filter((sample) => sample.when === when).flatMap(({ pins }) => Object.values(pins)))
+  const taken = { always: of('always'), 'six-buttons': of('six-buttons') }
+  TAKEN.set(title, taken)
+  return taken
+}
+
+function countBits(mask: number): number {
+  let count = 0
+  for (let rest = mask; rest !== 0; rest &= rest - 1) count++
+  return count
+}
 
 export class Sight {
   readonly #rows: readonly Cycle[]
-  readonly #wrong = new Map<string, Wrong | null>()
+  readonly #wrong = new Map<number, Wrong | null>()
 
   constructor(
     private readonly profile: Profile,
@@ -98,22 +115,29 @@ export class Sight {
     return best && { held: best.held, pins: sixButtons.lowPins, phantom: [], missed: [best.extra] }
   }
 
-  /** The smallest combination that sample `k` sees wrongly in this phase, or `null` when it sees all of them right. */
-  wrong(k: number, rises: number, level: Level, belief: InputMask): Wrong | null {
-    const key = `${k} ${rowAt(this.chart, rises)} ${level} ${belief}`
+  /**
+   * The smallest combination that sample `k` sees wrongly in this phase, or `null` when it sees all of them right.
+   *
+   * @param kind only this kind of wrong
+   */
+  wrong(k: number, rises: number, level: Level, belief: InputMask, kind?: WrongKind): Wrong | null {
+    const row = rowAt(this.chart, rises)
+    const kinds = kind === undefined ? 0 : kind === 'phantom' ? 1 : 2
+    const key = (((k * 16 + row) * 2 + (level === 'high' ? 1 : 0)) * 4096 + belief) * 3 + kinds
     const known = this.#wrong.get(key)
     if (known !== undefined) return known
-    const found = this.#find(this.title.samples[k] as TitleSample, this.phase(rises, level), belief)
+    const found = this.#find(this.title.samples[k] as TitleSample, this.phase(rises, level), belief, kind)
     this.#wrong.set(key, found)
     return found
   }
 
-  #find(sample: TitleSample, phase: Phase, belief: InputMask): Wrong | null {
+  #find(sample: TitleSample, phase: Phase, belief: InputMask, kind: WrongKind | undefined): Wrong | null {
     let best: InputMask | null = null
     for (const pin of PINS) {
       const taken = sample.pins[pin]
       if (taken === undefined) continue
-      for (const held of heldThatTell(phase[pin], taken, belief)) {
+      for (const [shows, held] of heldThatTell(phase[pin], taken, belief)) {
+        if (kind !== undefined && kind !== shows) continue
         if (!reachable(this.profile, held)) continue
         if (best === null || countBits(held) < countBits(best)) best = held
       }
@@ -137,14 +161,14 @@ export class Sight {
 }
 
 /** The smallest combinations, `belief` among what is held, in which `cell` differs from what `taken` would show. */
-function heldThatTell(cell: Cell, taken: Input, belief: InputMask): InputMask[] {
+function heldThatTell(cell: Cell, taken: Input, belief: InputMask): [WrongKind, InputMask][] {
   const t = inputBit(taken)
   if (cell === taken) return []
-  if (cell === 'low') return belief & t ? [] : [belief]
-  if (cell === 'high') return [belief | t]
+  if (cell === 'low') return belief & t ? [] : [['phantom', belief]]
+  if (cell === 'high') return [['missed', belief | t]]
   const c = inputBit(cell)
-  const held: InputMask[] = []
-  if (!(belief & t)) held.push(belief | c)
-  if (!(belief & c)) held.push(belief | t)
+  const held: [WrongKind, InputMask][] = []
+  if (!(belief & t)) held.push(['phantom', belief | c])
+  if (!(belief & c)) held.push(['missed', belief | t])
   return held
 }

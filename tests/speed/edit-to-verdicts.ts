@@ -1,6 +1,5 @@
 import { readFileSync, readdirSync } from 'node:fs'
 import { join } from 'node:path'
-import { corners } from '../../src/bench/corners.ts'
 import { judge } from '../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { INPUTS } from '../../src/port/pins.ts'
@@ -9,7 +8,9 @@ import { setCell } from '../../src/profile/chart-commands.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
+import { limits } from '../bench/play.ts'
 import { combinations, watch, wrongWith } from '../bench/watch.ts'
+import type { Times } from '../bench/watch.ts'
 import { medianMs } from './median.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
@@ -38,6 +39,21 @@ const edited = (profile: Profile, k: number): Profile => ({
   chart: setCell(profile.chart, { cycle: k % 4, level: 'high', pin: 1 }, INPUTS[k % 12] ?? 'low'),
 })
 
+/** All ends of all ranges: what is tried by those who do not reason over the whole box. */
+function corners(profile: Profile, title: Title): Times[] {
+  const { spacing, sample, reply, idle, rise } = limits(profile, title, REFERENCE_ADAPTER)
+  const ends = ({ minNs, maxNs }: { minNs: number; maxNs: number }) => [...new Set([minNs, maxNs])]
+  return ends(spacing).flatMap((edgeSpacingNs) =>
+    ends(sample).flatMap((sampleAfterEdgeNs) =>
+      ends(reply).flatMap((replyNs) =>
+        ends(idle).flatMap((idleResetNs) =>
+          ends(rise).map((riseNs) => ({ edgeSpacingNs, sampleAfterEdgeNs, replyNs, idleResetNs, riseNs })),
+        ),
+      ),
+    ),
+  )
+}
+
 /** From an edit to the verdicts of 200 titles, beside the peer that tries all combinations on the port engine. */
 export async function editToVerdicts(root: string): Promise<void> {
   const titles = shelf(root, 200)
@@ -50,7 +66,7 @@ export async function editToVerdicts(root: string): Promise<void> {
   const oneByOne = await medianMs(3, (k) => {
     for (const title of few) {
       const profile = edited(six, k)
-      const reads = corners(profile, title, REFERENCE_ADAPTER).flatMap((corner) => watch(title, corner, 3))
+      const reads = corners(profile, title).flatMap((corner) => watch(title, corner, 3))
       for (const held of combinations(profile)) wrongWith(profile, title, reads, held)
     }
   })

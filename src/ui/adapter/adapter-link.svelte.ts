@@ -7,7 +7,7 @@ import type { Transport } from '../../adapter/transport.ts'
 import { sentenceFor } from '../../adapter/troubles.ts'
 import type { OpenTrouble, Trouble } from '../../adapter/troubles.ts'
 import type { StatedAdapter } from '../../bench/judgement.ts'
-import { REFERENCE_ADAPTER } from '../../bench/stated.ts'
+import { ADAPTER_CLOCK_PPM, REFERENCE_ADAPTER } from '../../bench/stated.ts'
 import type { ControlMask } from '../../pad/controls.ts'
 import type { Result } from '../../port/result.ts'
 import { decodeImage, imageSentence } from '../../profile/decode-image.ts'
@@ -79,6 +79,7 @@ export class AdapterLink {
       replyNs: { minNs: identity.replyMinNs, maxNs: identity.replyMaxNs },
       delayStretch: identity.delayStretch,
       idleResetNs: { minNs: identity.idleResetToleranceMinNs, maxNs: identity.idleResetToleranceMaxNs },
+      clockPpm: ADAPTER_CLOCK_PPM,
     }
   })
 

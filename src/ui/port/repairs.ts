@@ -77,6 +77,8 @@ export function adviceWords({ counterexample, tightest }: Judgement, delayNs: nu
       return `The title samples sooner than the reply can stand: only a quicker reply would help. ${quickerWords(delayNs)}`
     case 'slow-rise':
       return 'The title looks before select has risen by itself. No profile changes that; try it on the machine.'
+    case 'opposite':
+      return 'Set a policy for opposite directions on the Profile, and no more than one of a pair reaches the title.'
     case 'count':
     case 'belief':
       return 'No stop after an earlier cycle mends this. Unlock the chart to change its cells yourself.'

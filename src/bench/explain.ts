@@ -1,0 +1,104 @@
+import { phaseAt, pinsOf } from '../port/chart.ts'
+import { maskOf } from '../port/pins.ts'
+import type { Input, Level, PinBits } from '../port/pins.ts'
+import type { Profile } from '../profile/schema.ts'
+import type { Title } from '../title/schema.ts'
+import { boxOf } from './box.ts'
+import { explore, levelOf, risesOf } from './explore.ts'
+import type { JudgeOptions } from './judge.ts'
+import type { Counterexample } from './judgement.ts'
+import { Sight } from './sight.ts'
+import { inOrder, simplest, weigh } from './weigh.ts'
+import { witnessOf } from './witness.ts'
+import type { Counted, Witness } from './witness.ts'
+
+/** A misread as a timing diagram: the read in which it happens, in ns from its start. */
+export interface Explanation {
+  readonly example: Counterexample
+  readonly held: readonly Input[]
+  readonly witness: Witness
+  /** What the diagram shows: a little before the read, the read, a little after. */
+  readonly fromNs: number
+  readonly untilNs: number
+  /** Select as the pad sees it. */
+  readonly select: {
+    readonly start: Level
+    readonly edges: readonly { readonly atNs: number; readonly level: Level }[]
+  }
+  readonly pins: {
+    readonly start: PinBits
+    readonly changes: readonly { readonly atNs: number; readonly pins: PinBits }[]
+  }
+  readonly looks: readonly { readonly atNs: number; readonly phase: number; readonly isGuilty: boolean }[]
+  /** When the reply comes that the guilty look was meant for; `null` where it is not the time that is wrong. */
+  readonly dueNs: number | null
+}
+
+/** Share of a read that is drawn before and after it. */
+const AROUND = 0.08
+
+/** The smallest counterexample with a timing that shows it; `null` where there is none, or where no timing is to blame. */
+export function explain(
+  profile: Profile,
+  title: Title,
+  { adapter }: Pick<JudgeOptions, 'adapter'>,
+): Explanation | null {
+  const box = boxOf(profile, title, adapter)
+  const shown = inOrder(weigh(explore(title, profile.chart, box), new Sight(profile, title), title))
+  const example = simplest(shown.map((one) => one.example))
+  const look = shown.find((one) => one.example === example)?.look
+  if (example === null || look === undefined) return null
+  return diagram(profile, example, look.phase, witnessOf(title, profile.chart, box, look))
+}
+
+function diagram(profile: Profile, example: Counterexample, phase: number, witness: Witness): Explanation {
+  const read = witness.reads[witness.reads.length - 1]
+  if (read === undefined) throw new Error('a witness has a read')
+  const lastNs = Math.max(
+    ...read.writes.map(({ atNs, risesNs }) => risesNs ?? atNs),
+    ...read.looks.map(({ atNs }) => atNs),
+  )
+  const aroundNs = Math.ceil((lastNs - read.startNs) * AROUND) + 100
+  const fromNs = -aroundNs
+  const untilNs = lastNs - read.startNs + aroundNs
+  const held = maskOf(example.held)
+  const pinsWith = ({ code }: Pick<Counted, 'code'>): PinBits =>
+    pinsOf(phaseAt(profile.chart, risesOf(code), levelOf(code)), held)
+  const since = (ns: number): number => ns - read.startNs
+
+  const first = witness.counted[0]
+  const restLevel: Level = first?.what === 'rise' ? 'low' : 'high'
+  const atRest: Pick<Counted, 'code'> = { code: restLevel === 'high' ? 1 : 0 }
+  const edges = witness.counted
+    .filter(({ what }) => what !== 'reset')
+    .map(({ atNs, code }) => ({ atNs: since(atNs), level: levelOf(code) }))
+  const changes = witness.counted.map((counted) => ({
+    atNs: since(counted.shownNs),
+    pins: pinsWith(counted),
+  }))
+  const before = <T extends { readonly atNs: number }>(all: readonly T[]): T | undefined =>
+    all.filter(({ atNs }) => atNs < fromNs).pop()
+  const shown = <T extends { readonly atNs: number }>(all: readonly T[]): T[] =>
+    all.filter(({ atNs }) => atNs >= fromNs && atNs <= untilNs)
+
+  const phaseStartNs = witness.lookNs - example.place.afterEdgeNs
+  const own = witness.counted.find(
+    ({ atNs, shownNs }) => atNs >= phaseStartNs - 1 && shownNs >= witness.lookNs,
+  )
+  const isEarly = example.cause === 'settling' || example.cause === 'slow-rise'
+  return {
+    example,
+    held: example.held,
+    witness,
+    fromNs,
+    untilNs,
+    select: { start: before(edges)?.level ?? restLevel, edges: shown(edges) },
+    pins: { start: before(changes)?.pins ?? pinsWith(atRest), changes: shown(changes) },
+    looks: read.looks.map((look) => ({
+      atNs: since(look.atNs),
+      phase: look.phase,
+      isGuilty: look.phase === phase,
+    })),
+    dueNs: isEarly && own !== undefined ? since(own.shownNs) : null,
+  }
+}

@@ -1,0 +1,125 @@
+import { AXES } from '../profile/opposite.ts'
+import type { Profile } from '../profile/schema.ts'
+import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
+import type { Input } from '../port/pins.ts'
+import type { Title } from '../title/schema.ts'
+import type { Box } from './box.ts'
+import { FINDING_KINDS } from './judgement.ts'
+import type { Counterexample, Finding } from './judgement.ts'
+import { longestUnseen } from './looks.ts'
+import { misreadReason } from './reason.ts'
+import { phaseOf } from './steps.ts'
+import type { Weighed } from './weigh.ts'
+import { inputList, inputWord, timeWord } from './words.ts'
+
+/** Everything that can go wrong, each kind once, misreads first. */
+export function findingsOf({ wrongs }: Weighed, profile: Profile, title: Title, box: Box): Finding[] {
+  const misread = (kind: Finding['kind'], example: Counterexample): Finding => ({
+    kind,
+    weight: 'misread',
+    sentence: misreadReason(example, profile, title, box.reply.maxNs),
+    example,
+  })
+  const found = FINDING_KINDS.flatMap((kind) => {
+    const shown = wrongs.get(kind)
+    return shown ? [misread(kind, shown.example)] : []
+  })
+  const opposite = oppositeExample(profile, title)
+  if (opposite) found.push(misread('opposite', opposite))
+  return [...found, ...notesOf(title, box)]
+}
+
+/** What holds of a title with any profile and adapter is worked out once. */
+const NOTES = new WeakMap<Title, readonly Finding[]>()
+
+function notesOf(title: Title, box: Box): readonly Finding[] {
+  const known = NOTES.get(title)
+  if (known) return known
+  const notes = [...tornNote(title, box), ...shortPressNote(title, box)]
+  NOTES.set(title, notes)
+  return notes
+}
+
+/** Both directions of an axis held, before a title that does not cope with them and reads both. */
+function oppositeExample(profile: Profile, title: Title): Counterexample | null {
+  if (title.takesOpposite) return null
+  for (const axis of ['vertical', 'horizontal'] as const) {
+    if (profile.opposite[axis] !== 'as-held') continue
+    const [first, second] = AXES[axis]
+    const held = inputsIn(first | second)
+    const samples = held.map((input) => sampleOf(title, input))
+    const [one, other] = samples
+    if (one === undefined || other === undefined) continue
+    const { cycle, level } = one
+    return {
+      held,
+      place: {
+        frame: 1,
+        read: 1,
+        cycle,
+        level,
+        rises: cycle - 1,
+        shownLevel: level,
+        atNs: 0,
+        afterEdgeNs: 0,
+      },
+      pins: PINS.filter((pin) => samples.some((sample) => held.includes(sample?.pins[pin] as Input))),
+      phantom: [],
+      missed: [],
+      cause: 'opposite',
+      shortNs: null,
+    }
+  }
+  return null
+}
+
+const sampleOf = (title: Title, input: Input) =>
+  title.samples.find(({ pins }) => Object.values(pins).includes(input))
+
+/** An input, or an axis, that a read looks at more than once may change between two looks. */
+function tornNote(title: Title, box: Box): Finding[] {
+  const looked = (inputs: readonly Input[]): number[] =>
+    title.samples
+      .filter(({ pins }) => Object.values(pins).some((taken) => inputs.includes(taken)))
+      .map(phaseOf)
+  const apart = (inputs: readonly Input[]): number => {
+    const phases = looked(inputs)
+    return phases.length < 2 ? 0 : Math.max(...phases) - Math.min(...phases)
+  }
+  const spanNs = (phases: number): number =>
+    phases * box.edgeSpacing.maxNs + box.sample.maxNs - box.sample.minNs
+  const said = (what: string, phases: number): Finding[] => [
+    {
+      kind: 'torn',
+      weight: 'note',
+      sentence: `${what} within one read; a change in the ${timeWord(spanNs(phases))} between is seen by halves.`,
+      example: null,
+    },
+  ]
+  const axis = Object.values(AXES)
+    .map(([first, second]) => inputsIn(first | second))
+    .find(
+      (pair) =>
+        looked(pair).length > 1 && pair.every((input) => looked([input]).length === 1) && apart(pair) > 0,
+    )
+  if (axis && !title.takesOpposite)
+    return said(`Looks at ${inputList(axis)}, which it does not cope with at once, at two times`, apart(axis))
+  const again = INPUTS.filter((input) => apart([input]) > 0)
+  if (again.length === 0) return []
+  const most = Math.max(...again.map((input) => apart([input])))
+  return said(`Looks at ${inputList(again)} more than once`, most)
+}
+
+/** A press that falls between two looks is not seen. */
+function shortPressNote(title: Title, box: Box): Finding[] {
+  const worst = longestUnseen(title, box)
+  if (worst === null) return []
+  return [
+    {
+      kind: 'short-press',
+      weight: 'note',
+      sentence: `A press of ${inputWord(worst.input)} is sure to be seen only if it lasts ${timeWord(worst.ns)} or longer.`,
+      example: null,
+    },
+  ]
+}

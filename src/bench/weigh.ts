@@ -1,0 +1,193 @@
+import { frameNs } from '../port/clocks.ts'
+import { inputsIn } from '../port/pins.ts'
+import type { Level } from '../port/pins.ts'
+import type { Title, TitleSample } from '../title/schema.ts'
+import { levelOf, risesOf } from './explore.ts'
+import type { Exploration, LookSeen, ReplyCode } from './explore.ts'
+import { FINDING_KINDS } from './judgement.ts'
+import type { Cause, Counterexample, FindingKind, SamplePlace } from './judgement.ts'
+import type { Belief, Sight, Wrong, WrongKind } from './sight.ts'
+import { IDENTIFIES, phaseOf } from './steps.ts'
+
+/** A kind of misread with its smallest example, and the look that it comes from. */
+export interface Shown {
+  readonly example: Counterexample
+  readonly look: LookSeen
+}
+
+/** All reads of a title weighed against what a profile answers. */
+export interface Weighed {
+  /** The belief that the pad stands for where timing does not spoil it. */
+  readonly expected: Belief
+  /** Least time to spare, or how deep inside a wrong reply a look can be, below zero; infinite where no time hurts. */
+  readonly marginNs: number
+  readonly tightest: SamplePlace | null
+  readonly wrongs: ReadonlyMap<FindingKind, Shown>
+}
+
+/** The belief that asks for the least among all those that reads can come to. */
+function expectedBelief(sight: Sight, title: Title, looks: readonly LookSeen[]): Belief {
+  const { sixButtons } = title
+  if (sixButtons.kind === 'assumed') return 0
+  if (sixButtons.kind === 'never') return 'never'
+  let best: Belief = 'never'
+  for (const { phase, code } of looks) {
+    if (phase !== phaseOf(sixButtons)) continue
+    const belief = sight.belief(risesOf(code), levelOf(code))
+    if (belief !== 'never' && (best === 'never' || belief < best)) best = belief
+  }
+  return best
+}
+
+/** Weighs everything that looks can meet. */
+export function weigh({ looks }: Pick<Exploration, 'looks'>, sight: Sight, title: Title): Weighed {
+  const scales = new Scales(sight, title, expectedBelief(sight, title, looks))
+  for (const look of looks) scales.weigh(look)
+  return scales
+}
+
+/** Whether anything goes wrong at all: the quick question, for trying many charts. */
+export function isMisread({ looks }: Pick<Exploration, 'looks'>, sight: Sight, title: Title): boolean {
+  const scales = new Scales(sight, title, expectedBelief(sight, title, looks))
+  return looks.some((look) => scales.goesWrong(look))
+}
+
+class Scales implements Weighed {
+  marginNs = Infinity
+  tightest: SamplePlace | null = null
+  readonly wrongs = new Map<FindingKind, Shown>()
+  readonly #looks: ReadonlyMap<number, readonly number[]>
+
+  constructor(
+    private readonly sight: Sight,
+    private readonly title: Title,
+    readonly expected: Belief,
+  ) {
+    const { sixButtons, samples } = title
+    const looks = new Map<number, number[]>()
+    if (sixButtons.kind === 'identified') looks.set(phaseOf(sixButtons), [IDENTIFIES])
+    samples.forEach((sample, k) => {
+      const phase = phaseOf(sample)
+      looks.set(phase, [...(looks.get(phase) ?? []), k])
+    })
+    this.#looks = looks
+  }
+
+  weigh(look: LookSeen): void {
+    this.#each(look, (k, belief) => {
+      const wrong = this.#wrong(look.code, k, belief)
+      if (wrong === null) this.#keepSlack(look, k, belief)
+      else this.#keepWrong(look, k, belief, wrong)
+      return false
+    })
+  }
+
+  goesWrong(look: LookSeen): boolean {
+    return this.#each(look, (k, belief) => this.#wrong(look.code, k, belief) !== null)
+  }
+
+  /** All that a look is for, until one says that it is enough. `belief` is what must be held for the sample to be taken. */
+  #each(look: LookSeen, see: (k: number, belief: number) => boolean): boolean {
+    for (const k of this.#looks.get(look.phase) ?? []) {
+      const waits = k !== IDENTIFIES && (this.title.samples[k] as TitleSample).when === 'six-buttons'
+      const belief = waits ? this.#belief(look) : 0
+      if (belief !== 'never' && see(k, belief)) return true
+    }
+    return false
+  }
+
+  #belief({ identified }: LookSeen): Belief {
+    if (identified === null) return this.expected
+    return this.sight.belief(risesOf(identified), levelOf(identified))
+  }
+
+  #wrong(code: ReplyCode, k: number, belief: number, kind?: WrongKind): Wrong | null {
+    const [rises, level] = [risesOf(code), levelOf(code)]
+    return k === IDENTIFIES
+      ? this.sight.wrongBelief(this.expected, this.sight.belief(rises, level))
+      : this.sight.wrong(k, rises, level, belief, kind)
+  }
+
+  #keepSlack(look: LookSeen, k: number, belief: number): void {
+    for (const { code, awayNs } of look.neighbours) {
+      if (awayNs >= this.marginNs || this.#wrong(code, k, belief) === null) continue
+      this.marginNs = awayNs
+      this.tightest = this.#place(look, k)
+    }
+  }
+
+  #keepWrong(look: LookSeen, k: number, belief: number, wrong: Wrong): void {
+    // A reply that never changes is wrong by a whole frame.
+    const insideNs = Math.min(look.insideNs, frameNs(this.title.standard))
+    this.marginNs = Math.min(this.marginNs, insideNs === 0 ? 0 : -insideNs)
+    const cause = this.#cause(look, k, belief)
+    const keep = (kind: FindingKind, found: Wrong | null): void => {
+      if (found === null) return
+      const example: Counterexample = {
+        held: inputsIn(found.held),
+        place: this.#place(look, k),
+        pins: found.pins,
+        phantom: found.phantom,
+        missed: found.missed,
+        cause,
+        shortNs: cause === 'settling' || cause === 'slow-rise' ? look.untilNs : null,
+      }
+      const known = this.wrongs.get(kind)
+      if (known === undefined || isSimpler(example, known.example)) this.wrongs.set(kind, { example, look })
+    }
+    if (cause === 'settling' || cause === 'slow-rise') keep('too-early', wrong)
+    else if (k === IDENTIFIES || cause === 'belief') keep('false-six-buttons', wrong)
+    else {
+      keep('phantom', this.#wrong(look.code, k, belief, 'phantom'))
+      keep('missed', this.#wrong(look.code, k, belief, 'missed'))
+    }
+  }
+
+  #cause(look: LookSeen, k: number, belief: number): Cause {
+    const { level } = this.#phase(k)
+    if (this.title.drive.kind === 'released' && level === 'high' && levelOf(look.code) === 'low')
+      return 'slow-rise'
+    const own = look.neighbours.find(({ isOwn }) => isOwn)
+    if (own !== undefined && this.#wrong(own.code, k, belief) === null) return 'settling'
+    return belief !== 0 ? 'belief' : 'count'
+  }
+
+  #phase(k: number): { readonly cycle: number; readonly level: Level } {
+    if (k !== IDENTIFIES) return this.title.samples[k] as TitleSample
+    if (this.title.sixButtons.kind === 'identified') return this.title.sixButtons
+    throw new Error('a title without identification has no look for it')
+  }
+
+  #place({ frame, read, code, inRead, afterEdge }: LookSeen, k: number): SamplePlace {
+    const { cycle, level } = this.#phase(k)
+    return {
+      frame: frame + 1,
+      read: read + 1,
+      cycle,
+      level,
+      rises: risesOf(code),
+      shownLevel: levelOf(code),
+      atNs: inRead.minNs,
+      afterEdgeNs: afterEdge.minNs,
+    }
+  }
+}
+
+/** What was found, in the order in which kinds are told. */
+export const inOrder = ({ wrongs }: Pick<Weighed, 'wrongs'>): Shown[] =>
+  FINDING_KINDS.flatMap((kind) => wrongs.get(kind) ?? [])
+
+/** The one with the fewest inputs held, and of these the one with the earliest sample. */
+export function simplest(examples: readonly Counterexample[]): Counterexample | null {
+  let best: Counterexample | null = null
+  for (const example of examples) if (best === null || isSimpler(example, best)) best = example
+  return best
+}
+
+/** Fewer inputs held first, then the earlier sample. */
+function isSimpler(p: Counterexample, q: Counterexample): boolean {
+  const order = ({ held, place }: Counterexample) => [held.length, place.frame, place.read, place.atNs]
+  const [ours, theirs] = [order(p), order(q)]
+  const k = ours.findIndex((value, at) => value !== theirs[at])
+  return k !== -1 && (ours[k] as number) < (theirs[k] as number)
+}

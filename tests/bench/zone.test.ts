@@ -1,0 +1,120 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { Zone } from '../../src/bench/zone.ts'
+
+/** A zone built step by step, and the same bounds as a plain list. */
+interface Step {
+  readonly base: number
+  readonly minNs: number
+  readonly spanNs: number
+}
+type Bound = readonly [later: number, earlier: number, byNs: number]
+
+const arbSteps = fc.array(
+  fc.record({ base: fc.nat(3), minNs: fc.integer({ min: -6, max: 6 }), spanNs: fc.nat(4) }),
+  { minLength: 1, maxLength: 3 },
+)
+const arbBounds = fc.array(fc.tuple(fc.nat(3), fc.nat(3), fc.integer({ min: -8, max: 8 })), { maxLength: 4 })
+
+const build = (steps: readonly Step[]): { zone: Zone; bounds: Bound[] } => {
+  const zone = new Zone(2)
+  zone.origin()
+  const bounds: Bound[] = []
+  for (const { base, minNs, spanNs } of steps) {
+    const from = base % zone.count
+    const at = zone.after(from, minNs, minNs + spanNs)
+    bounds.push([at, from, minNs + spanNs], [from, at, -minNs])
+  }
+  return { zone, bounds }
+}
+
+/** All timings with the origin at 0, tried one by one. */
+function timings(count: number, bounds: readonly Bound[]): number[][] {
+  const found: number[][] = []
+  const within = (ns: readonly number[]) =>
+    bounds.every(([later, earlier, byNs]) => {
+      const [p, q] = [ns[later], ns[earlier]]
+      return p === undefined || q === undefined || p - q <= byNs
+    })
+  const go = (ns: number[]) => {
+    if (!within(ns)) return
+    if (ns.length === count) found.push(ns)
+    else for (let next = -32; next <= 32; next++) go([...ns, next])
+  }
+  go([0])
+  return found
+}
+
+describe('a zone against all its timings tried one by one', () => {
+  it('knows exactly how far apart any two instants can be, and when nothing is left', () => {
+    let empty = 0
+    fc.assert(
+      fc.property(arbSteps, arbBounds, (steps, more) => {
+        const { zone, bounds } = build(steps)
+        const count = zone.count
+        let left = true
+        for (const [p, q, byNs] of more) {
+          const [later, earlier] = [p % count, q % count]
+          if (later === earlier || !left) continue
+          bounds.push([later, earlier, byNs])
+          left = zone.bound(later, earlier, byNs)
+        }
+        const all = timings(count, bounds)
+        expect(left).toBe(all.length > 0)
+        if (!left) {
+          empty++
+          return
+        }
+        for (let i = 0; i < count; i++) {
+          for (let j = 0; j < count; j++) {
+            const apart = all.map((ns) => (ns[i] as number) - (ns[j] as number))
+            expect(zone.most(i, j)).toBe(Math.max(...apart))
+            expect(zone.least(i, j)).toBe(Math.min(...apart))
+          }
+        }
+        expect(all).toContainEqual(zone.earliestNs())
+      }),
+      { numRuns: 150 },
+    )
+    expect(empty).toBeGreaterThan(5)
+  })
+
+  it('says of fewer instants what it said of all of them, and grows without a limit', () => {
+    fc.assert(
+      fc.property(arbSteps, fc.uniqueArray(fc.nat(3), { minLength: 1 }), (steps, wanted) => {
+        const { zone } = build(steps)
+        const kept = wanted.filter((k) => k < zone.count)
+        const part = zone.of(kept)
+        kept.forEach((i, row) =>
+          kept.forEach((j, column) => expect(part.most(row, column)).toBe(zone.most(i, j))),
+        )
+        for (let k = 0; k < 100; k++) part.after(0, k, k + 1)
+        expect(part.count).toBe(kept.length + 100)
+        if (kept.length > 0) expect(part.most(part.count - 1, 0)).toBe(100)
+      }),
+    )
+  })
+
+  it('lies within another one exactly when every timing does', () => {
+    let within = 0
+    fc.assert(
+      fc.property(
+        arbSteps,
+        fc.tuple(fc.nat(3), fc.nat(3), fc.integer({ min: -8, max: 8 })),
+        (steps, [p, q, byNs]) => {
+          const { zone, bounds } = build(steps)
+          const [later, earlier] = [p % zone.count, q % zone.count]
+          const narrow = zone.copy()
+          if (later === earlier || !narrow.bound(later, earlier, byNs)) return
+          expect(narrow.isWithin(zone)).toBe(true)
+          const all = timings(zone.count, bounds)
+          const isSame = all.every((ns) => (ns[later] as number) - (ns[earlier] as number) <= byNs)
+          if (!isSame) within++
+          expect(zone.isWithin(narrow)).toBe(isSame)
+        },
+      ),
+      { numRuns: 150 },
+    )
+    expect(within).toBeGreaterThan(10)
+  })
+})
