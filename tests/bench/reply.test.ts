@@ -7,16 +7,18 @@ import type { Input } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { OPPOSITE_POLICIES } from '../../src/profile/schema.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import type { Capture, VcdChange, VcdValue } from '../../src/title/vcd/capture.ts'
+import type { VcdValue } from '../../src/title/vcd/capture.ts'
 import { readVcd } from '../../src/title/vcd/read.ts'
 import { writeVcd } from '../../src/title/vcd/write.ts'
 import type { Dump, WireValue } from '../../src/title/vcd/write.ts'
 import { arbChart, arbGapNs } from '../arbitraries.ts'
+import type { ListedCapture, VcdChange } from '../title/vcd/arbitrary.ts'
+import { captureOf, listed } from '../title/vcd/arbitrary.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const IDLE_NS = six.idleResetNs
 
-const capture = (changes: readonly (readonly [number, VcdValue])[], endNs: number): Capture => ({
+const capture = (changes: readonly (readonly [number, VcdValue])[], endNs: number): ListedCapture => ({
   signalPath: 'select',
   changes: changes.map(([atNs, value]) => ({ atNs, value })),
   startNs: 0,
@@ -27,8 +29,8 @@ const capture = (changes: readonly (readonly [number, VcdValue])[], endNs: numbe
 type Told = Omit<Dump<ReplyWire>, 'changes'> & {
   readonly changes: { atNs: number; signal: ReplyWire; value: WireValue }[]
 }
-const told = (profile: Profile, held: readonly Input[], from: Capture): Told => {
-  const dump = replyTo(profile, held, from)
+const told = (profile: Profile, held: readonly Input[], from: ListedCapture): Told => {
+  const dump = replyTo(profile, held, captureOf(from))
   return { ...dump, changes: [...dump.changes] }
 }
 
@@ -229,7 +231,12 @@ describe('the reply to a captured select line', () => {
 
 describe('against a count made afresh for every instant', () => {
   /** What stands on a pin at `atNs`, told from the whole capture each time. */
-  function naive(profile: Profile, held: readonly Input[], { changes }: Capture, atNs: number): string[] {
+  function naive(
+    profile: Profile,
+    held: readonly Input[],
+    { changes }: ListedCapture,
+    atNs: number,
+  ): string[] {
     const high = (value: VcdValue) => value === '1' || value === 'z'
     const opening = changes[0]?.atNs === 0 ? (changes[0] as VcdChange).value : 'x'
     const seenNs = atNs - profile.delayNs
@@ -299,7 +306,7 @@ describe('against a count made afresh for every instant', () => {
     })
     .map(({ vertical, horizontal, ...rest }) => ({ ...six, ...rest, opposite: { vertical, horizontal } }))
 
-  const arbCapture = (idleResetNs: number): fc.Arbitrary<Capture> =>
+  const arbCapture = (idleResetNs: number): fc.Arbitrary<ListedCapture> =>
     fc
       .record({
         firstNs: fc.oneof(fc.constant(0), fc.integer({ min: 1, max: 3_000 })),
@@ -332,7 +339,7 @@ describe('against a count made afresh for every instant', () => {
   )
 
   /** Every instant at which something may happen, and its neighbours. */
-  const instants = ({ idleResetNs, delayNs }: Profile, { changes, endNs }: Capture): number[] => {
+  const instants = ({ idleResetNs, delayNs }: Profile, { changes, endNs }: ListedCapture): number[] => {
     const near = changes
       .flatMap(({ atNs }) => [atNs, atNs + idleResetNs])
       .flatMap((atNs) => [atNs, atNs + delayNs])
@@ -364,13 +371,14 @@ describe('against a count made afresh for every instant', () => {
   it('as a file, read back wire by wire, it is the same and ends at the last stamp', () => {
     fc.assert(
       fc.property(arbCase, ({ profile, held, from }) => {
-        const bytes = new TextEncoder().encode(writeVcd(replyTo(profile, held, from)))
+        const bytes = new TextEncoder().encode(writeVcd(replyTo(profile, held, captureOf(from))))
         PINS.forEach((pin, k) => {
           const wire = readVcd(bytes, { signal: `port.pin${pin}` })
           if (!wire.ok) throw new Error(wire.error.message)
-          expect(wire.value.endNs).toBe(from.endNs)
+          const { changes, endNs } = listed(wire.value)
+          expect(endNs).toBe(from.endNs)
           for (const atNs of instants(profile, from)) {
-            const stands = wire.value.changes.filter((change) => change.atNs <= atNs).pop()?.value
+            const stands = changes.filter((change) => change.atNs <= atNs).pop()?.value
             expect(stands, `pin ${pin} at ${atNs} ns`).toBe(naive(profile, held, from, atNs)[k])
           }
         })

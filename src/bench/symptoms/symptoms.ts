@@ -1,0 +1,123 @@
+import type { Phase } from '../../port/chart.ts'
+import { INPUTS, inputBit, maskOf } from '../../port/pins.ts'
+import type { Input, InputMask } from '../../port/pins.ts'
+import type { OppositePolicy, Profile } from '../../profile/schema.ts'
+import type { Title } from '../../title/schema.ts'
+import type { JudgeOptions } from '../judge.ts'
+import { play, seen } from './play.ts'
+import type { PlayedRead } from './play.ts'
+import { doubtfulTimes, usualTimes } from './times.ts'
+
+/** What people see without an analyser, by the words that they tell it with. */
+export const SYMPTOMS = {
+  walks: 'a direction comes by itself, with nothing held',
+  fires: 'a button acts by itself, with nothing held',
+  pauses: 'Start comes though nobody holds it',
+  jumps: 'a button acts while something else is held',
+  sticks: 'a direction comes or stays while something else is held',
+  drops: 'what is held lets go and comes again',
+  dead: 'a direction, A, B, C or Start does nothing',
+  'extras-dead': 'X, Y, Z or Mode does nothing',
+  nothing: 'nothing does anything at all',
+  opposites: 'both directions at once confuse it',
+  later: 'fine at first, wrong after a while or now and then',
+} as const
+export type Symptom = keyof typeof SYMPTOMS
+
+export const SYMPTOM_NAMES = Object.keys(SYMPTOMS) as Symptom[]
+export const isSymptom = (word: string): word is Symptom => Object.hasOwn(SYMPTOMS, word)
+
+const DIRECTIONS = maskOf(['up', 'down', 'left', 'right'])
+const EXTRAS = maskOf(['x', 'y', 'z', 'mode'])
+const START = inputBit('start')
+
+/** Whether a control of the profile presses this input. */
+export const presses = ({ mapping, layers }: Profile, input: Input): boolean =>
+  mapping[input].length > 0 || layers.some((layer) => (layer.mapping[input]?.length ?? 0) > 0)
+
+/** Pairs of opposite directions that both reach the port. */
+export function openPairs(profile: Profile): (readonly [Input, Input])[] {
+  const both = (policy: OppositePolicy, pair: readonly [Input, Input]) =>
+    policy === 'as-held' && pair.every((input) => presses(profile, input)) ? [pair] : []
+  const { vertical, horizontal } = profile.opposite
+  return [...both(vertical, ['up', 'down']), ...both(horizontal, ['left', 'right'])]
+}
+
+/**
+ * What somebody in front of a title would see with this profile: with every time at its middle, and where nothing is wrong
+ * then, with the times that are in doubt anywhere in their ranges or as far beyond as a read is called tight.
+ */
+export function symptomsOf(profile: Profile, title: Title, options: JudgeOptions): ReadonlySet<Symptom> {
+  const usual = symptomsAt(profile, title, play(profile, title, usualTimes(profile, title, options)))
+  if (faults(usual)) return usual
+  const known = new Set<string>()
+  const keyOf = phaseKeys()
+  const later = doubtfulTimes(profile, title, options).flatMap((times) => {
+    const reads = play(profile, title, times)
+    const key = keyOf(reads)
+    if (known.has(key)) return []
+    known.add(key)
+    return [...symptomsAt(profile, title, reads)]
+  })
+  const grown = new Set([...usual, ...later])
+  return grown.size > usual.size ? grown.add('later') : usual
+}
+
+/**
+ * What no timing brings about: a title does not know the extra buttons, or nothing but them, or does not cope with opposite
+ * directions.
+ */
+const LASTING: readonly Symptom[] = ['extras-dead', 'nothing', 'opposites']
+const faults = (symptoms: ReadonlySet<Symptom>): boolean =>
+  [...symptoms].some((symptom) => !LASTING.includes(symptom))
+
+/** A text for what a title looked at, the same for the same phases. Most timings of a title look at the same ones. */
+function phaseKeys(): (reads: readonly PlayedRead[]) => string {
+  const numbers = new Map<Phase | null, number>()
+  const number = (phase: Phase | null) => {
+    const known = numbers.get(phase) ?? numbers.size
+    numbers.set(phase, known)
+    return known
+  }
+  return (reads) =>
+    reads.flatMap(({ identification, samples }) => [identification, ...samples].map(number)).join()
+}
+
+function symptomsAt(profile: Profile, title: Title, reads: readonly PlayedRead[]): Set<Symptom> {
+  const symptoms = new Set<Symptom>()
+  const show = (symptom: Symptom, inputs: InputMask) => {
+    if (inputs !== 0) symptoms.add(symptom)
+  }
+  const comes = (inputs: InputMask, direction: Symptom, button: Symptom) => {
+    show(direction, inputs & DIRECTIONS)
+    show(button, inputs & ~DIRECTIONS & ~START)
+    show('pauses', inputs & START)
+  }
+  const free = seen(title, reads, 0).pressed
+  comes(free, 'walks', 'fires')
+
+  let any = 0
+  const alone = (input: Input): InputMask => {
+    const held = inputBit(input)
+    const { pressed, flickering, lookedAt } = seen(title, reads, held)
+    const lost = held & ~pressed
+    show('extras-dead', lost & EXTRAS)
+    show('dead', lost & ~EXTRAS & lookedAt)
+    show('drops', held & flickering & ~free)
+    if (presses(profile, input)) comes(pressed & ~held & ~free, 'sticks', 'jumps')
+    any |= pressed
+    return pressed
+  }
+  const pressedBy = new Map(INPUTS.map((input) => [input, alone(input)]))
+  if (any === 0) symptoms.add('nothing')
+
+  for (const pair of openPairs(profile)) {
+    const both = maskOf(pair)
+    const [one = 0, other = 0] = pair.map((input) => pressedBy.get(input))
+    const { pressed } = seen(title, reads, both)
+    // More held never means less pressed: all that both together can do is bring what neither brings alone.
+    const confused = pressed & ~(one | other)
+    if (!title.takesOpposite || confused !== 0) symptoms.add('opposites')
+  }
+  return symptoms
+}
