@@ -71,7 +71,28 @@ export function readBytes(path: string, maxBytes: number): Uint8Array<ArrayBuffe
     if (stat.size > maxBytes) throw tooLarge(path, maxBytes)
     return readUpTo(file, path, maxBytes)
   } catch (cause) {
-    throw cause instanceof BadInput ? cause : new BadInput(named(path), '', why(cause))
+    throw unreadable(path, cause)
+  } finally {
+    if (file !== undefined) closeSync(file)
+  }
+}
+
+const unreadable = (path: string, cause: unknown): BadInput =>
+  cause instanceof BadInput ? cause : new BadInput(named(path), '', why(cause))
+
+/** What Node itself reads of a file at once. */
+const CHUNK_BYTES = 2 ** 16
+
+/** The bytes of a file of any size, in chunks that stand in the same memory one after the other. */
+export function* chunksOf(path: string): Generator<Uint8Array, void> {
+  let file: number | undefined
+  try {
+    file = openSync(path, 'r')
+    if (fstatSync(file).isDirectory()) throw new BadInput(path, '', A_FOLDER)
+    const chunk = new Uint8Array(CHUNK_BYTES)
+    for (let count; (count = readSync(file, chunk)) > 0;) yield chunk.subarray(0, count)
+  } catch (cause) {
+    throw unreadable(path, cause)
   } finally {
     if (file !== undefined) closeSync(file)
   }
@@ -100,12 +121,15 @@ function readUpTo(file: number, path: string, maxBytes: number): Uint8Array<Arra
   return whole
 }
 
+/** What is written: at once, or in pieces that are made while they are written. */
+type Content = Uint8Array | string | Generator<string, void>
+
 /**
  * Writes a file whole or not at all: what stood there before stays until the new content is complete.
  *
  * @param inputs what the content was made from; none of it is written over
  */
-export function writeWhole(path: string, content: Uint8Array | string, inputs: readonly string[]): void {
+export function writeWhole(path: string, content: Content, inputs: readonly string[]): void {
   try {
     const there = statOf(path)
     if (there?.isDirectory()) throw new BadInput(path, '', `cannot be written: ${A_FOLDER}`)
@@ -119,17 +143,28 @@ export function writeWhole(path: string, content: Uint8Array | string, inputs: r
       replace(realpathSync(path), content, there.mode)
     }
     // A pipe or a device has nothing to keep, and must not be replaced by a file.
-    else writeFileSync(path, content)
+    else writeAll(path, content, 'w')
   } catch (cause) {
-    if (cause instanceof BadInput) throw cause
+    // What the system did not say is a fault in making the content.
+    if (cause instanceof BadInput || !(cause instanceof Error && 'code' in cause)) throw cause
     throw new BadInput(named(path), '', `cannot be written: ${why(cause, WHY_NOT_WRITTEN)}`)
   }
 }
 
-function replace(path: string, content: Uint8Array | string, mode?: number): void {
+function writeAll(path: string, content: Content, flag: 'w' | 'wx'): void {
+  const pieces = typeof content === 'string' || content instanceof Uint8Array ? [content] : content
+  const file = openSync(path, flag)
+  try {
+    for (const piece of pieces) writeFileSync(file, piece)
+  } finally {
+    closeSync(file)
+  }
+}
+
+function replace(path: string, content: Content, mode?: number): void {
   const beside = join(dirname(path), `.ninepin-${randomBytes(6).toString('hex')}`)
   try {
-    writeFileSync(beside, content, { flag: 'wx' })
+    writeAll(beside, content, 'wx')
     if (mode !== undefined) chmodSync(beside, mode)
     renameSync(beside, path)
   } catch (cause) {

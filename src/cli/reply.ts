@@ -1,10 +1,9 @@
 import { replyTo } from '../bench/reply.ts'
 import type { Input } from '../port/pins.ts'
-import { MAX_VCD_BYTES } from '../title/vcd/capture.ts'
-import { readVcd } from '../title/vcd/read.ts'
-import { writeVcd } from '../title/vcd/write.ts'
+import { CaptureReader } from '../title/vcd/read.ts'
+import { vcdPieces } from '../title/vcd/write.ts'
 import { BadInput, EXIT } from './fail.ts'
-import { loadProfile, readBytes, writeWhole } from './files.ts'
+import { chunksOf, loadProfile, writeWhole } from './files.ts'
 
 export interface ReplyOptions {
   readonly select: string
@@ -17,23 +16,26 @@ export interface ReplyOptions {
 /** Answers a captured select line with what would stand on the pins. */
 export function reply(profilePath: string, options: ReplyOptions): number {
   const profile = loadProfile(profilePath)
-  const bytes = readBytes(options.select, MAX_VCD_BYTES)
-  const capture = readVcd(bytes, options.signal === undefined ? {} : { signal: options.signal })
+  const reader = new CaptureReader(options.signal === undefined ? {} : { signal: options.signal })
+  for (const chunk of chunksOf(options.select)) if (!reader.push(chunk)) break
+  const capture = reader.finish()
   if (!capture.ok) throw new BadInput(options.select, `line ${capture.error.line}`, capture.error.message)
-  const { signalPath, changes, endNs } = capture.value
-  const answer = writeVcd(replyTo(profile, options.hold, capture.value))
-  writeWhole(options.out, answer, [profilePath, options.select])
+  const { signalPath, values, endNs } = capture.value
+  writeWhole(options.out, vcdPieces(replyTo(profile, options.hold, capture.value)), [
+    profilePath,
+    options.select,
+  ])
   const told = {
     profile: profile.name,
     signal: signalPath,
-    selectChanges: changes.length,
+    selectChanges: values.length,
     endNs,
     out: options.out,
   }
   console.log(
     options.json
       ? JSON.stringify(told, null, 2)
-      : `${options.out}: the pins of ${profile.name} for ${changes.length} changes of ${signalPath}, up to ${endNs} ns.`,
+      : `${options.out}: the pins of ${profile.name} for ${values.length} changes of ${signalPath}, up to ${endNs} ns.`,
   )
   return EXIT.fine
 }

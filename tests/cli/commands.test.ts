@@ -7,6 +7,7 @@ import { encodeImage } from '../../src/profile/encode-image.ts'
 import { writeProfile } from '../../src/profile/file.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readVcd } from '../../src/title/vcd/read.ts'
+import { listed } from '../title/vcd/arbitrary.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 
 const cli = builtCli()
@@ -157,7 +158,14 @@ describe('check', () => {
             phantom: ['up', 'down'],
             missed: [],
             cause: 'count',
+            shortNs: null,
           },
+          findings: expect.arrayContaining([
+            expect.objectContaining({ kind: 'phantom', weight: 'misread' }),
+            expect.objectContaining({ kind: 'missed', weight: 'misread' }),
+            expect.objectContaining({ kind: 'torn', weight: 'note', example: null }),
+            expect.objectContaining({ kind: 'short-press', weight: 'note', example: null }),
+          ]) as unknown,
           reason: expect.stringContaining('Reads five cycles in one go.') as unknown,
         },
       ],
@@ -236,7 +244,9 @@ describe('reply', () => {
     const read = readVcd(readFileSync(cli.path('pins.vcd')), { signal: wire })
     if (!read.ok) throw new Error(read.error.message)
     expect(read.value.endNs).toBe(7_000)
-    return read.value.changes.filter((change) => change.atNs <= atNs).pop()?.value
+    return listed(read.value)
+      .changes.filter((change) => change.atNs <= atNs)
+      .pop()?.value
   }
 
   it('answers a select line with what stands on the pins, up to the last stamp', () => {

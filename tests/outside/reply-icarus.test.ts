@@ -188,7 +188,7 @@ endmodule
           expect(ours.get(`port.pin${pin}`), `bench${k}.pin${pin}`).toEqual(theirs)
           replies.add(JSON.stringify(theirs))
         }
-        const stamps = new Set(capture.value.changes.map(({ atNs }) => atNs))
+        const stamps = new Set(capture.value.timesNs)
         if (
           PINS.some((pin) =>
             simulated.get(`bench${k}.pin${pin}`)?.some(([atNs]) => atNs > 0 && !stamps.has(atNs)),

@@ -3,6 +3,8 @@ import { textOf } from './text.ts'
 /** Identifier codes are made of the 94 printable ASCII characters from `!` to `~` [IEEE 1364]. */
 const FIRST = 33
 const COUNT = 94
+/** How many codes have one or two characters; as keys count codes, theirs go up to this. */
+export const SHORT_CODES = COUNT + COUNT ** 2
 /** The longest code whose count is still an exact integer in a double. */
 const LONGEST_COUNTED = 8
 

@@ -18,6 +18,10 @@ const READ = new Set(['$timescale', '$scope', '$upscope', '$var', '$enddefinitio
 /** Sections that only come after the header. `$dumpports…` are those of the extended format. */
 export const isDump = (keyword: string): boolean => keyword.startsWith('$dump')
 
+/** What a header may declare: no real one is so large, and the memory has to end somewhere. */
+const MAX_WIRES = 2 ** 18
+const MAX_SCOPE_DEPTH = 1000
+
 /** `$var wire 1 ! name [ 7 : 0 ] $end` has nine words; more say that an `$end` is missing. */
 const MAX_WORDS = 16
 
@@ -34,6 +38,7 @@ export class HeaderReader {
   #line = 0
   #words: string[] = []
   #header: Header | undefined
+  #empty = true
 
   constructor(onWire: (wire: Wire) => void) {
     this.#onWire = onWire
@@ -44,18 +49,22 @@ export class HeaderReader {
     return this.#header
   }
 
-  /** The section that is open. */
-  get keyword(): string | undefined {
-    return this.#keyword
-  }
-
   word(bytes: Uint8Array, from: number, to: number, line: number): Complaint {
+    this.#empty = false
     if (this.#keyword === undefined) return this.#open(textOf(bytes, from, to), line)
     if (isEnd(bytes, from, to)) return this.#close(this.#keyword)
     if (!READ.has(this.#keyword)) return undefined
     if (this.#words.push(textOf(bytes, from, to)) > MAX_WORDS)
       return `The ${this.#keyword} of line ${this.#line} has no $end.`
     return undefined
+  }
+
+  /** What is wrong with a file that ends before its header does. */
+  finish(): string {
+    if (this.#empty) return 'The file is empty.'
+    return this.#keyword === undefined
+      ? 'The file is cut off: its header has no $enddefinitions.'
+      : `The file is cut off inside ${quote(this.#keyword)}, before its header ended.`
   }
 
   #open(word: string, line: number): Complaint {
@@ -103,6 +112,8 @@ export class HeaderReader {
   #enter([kind, name, ...rest]: string[]): Complaint {
     if (kind === undefined || name === undefined || rest.length > 0)
       return 'A $scope takes a type and a name.'
+    if (this.#scopes.length === MAX_SCOPE_DEPTH)
+      return `The scopes are nested more than ${MAX_SCOPE_DEPTH} deep.`
     this.#scopes.push(`${this.#scopes.at(-1) ?? ''}${name}.`)
     return undefined
   }
@@ -122,7 +133,7 @@ export class HeaderReader {
       return `A $var ends with a name and perhaps a range such as [7:0], not ${quote(rest.join(' '))}.`
     const codeBytes = encoder.encode(code)
     const key = codeKey(codeBytes, 0, codeBytes.length)
-    this.#codes.add(key)
+    if (this.#codes.add(key).size > MAX_WIRES) return `The header declares more than ${MAX_WIRES} wires.`
     const path = `${this.#scopes.at(-1) ?? ''}${named.name}`
     this.#onWire({ kind, bits: Number(size), code: key, ...named, path, line: this.#line })
     return undefined

@@ -1,10 +1,11 @@
 import type { Result } from '../../port/result.ts'
 import { err, ok } from '../../port/result.ts'
-import type { Capture, Complaint, VcdFault } from './capture.ts'
-import { MAX_VCD_BYTES } from './capture.ts'
+import { ChangeBlock } from './block.ts'
+import type { Capture, CaptureSpan, ChangeSink, Complaint, VcdFault } from './capture.ts'
+import { MAX_VCD_CHANGES } from './capture.ts'
 import { ChangeReader } from './changes.ts'
+import { ChangeCollector } from './collect.ts'
 import { HeaderReader } from './header.ts'
-import { quote } from './text.ts'
 import type { Wire } from './wires.ts'
 import { WireFinder, wirePath } from './wires.ts'
 import { WordScanner } from './words.ts'
@@ -15,45 +16,48 @@ export interface VcdOptions {
    * end in the bit that the file gives, as in `select[0]`. Usually `select`.
    */
   readonly signal?: string
+  /** A file in which the wire changes more often is refused. */
+  readonly maxChanges?: number
 }
 
 /**
- * Reads one wire out of a four-state value change dump (source: IEEE 1364-2005, clause 18), chunk by chunk.
- * Nothing is thrown, whatever the bytes are.
+ * Reads one wire out of a four-state value change dump (source: IEEE 1364-2005, clause 18), chunk by chunk and in a few hundred
+ * kilobytes of memory, however long the dump is. Nothing is thrown, whatever the bytes are.
  */
 export class VcdReader {
-  readonly #scanner = new WordScanner((bytes, from, to) => this.#word(bytes, from, to))
+  readonly #scanner = new WordScanner(
+    (bytes, from, to) => this.#word(bytes, from, to),
+    (bytes, from, to) => this.#lines(bytes, from, to),
+  )
   readonly #finder: WireFinder
   readonly #header = new HeaderReader((wire) => this.#finder.add(wire))
+  readonly #block: ChangeBlock
   #wire: Wire | undefined
   #changes: ChangeReader | undefined
-  #sizeBytes = 0
-  #empty = true
   #fault: VcdFault | undefined
 
-  constructor({ signal = 'select' }: VcdOptions = {}) {
+  /** @param sink gets the changes; what it got before a fault is right as far as it goes */
+  constructor(sink: ChangeSink, { signal = 'select', maxChanges = Infinity }: VcdOptions = {}) {
     this.#finder = new WireFinder(signal)
+    this.#block = new ChangeBlock(sink, maxChanges)
   }
 
   /** Takes the next bytes. False says that a fault is certain already and more bytes would be in vain. */
   push(chunk: Uint8Array): boolean {
-    if (this.#fault) return false
-    this.#sizeBytes += chunk.length
-    this.#note(this.#sizeBytes > MAX_VCD_BYTES ? TOO_LARGE : this.#scanner.push(chunk))
+    if (!this.#fault) this.#note(this.#scanner.push(chunk))
     return !this.#fault
   }
 
-  /** The wire, or the first fault of the file. Nothing may be pushed afterwards. */
-  finish(): Result<Capture, VcdFault> {
-    if (!this.#fault) this.#note(this.#scanner.finish() ?? this.#cutOff())
+  /** Hands on the last changes and tells the span, or the first fault of the file. Nothing may be pushed afterwards. */
+  finish(): Result<CaptureSpan, VcdFault> {
+    if (!this.#fault) this.#note(this.#scanner.finish() ?? (this.#changes ?? this.#header).finish())
     if (this.#fault) return err(this.#fault)
-    const { changes, startNs, endNs } = (this.#changes as ChangeReader).taken
-    return ok({ signalPath: wirePath(this.#wire as Wire), changes, startNs, endNs })
+    this.#block.hand()
+    return ok({ signalPath: wirePath(this.#wire as Wire), ...(this.#changes as ChangeReader).span })
   }
 
   #word(bytes: Uint8Array, from: number, to: number): Complaint {
     if (this.#changes) return this.#changes.word(bytes, from, to)
-    this.#empty = false
     const complaint = this.#header.word(bytes, from, to, this.#scanner.line)
     const header = this.#header.header
     if (complaint !== undefined || !header) return complaint
@@ -63,17 +67,18 @@ export class VcdReader {
       return found.error.message
     }
     this.#wire = found.value
-    this.#changes = new ChangeReader(header, found.value.code)
+    this.#changes = new ChangeReader(header, found.value.code, this.#block)
     return undefined
   }
 
-  #cutOff(): Complaint {
-    if (this.#empty) return 'The file is empty.'
-    if (this.#changes) return this.#changes.finish()
-    const keyword = this.#header.keyword
-    return keyword === undefined
-      ? 'The file is cut off: its header has no $enddefinitions.'
-      : `The file is cut off inside ${quote(keyword)}, before its header ended.`
+  #lines(bytes: Uint8Array, from: number, to: number): number {
+    if (!this.#changes) return from
+    let at = from
+    do {
+      at = this.#changes.lines(bytes, at, to)
+      this.#scanner.line += this.#changes.linesTaken
+    } while (this.#changes.linesTaken > 0)
+    return at
   }
 
   /** Keeps the first fault, at the present line unless it knows a better one. */
@@ -82,11 +87,30 @@ export class VcdReader {
   }
 }
 
-const TOO_LARGE = `The file is too large: a VCD may have ${MAX_VCD_BYTES / 1024 / 1024} MiB.`
+/** As {@link VcdReader}, and keeps all changes of the wire: {@link MAX_VCD_CHANGES} unless the options say otherwise. */
+export class CaptureReader {
+  readonly #collector = new ChangeCollector()
+  readonly #reader: VcdReader
 
-/** Reads one wire out of a whole dump; see {@link VcdReader}. */
+  constructor(options: VcdOptions = {}) {
+    this.#reader = new VcdReader(this.#collector.sink, { maxChanges: MAX_VCD_CHANGES, ...options })
+  }
+
+  /** As {@link VcdReader.push}. */
+  push(chunk: Uint8Array): boolean {
+    return this.#reader.push(chunk)
+  }
+
+  /** The wire, or the first fault of the file. Nothing may be pushed afterwards. */
+  finish(): Result<Capture, VcdFault> {
+    const span = this.#reader.finish()
+    return span.ok ? ok({ ...span.value, ...this.#collector.columns() }) : span
+  }
+}
+
+/** Reads one wire out of a whole dump; see {@link CaptureReader}. */
 export function readVcd(bytes: Uint8Array, options: VcdOptions = {}): Result<Capture, VcdFault> {
-  const reader = new VcdReader(options)
+  const reader = new CaptureReader(options)
   reader.push(bytes)
   return reader.finish()
 }

@@ -42,6 +42,9 @@ export function ticksToNs({ nsPerTick, ticksPerNs }: Timescale, ticks: Ticks): n
   return ns <= LATEST_NS ? Number(ns) : undefined
 }
 
+/** Up to here a number of ticks is exact in a double and is a time that {@link ticksToNs} has; on fine clocks later ones may be, too. */
+export const latestTicks = ({ nsPerTick }: Timescale): number => Math.floor(LATEST_NS / nsPerTick)
+
 const ZERO = 48
 /** A number of this many digits is past the latest nanosecond in femtoseconds, too; the digits after it can go. */
 const DIGITS_THAT_COUNT = 30

@@ -23,7 +23,7 @@ const NO_LEVEL = new Set(['real', 'realtime', 'event', 'string'])
 
 const MAX_LISTED = 10
 
-const hasLevel = ({ kind }: Wire): boolean => !NO_LEVEL.has(kind)
+export const hasLevel = ({ kind }: Wire): boolean => !NO_LEVEL.has(kind)
 
 /** The path that asks for this wire again. */
 export const wirePath = ({ path, range }: Wire): string => path + range

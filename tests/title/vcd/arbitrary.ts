@@ -1,8 +1,34 @@
 import fc from 'fast-check'
-import type { Capture, VcdValue } from '../../../src/title/vcd/capture.ts'
+import type { Capture, CaptureSpan, VcdValue } from '../../../src/title/vcd/capture.ts'
+import { VCD_VALUES } from '../../../src/title/vcd/capture.ts'
 import type { Dump, WireChange, WireValue } from '../../../src/title/vcd/write.ts'
 
 export const bytesOf = (text: string): Uint8Array => new TextEncoder().encode(text)
+
+export interface VcdChange {
+  readonly atNs: number
+  readonly value: VcdValue
+}
+
+/** A capture with its changes in a list, as a test writes it down. */
+export interface ListedCapture extends CaptureSpan {
+  readonly changes: readonly VcdChange[]
+}
+
+export const captureOf = ({ changes, ...span }: ListedCapture): Capture => ({
+  ...span,
+  timesNs: Float64Array.from(changes, ({ atNs }) => atNs),
+  values: Uint8Array.from(changes, ({ value }) => VCD_VALUES.indexOf(value)),
+})
+
+export const listed = ({ timesNs, values, ...span }: Capture): ListedCapture => ({
+  ...span,
+  changes: Array.from(timesNs, (atNs, k) => {
+    const value = VCD_VALUES[values[k] ?? NaN]
+    if (value === undefined) throw new Error(`no value for the change at ${atNs} ns`)
+    return { atNs, value }
+  }),
+})
 
 /** Cuts bytes at the given places, in whatever order and however often they come. */
 export function cutAt(bytes: Uint8Array, places: readonly number[]): Uint8Array[] {
@@ -67,7 +93,7 @@ const valueOf = (word: string): VcdValue | undefined => {
  * A dump in any shape the standard allows, with what a reader must take out of it: worked out from the same parts, in
  * BigInt arithmetic. The stamps stay below 2^53 ns.
  */
-export const dumpText: fc.Arbitrary<{ text: string; capture: Capture }> = fc
+export const dumpText: fc.Arbitrary<{ text: string; capture: ListedCapture }> = fc
   .record({
     timescale,
     early: fc.array(event, { maxLength: 3 }),
@@ -135,10 +161,7 @@ export function dumpOf(values: readonly WireValue[], maxStepNs: number): fc.Arbi
 export const dump = dumpOf(['0', '1', 'x'], 1e6)
 
 /** What a reader must find of one signal: its first value and what changes it. */
-export function changesOf(
-  { initial, changes }: TestDump,
-  signal: Signal,
-): { atNs: number; value: VcdValue }[] {
+export function changesOf({ initial, changes }: TestDump, signal: Signal): VcdChange[] {
   const all = [
     { atNs: 0, signal, value: initial[signal] },
     ...changes.filter((change) => change.signal === signal),

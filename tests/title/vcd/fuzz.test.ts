@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { VcdReader, readVcd } from '../../../src/title/vcd/read.ts'
+import { CaptureReader, readVcd } from '../../../src/title/vcd/read.ts'
 import { bytesOf, cutAt, dumpText } from './arbitrary.ts'
 
 /** Ten thousand files in all. A hang would end in the time-out of the test. */
@@ -9,8 +9,9 @@ import { bytesOf, cutAt, dumpText } from './arbitrary.ts'
 function answers(bytes: Uint8Array, signal?: string): void {
   const result = readVcd(bytes, signal === undefined ? {} : { signal })
   if (result.ok) {
-    const { changes, startNs, endNs } = result.value
-    const times = [startNs, ...changes.map(({ atNs }) => atNs), endNs]
+    const { timesNs, values, startNs, endNs } = result.value
+    expect(timesNs.length).toBe(values.length)
+    const times = [startNs, ...timesNs, endNs]
     expect(times.every(Number.isSafeInteger)).toBe(true)
     expect(times).toEqual([...times].sort((a, b) => a - b))
     return
@@ -114,7 +115,7 @@ describe('the reader always answers', () => {
         const bytes = bytesOf(text)
         const cut = bytes.subarray(0, at % (bytes.length + 1))
         answers(cut)
-        const reader = new VcdReader()
+        const reader = new CaptureReader()
         for (const chunk of cutAt(cut, places)) reader.push(chunk)
         expect(reader.finish().ok).toBe(readVcd(cut).ok)
       }),

@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest'
-import type { Capture, VcdFault } from '../../../src/title/vcd/capture.ts'
-import { MAX_VCD_BYTES } from '../../../src/title/vcd/capture.ts'
-import { VcdReader, readVcd } from '../../../src/title/vcd/read.ts'
-import { bytesOf } from './arbitrary.ts'
+import type { VcdFault } from '../../../src/title/vcd/capture.ts'
+import { CaptureReader, VcdReader, readVcd } from '../../../src/title/vcd/read.ts'
+import type { ListedCapture } from './arbitrary.ts'
+import { bytesOf, listed } from './arbitrary.ts'
 
 const read = (text: string | Uint8Array, signal?: string) =>
   readVcd(typeof text === 'string' ? bytesOf(text) : text, signal === undefined ? {} : { signal })
 
-function captured(text: string, signal?: string): Capture {
+function captured(text: string, signal?: string): ListedCapture {
   const result = read(text, signal)
   if (!result.ok) throw new Error(`line ${result.error.line}: ${result.error.message}`)
-  return result.value
+  return listed(result.value)
 }
 
 function fault(text: string | Uint8Array, signal?: string): VcdFault {
@@ -308,14 +308,58 @@ describe('a dump is refused, with the line,', () => {
     expect(fault(bytesOf(header() + '$comment ü').subarray(0, -1)).message).toContain('UTF-8')
   })
 
-  it('that is too large, before it is looked at', () => {
-    const message = 'The file is too large: a VCD may have 256 MiB.'
-    expect(fault(new Uint8Array(MAX_VCD_BYTES + 1))).toEqual({ line: 1, message })
-    const reader = new VcdReader()
-    const chunk = bytesOf(' '.repeat(16 * 1024 * 1024))
-    for (let sent = 0; sent < MAX_VCD_BYTES; sent += chunk.length) expect(reader.push(chunk)).toBe(true)
-    expect(reader.push(bytesOf(' '))).toBe(false)
-    expect(reader.finish()).toMatchObject({ ok: false, error: { message } })
+  it('whose wire changes more often than is kept, where it does', () => {
+    const changes = Array.from({ length: 10_000 }, (_, k) => `#${k}\n${k % 2}!\n`)
+    const bytes = bytesOf(header() + changes.join(''))
+    const handed: number[] = []
+    const read = (maxChanges: number) => {
+      handed.length = 0
+      const reader = new VcdReader((timesNs) => handed.push(...timesNs), { maxChanges })
+      reader.push(bytes)
+      return reader.finish()
+    }
+    expect(read(10_000).ok).toBe(true)
+    expect(handed).toEqual(changes.map((_, k) => k))
+    for (const maxChanges of [1, 4095, 4096, 4097, 8192, 9999]) {
+      const message = `The wire changes more than ${maxChanges} times; cut the file into shorter ones.`
+      expect(read(maxChanges)).toEqual({ ok: false, error: { line: BODY + 2 * maxChanges + 1, message } })
+    }
+    expect(new CaptureReader({ maxChanges: 9999 }).push(bytes)).toBe(false)
+    const kept = readVcd(bytes)
+    expect(kept.ok && [...kept.value.timesNs]).toEqual(changes.map((_, k) => k))
+    expect(kept.ok && [...kept.value.values]).toEqual(changes.map((_, k) => k % 2))
+  })
+
+  it('with a word that nothing ends, before it is all in memory', () => {
+    const message = 'The file has a word of more than 1048576 bytes; it is hardly a VCD.'
+    const word = (length: number, rest = '') => `$comment ${'w'.repeat(length)}${rest} $end`
+    expect(captured(header() + word(2 ** 20)).changes).toEqual([])
+    for (const rest of ['', '\0', '\xff']) {
+      const bytes = bytesOf(`\n${header()}${word(2 ** 20 + 1, rest)}`)
+      expect(fault(bytes)).toEqual({ line: BODY + 1, message })
+      const reader = new CaptureReader()
+      for (let at = 0; at < bytes.length; at += 65_536) reader.push(bytes.subarray(at, at + 65_536))
+      expect(reader.finish()).toEqual({ ok: false, error: { line: BODY + 1, message } })
+    }
+    const reader = new CaptureReader()
+    let pushed = 0
+    while (reader.push(new Uint8Array(65_536).fill(0x77))) pushed += 65_536
+    expect(pushed).toBe(2 ** 20)
+  })
+
+  it('with a header that has no end to its wires and scopes', () => {
+    const scopes = (depth: number) =>
+      header('$scope module a $end\n'.repeat(depth) + '$var wire 1 ! select $end')
+    expect(captured(scopes(1000)).signalPath).toHaveLength(2 * 1000 + 'select'.length)
+    expect(fault(scopes(1001))).toEqual({ line: 1002, message: 'The scopes are nested more than 1000 deep.' })
+    const reader = new CaptureReader()
+    let wires = 0
+    const some = () => bytesOf(Array.from({ length: 1024 }, () => `$var wire 1 ${wires++} w $end\n`).join(''))
+    while (reader.push(some())) expect(wires).toBeLessThanOrEqual(2 ** 18)
+    expect(reader.finish()).toEqual({
+      ok: false,
+      error: { line: 2 ** 18 + 1, message: 'The header declares more than 262144 wires.' },
+    })
   })
 
   it('in sentences of bearable length', () => {

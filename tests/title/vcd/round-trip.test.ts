@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { VcdReader, readVcd } from '../../../src/title/vcd/read.ts'
+import { CaptureReader, readVcd } from '../../../src/title/vcd/read.ts'
 import { writeVcd } from '../../../src/title/vcd/write.ts'
-import { SIGNALS, bytesOf, changesOf, cutAt, dump, dumpText } from './arbitrary.ts'
+import { SIGNALS, bytesOf, captureOf, changesOf, cutAt, dump, dumpText } from './arbitrary.ts'
 
 describe('what is written', () => {
   it('is read again, each signal by name and by path', () => {
@@ -11,12 +11,12 @@ describe('what is written', () => {
         const bytes = bytesOf(writeVcd(input))
         const expected = {
           ok: true,
-          value: {
+          value: captureOf({
             signalPath: `port.${signal}`,
             changes: changesOf(input, signal),
             startNs: 0,
             endNs: input.endNs,
-          },
+          }),
         }
         expect(readVcd(bytes, { signal })).toEqual(expected)
         expect(readVcd(bytes, { signal: `port.${signal}` })).toEqual(expected)
@@ -30,7 +30,7 @@ describe('a dump in any shape', () => {
   it('is read for what it says', () => {
     fc.assert(
       fc.property(dumpText, ({ text, capture }) => {
-        expect(readVcd(bytesOf(text))).toEqual({ ok: true, value: capture })
+        expect(readVcd(bytesOf(text))).toEqual({ ok: true, value: captureOf(capture) })
       }),
       { numRuns: 1000 },
     )
@@ -46,7 +46,7 @@ describe('a dump in any shape', () => {
         ({ text }, damaged, places) => {
           const bytes = bytesOf(text)
           if (damaged) bytes[damaged.at % bytes.length] = damaged.byte
-          const reader = new VcdReader()
+          const reader = new CaptureReader()
           for (const chunk of cutAt(bytes, places)) reader.push(chunk)
           expect(reader.finish()).toEqual(readVcd(bytes))
         },
@@ -58,13 +58,13 @@ describe('a dump in any shape', () => {
   it('reads the same byte by byte, from a buffer that is used again', () => {
     fc.assert(
       fc.property(dumpText, ({ text, capture }) => {
-        const reader = new VcdReader()
+        const reader = new CaptureReader()
         const buffer = new Uint8Array(1)
         for (const byte of bytesOf(text)) {
           buffer[0] = byte
           reader.push(buffer)
         }
-        expect(reader.finish()).toEqual({ ok: true, value: capture })
+        expect(reader.finish()).toEqual({ ok: true, value: captureOf(capture) })
       }),
     )
   })

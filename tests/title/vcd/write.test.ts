@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { writeVcd } from '../../../src/title/vcd/write.ts'
+import { vcdPieces, writeVcd } from '../../../src/title/vcd/write.ts'
 import { dump } from './arbitrary.ts'
 
 const base = { module: 'port', signals: ['select', 'pin1'], initial: { select: '1', pin1: 'x' } } as const
@@ -70,5 +70,32 @@ describe('writeVcd', () => {
     for (const module of ['', 'a b', 'a\n', 'ä']) {
       expect(() => writeVcd({ ...base, module, changes: [], endNs: 0 })).toThrow(RangeError)
     }
+  })
+})
+
+describe('vcdPieces', () => {
+  const long = function* (count: number, onTaken: () => void = () => undefined) {
+    for (let atNs = 1; atNs <= count; atNs++) {
+      onTaken()
+      yield { atNs, signal: 'pin1', value: atNs % 2 ? '1' : '0' } as const
+    }
+  }
+
+  it('makes the whole of pieces that are neither long nor short, taking changes only as it goes', () => {
+    let taken = 0
+    const endNs = 100_000
+    const pieces = vcdPieces({ ...base, changes: long(endNs, () => taken++), endNs })
+    const first = pieces.next().value ?? ''
+    expect(taken).toBeGreaterThan(1000)
+    expect(taken).toBeLessThan(20_000)
+    const all = [first, ...pieces]
+    expect(taken).toBe(endNs)
+    expect(all.join('')).toBe(writeVcd({ ...base, changes: long(endNs), endNs }))
+    for (const piece of all.slice(0, -1)) {
+      expect(piece.length).toBeGreaterThanOrEqual(65_536)
+      expect(piece.length).toBeLessThan(65_600)
+    }
+    const changes = all.join('').match(/^#\d+\n[01]"$/gm)
+    expect(changes).toEqual([...long(endNs)].map(({ atNs, value }) => `#${atNs}\n${value}"`))
   })
 })
