@@ -24,7 +24,7 @@ export function findingsOf({ wrongs }: Weighed, profile: Profile, title: Title, 
     const shown = wrongs.get(kind)
     return shown ? [misread(kind, shown.example)] : []
   })
-  const opposite = oppositeExample(profile, title)
+  const opposite = letsOppositeThrough(profile, title)
   if (opposite) found.push(misread('opposite', opposite))
   return [...found, ...notesOf(title, box)]
 }
@@ -41,7 +41,7 @@ function notesOf(title: Title, box: Box): readonly Finding[] {
 }
 
 /** Both directions of an axis held, before a title that does not cope with them and reads both. */
-function oppositeExample(profile: Profile, title: Title): Counterexample | null {
+export function letsOppositeThrough(profile: Profile, title: Title): Counterexample | null {
   if (title.takesOpposite) return null
   for (const axis of ['vertical', 'horizontal'] as const) {
     if (profile.opposite[axis] !== 'as-held') continue

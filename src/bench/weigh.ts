@@ -7,7 +7,8 @@ import type { Exploration, LookSeen, ReplyCode } from './explore.ts'
 import { FINDING_KINDS } from './judgement.ts'
 import type { Cause, Counterexample, FindingKind, SamplePlace } from './judgement.ts'
 import type { Belief, Sight, Wrong, WrongKind } from './sight.ts'
-import { IDENTIFIES, phaseOf } from './steps.ts'
+import { IDENTIFIES, phaseOf, stepsOf } from './steps.ts'
+import type { Step } from './steps.ts'
 
 /** A kind of misread with its smallest example, and the look that it comes from. */
 export interface Shown {
@@ -46,31 +47,35 @@ export function weigh({ looks }: Pick<Exploration, 'looks'>, sight: Sight, title
   return scales
 }
 
-/** Whether anything goes wrong at all: the quick question, for trying many charts. */
-export function isMisread({ looks }: Pick<Exploration, 'looks'>, sight: Sight, title: Title): boolean {
+/**
+ * The looks of which one has to meet something else before all is right: the first wrong one alone, or, where it is a belief that is
+ * wrong, everything that the identification can meet with it. `null` where nothing is wrong: the quick question, for trying many charts.
+ */
+export function firstMisread(
+  { looks }: Pick<Exploration, 'looks'>,
+  sight: Sight,
+  title: Title,
+): readonly LookSeen[] | null {
   const scales = new Scales(sight, title, expectedBelief(sight, title, looks))
-  return looks.some((look) => scales.goesWrong(look))
+  const wrong = looks.find((look) => scales.goesWrong(look))
+  if (wrong === undefined) return null
+  const { sixButtons } = title
+  if (sixButtons.kind !== 'identified') return [wrong]
+  return [wrong, ...looks.filter(({ phase }) => phase === phaseOf(sixButtons))]
 }
 
 class Scales implements Weighed {
   marginNs = Infinity
   tightest: SamplePlace | null = null
   readonly wrongs = new Map<FindingKind, Shown>()
-  readonly #looks: ReadonlyMap<number, readonly number[]>
+  readonly #steps: readonly Step[]
 
   constructor(
     private readonly sight: Sight,
     private readonly title: Title,
     readonly expected: Belief,
   ) {
-    const { sixButtons, samples } = title
-    const looks = new Map<number, number[]>()
-    if (sixButtons.kind === 'identified') looks.set(phaseOf(sixButtons), [IDENTIFIES])
-    samples.forEach((sample, k) => {
-      const phase = phaseOf(sample)
-      looks.set(phase, [...(looks.get(phase) ?? []), k])
-    })
-    this.#looks = looks
+    this.#steps = stepsOf(title)
   }
 
   weigh(look: LookSeen): void {
@@ -88,7 +93,7 @@ class Scales implements Weighed {
 
   /** All that a look is for, until one says that it is enough. `belief` is what must be held for the sample to be taken. */
   #each(look: LookSeen, see: (k: number, belief: number) => boolean): boolean {
-    for (const k of this.#looks.get(look.phase) ?? []) {
+    for (const k of (this.#steps[look.phase] as Step).looks) {
       const waits = k !== IDENTIFIES && (this.title.samples[k] as TitleSample).when === 'six-buttons'
       const belief = waits ? this.#belief(look) : 0
       if (belief !== 'never' && see(k, belief)) return true

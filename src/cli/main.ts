@@ -1,14 +1,22 @@
 #!/usr/bin/env node
 import { Command, CommanderError, Option } from 'commander'
+import { DEFAULT_PAD_INTERVAL_MS } from '../bench/delay/press.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { INPUTS } from '../port/pins.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import { UF2_STEPS, build, unbuild } from './build.ts'
 import { check } from './check.ts'
+import { delay, padIntervalMs } from './delay.ts'
 import { AdapterRefused, BadInput, EXIT } from './fail.ts'
+import { explain } from './explain.ts'
+import { fix } from './fix.ts'
 import { flash } from './flash.ts'
-import { bankNumber, inputList, rangeNs, wholeNs } from './options.ts'
+import { infer } from './infer.ts'
+import { bankNumber, fixNumber, inputList, rangeNs, wholeNs } from './options.ts'
+import { plan } from './plan.ts'
+import { repeat } from './repeat.ts'
 import { reply } from './reply.ts'
+import { SYMPTOM_LINES, symptom, symptomList } from './symptom.ts'
 
 declare const __NINEPIN_VERSION__: string
 
@@ -49,10 +57,12 @@ function commandLine(end: (code: number) => void): Command {
     .addHelpText(
       'after',
       `
-Exit codes: 0 fine, 1 a pair misreads or an adapter refuses, 2 bad input, 3 a fault of ninepin itself.
+Exit codes: 0 fine, 1 a title misreads or cannot be served or an adapter refuses, 2 bad input, 3 a fault of ninepin itself.
 
 Examples:
   ninepin check six-button --title static/demo/titles/copper-kite-rally.json
+  ninepin fix six-button --title static/demo/titles/copper-kite-rally.json --out mended.json
+  ninepin infer evening.vcd --signal select --out title.json
   ninepin reply six-button --select select.vcd --hold up,a --out pins.vcd
   ninepin build six-button --out evening.image
   ninepin build six-button --uf2 --bank 2 --out evening.uf2
@@ -79,6 +89,59 @@ machine's manual, measure, follow the rules of the place, and leave work inside 
     )
     .action((profiles: string[], options) => end(check(profiles, options)))
 
+  command(program, 'explain', 'show why a title misreads a profile, as a timing diagram', ['--title'])
+    .argument('<profile>', PROFILE_HELP)
+    .option('--title <title>', 'the title file')
+    .option('--out <wave.vcd>', 'write the diagram as IEEE 1364 VCD, for any viewer')
+    .action((profile: string, options) => end(explain(profile, options)))
+
+  command(program, 'fix', 'look for the fewest changes that make titles read a profile right', ['--title'])
+    .argument('<profile>', PROFILE_HELP)
+    .option('--title <title...>', 'one title file or more; all names up to the next option are titles')
+    .option('--margin <ns>', 'time to spare, in ns, below which a read is tight', wholeNs, DEFAULT_MARGIN_NS)
+    .option('--pick <n>', 'which of the fixes to write, by its number', fixNumber, 1)
+    .option('--out <profile.json>', 'where to write the profile with the fix')
+    .action((profile: string, options) => end(fix(profile, options)))
+
+  command(program, 'plan', 'fit a shelf of titles into the banks, with as few profiles as can be', [
+    '--title',
+  ])
+    .argument('<profile...>', PROFILE_HELP)
+    .option('--title <title...>', 'one title file or more; all names up to the next option are titles')
+    .option('--banks <1-4>', 'banks that may be filled', bankNumber, 4)
+    .option('--margin <ns>', 'time to spare, in ns, below which a read is tight', wholeNs, DEFAULT_MARGIN_NS)
+    .option('--out-dir <folder>', 'write the finished profiles here, bank-1.json and so on')
+    .action((profiles: string[], options) => end(plan(profiles, options)))
+
+  command(program, 'delay', 'tell how long a press takes from the finger to a title', ['--title'])
+    .argument('<profile>', PROFILE_HELP)
+    .option('--title <title>', 'the title file')
+    .option(
+      '--pad-interval <ms>',
+      'time from one report of the pad to the next, in ms',
+      padIntervalMs,
+      DEFAULT_PAD_INTERVAL_MS,
+    )
+    .addOption(
+      new Option('--input <input>', 'the input pressed; without it, the first that is seen').choices(INPUTS),
+    )
+    .action((profile: string, options) => end(delay(profile, options)))
+
+  command(program, 'repeat', "tell what a title sees of an input's steady repeat", ['--title', '--input'])
+    .argument('<profile>', PROFILE_HELP)
+    .option('--title <title>', 'the title file')
+    .addOption(new Option('--input <input>', 'the input held').choices(INPUTS))
+    .action((profile: string, options) => end(repeat(profile, options)))
+
+  command(program, 'symptom', 'from what somebody saw in front of a title to what may be behind it', [
+    '--saw',
+  ])
+    .argument('<profile>', `the profile that is in use: ${PROFILE_HELP}`)
+    .addOption(new Option('--saw <words>', 'what was seen, such as walks,pauses').argParser(symptomList))
+    .option('--have <profile...>', 'more profiles that could be turned to', [])
+    .addHelpText('after', `\nWhat can be seen:\n${SYMPTOM_LINES}`)
+    .action((profile: string, options) => end(symptom(profile, options)))
+
   command(program, 'reply', 'answer a captured select line: VCD in, VCD out', ['--select', '--out'])
     .argument('<profile>', PROFILE_HELP)
     .option('--select <in.vcd>', 'IEEE 1364 VCD with the select line')
@@ -90,6 +153,20 @@ machine's manual, measure, follow the rules of the place, and leave work inside 
     )
     .option('--out <out.vcd>', 'where to write select and the six pins')
     .action((profile: string, options) => end(reply(profile, options)))
+
+  command(program, 'infer', "read a title's pattern out of a captured select line", ['--out'])
+    .argument('<capture>', 'an IEEE 1364 VCD, or a session file of sigrok (.sr)')
+    .option(
+      '--signal <name>',
+      'name or full path of the select line in it (without it: the only line, or select)',
+    )
+    .option('--out <title.json>', 'where to write the title')
+    .addHelpText(
+      'after',
+      `
+Edges do not show all: what is guessed is marked so, in what is printed and in the title's notes. Look it through before you rely on it.`,
+    )
+    .action((capture: string, options) => end(infer(capture, options)))
 
   command(program, 'build', 'compile a profile to the image that an adapter keeps', ['--out'])
     .argument('<profile>', PROFILE_HELP)
@@ -148,7 +225,7 @@ function commandLineComplaint({ code, message }: CommanderError): string {
 }
 
 /** Says what went wrong and gives the exit code. */
-function explain(fault: unknown, json: boolean): number {
+function tellFault(fault: unknown, json: boolean): number {
   if (fault instanceof CommanderError) {
     if (fault.exitCode === 0) return EXIT.fine
     const complaint = commandLineComplaint(fault)
@@ -185,7 +262,7 @@ export async function run(args: readonly string[]): Promise<number> {
     await program.parseAsync(args, { from: 'user' })
     return code
   } catch (fault) {
-    return explain(fault, args.includes('--json'))
+    return tellFault(fault, args.includes('--json'))
   }
 }
 

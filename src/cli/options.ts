@@ -37,3 +37,9 @@ export function bankNumber(text: string): Bank {
   if (bank === undefined) throw new InvalidArgumentError(`The banks are ${BANKS.join(', ')}.`)
   return bank
 }
+
+export function fixNumber(text: string): number {
+  if (!/^[1-9]\d{0,3}$/.test(text))
+    throw new InvalidArgumentError('The number of a fix is needed, such as 1.')
+  return Number(text)
+}

@@ -1,0 +1,86 @@
+import type { Chart } from '../port/chart.ts'
+import { INPUTS, PINS } from '../port/pins.ts'
+import type { Input } from '../port/pins.ts'
+import type { Profile } from '../profile/schema.ts'
+import type { Title } from '../title/schema.ts'
+import { metWith } from './fix/grid.ts'
+import { searchFixes } from './fix/search.ts'
+import type { Found } from './fix/search.ts'
+import type { Cost } from './fix/words.ts'
+import { isPressable, judge } from './judge.ts'
+import type { JudgeOptions } from './judge.ts'
+import type { Judgement } from './judgement.ts'
+
+export type Fix = Found & Cost
+
+export interface FixOutcome {
+  /** How the titles read the profile as it is, in their order. */
+  readonly now: readonly Judgement[]
+  /** What mends all of them, the cheapest first; empty where nothing does, or nothing has to. */
+  readonly fixes: readonly Fix[]
+  /** Combinations of changes that were tried. */
+  readonly tried: number
+  /** The whole grid of `fix/FIX.md` was gone through, so what is not among the fixes is not in it. */
+  readonly isWhole: boolean
+}
+
+/** The fewest changes that make all titles read the profile clean, or at least not wrong. */
+export function findFixes(profile: Profile, titles: readonly Title[], options: JudgeOptions): FixOutcome {
+  const search = findingFixes(profile, titles, options)
+  for (;;) {
+    const step = search.next()
+    if (step.done) return step.value
+  }
+}
+
+/**
+ * The same in steps, for a worker that shows progress and can be stopped.
+ *
+ * @yields combinations tried so far
+ */
+export function* findingFixes(
+  profile: Profile,
+  titles: readonly Title[],
+  options: JudgeOptions,
+): Generator<number, FixOutcome> {
+  const now = titles.map((title) => judge(profile, title, options))
+  if (now.every(({ verdict }) => verdict === 'clean')) return { now, fixes: [], tried: 0, isWhole: false }
+  const { found, tried, isWhole } = yield* searchFixes(profile, titles, options)
+  const isNoWorse = (fix: Found): boolean =>
+    now.some(({ verdict }) => verdict === 'misread') ||
+    fix.judgements.every(({ verdict }) => verdict === 'clean')
+  const fixes = found
+    .filter(isNoWorse)
+    .map((one) => ({ ...one, ...costOf(profile, one, titles) }))
+    .sort(cheaper)
+  return { now, fixes, tried, isWhole }
+}
+
+function costOf(profile: Profile, { changes }: Found, titles: readonly Title[]): Cost {
+  const before = carried(profile.chart)
+  const after = carried(changes.reduce(metWith, profile).chart)
+  const lost = INPUTS.filter((input) => before.has(input) && !after.has(input) && isPressable(profile, input))
+  const read = new Set(titles.flatMap(({ samples }) => samples.flatMap(({ pins }) => Object.values(pins))))
+  return { lost, lostHere: lost.filter((input) => read.has(input)) }
+}
+
+/** Everything that a chart can bring to the pins. */
+function carried({ cycles, after }: Chart): Set<Input> {
+  const rows = after.kind === 'stay' ? [...cycles, after.reply] : cycles
+  const cells = new Set(rows.flatMap(({ high, low }) => PINS.flatMap((pin) => [high[pin], low[pin]])))
+  return new Set(INPUTS.filter((input) => cells.has(input)))
+}
+
+/** Nothing lost in these titles first, then what asks nobody to hold anything, then nothing lost at all, then fewer changes. */
+function cheaper(p: Fix, q: Fix): number {
+  const order = ({ lostHere, lost, changes }: Fix) => [
+    lostHere.length,
+    changes.filter(({ kind }) => kind === 'first-cycle').length,
+    changes.filter(({ kind }) => kind === 'cell').length,
+    lost.length,
+    changes.length,
+  ]
+  const [ours, theirs] = [order(p), order(q)]
+  const k = ours.findIndex((value, at) => value !== theirs[at])
+  return k === -1 ? 0 : (ours[k] ?? 0) - (theirs[k] ?? 0)
+}

@@ -1,0 +1,186 @@
+import type { Profile } from '../../profile/schema.ts'
+import type { Title } from '../../title/schema.ts'
+import { boxOf } from '../box.ts'
+import type { Box } from '../box.ts'
+import { explore, levelOf, risesOf } from '../explore.ts'
+import type { Exploration, LookSeen } from '../explore.ts'
+import { letsOppositeThrough } from '../findings.ts'
+import { judgeExplored } from '../judge.ts'
+import type { JudgeOptions } from '../judge.ts'
+import type { Judgement } from '../judgement.ts'
+import { Sight } from '../sight.ts'
+import { rowAt } from '../timeline.ts'
+import { firstMisread } from '../weigh.ts'
+import { CHANGE_KINDS, CHART_KINDS, cellChanges, changesOf, metWith, withChange } from './grid.ts'
+import type { Change, ChangeKind } from './grid.ts'
+
+/** A set of changes that serves all the titles, and what they then read. */
+export interface Found {
+  readonly changes: readonly Change[]
+  /** The profile to keep. */
+  readonly profile: Profile
+  /** One for each title, in their order. */
+  readonly judgements: readonly Judgement[]
+}
+
+export interface SearchOutcome {
+  /** With every title clean; where there is none, with none misread. */
+  readonly found: readonly Found[]
+  /** Combinations of changes that were tried or ruled out. */
+  readonly tried: number
+  /** Whether the whole grid was gone through: then what was not found is not in it. */
+  readonly isWhole: boolean
+}
+
+/**
+ * Looks for the fewest changes that make all titles clean. Fewer changes come first; within a set of kinds the change that changes
+ * least. A set is not tried when part of it does already.
+ *
+ * @yields combinations tried so far, for whoever shows progress or wants to stop
+ */
+export function* searchFixes(
+  profile: Profile,
+  titles: readonly Title[],
+  options: JudgeOptions,
+): Generator<number, SearchOutcome> {
+  const bench = new Bench(titles, options)
+  const clean: { kinds: ReadonlySet<ChangeKind>; found: Found }[] = []
+  const tight: typeof clean = []
+  let tried = 0
+  const kindSets = setsOfKinds()
+  const most = Math.max(...kindSets.map((kinds) => kinds.size))
+  for (let size = 1; size <= most; size++) {
+    for (const kinds of kindSets.filter((set) => set.size === size)) {
+      if (clean.some((known) => [...known.kinds].every((kind) => kinds.has(kind)))) continue
+      const isSupersetOfTight = tight.some((known) => [...known.kinds].every((kind) => kinds.has(kind)))
+      let best: Found | null = null
+      for (const changes of combinations(profile, kinds, bench)) {
+        tried++
+        if (tried % 64 === 0) yield tried
+        const judgements = bench.judge(profile, changes, best !== null || isSupersetOfTight)
+        if (judgements === null) continue
+        const found = { changes, profile: changes.reduce(withChange, profile), judgements }
+        best ??= found
+        if (judgements.every(({ verdict }) => verdict === 'clean')) {
+          clean.push({ kinds, found })
+          best = null
+          break
+        }
+      }
+      if (best !== null) tight.push({ kinds, found: best })
+    }
+    if (clean.length > 0) break
+  }
+  const chosen = clean.length > 0 ? clean : tight
+  return { found: chosen.map(({ found }) => found), tried, isWhole: clean.length === 0 }
+}
+
+/** All sets of kinds that can go together, cheap kinds first. */
+function setsOfKinds(): ReadonlySet<ChangeKind>[] {
+  const sets: Set<ChangeKind>[] = []
+  for (let bits = 1; bits < 1 << CHANGE_KINDS.length; bits++) {
+    const kinds = CHANGE_KINDS.filter((_, k) => (bits >> k) & 1)
+    if (kinds.filter((kind) => CHART_KINDS.includes(kind)).length < 2) sets.push(new Set(kinds))
+  }
+  return sets
+}
+
+/** All combinations of one change of each kind; cells last, since where they can help depends on the others. */
+function* combinations(profile: Profile, kinds: ReadonlySet<ChangeKind>, bench: Bench): Generator<Change[]> {
+  const plain = [...kinds].filter((kind) => kind !== 'cell')
+  for (const changes of product(plain.map((kind) => changesOf(kind, profile)))) {
+    if (!kinds.has('cell')) yield changes
+    else for (const cell of bench.cellsThatMayHelp(profile, changes)) yield [...changes, cell]
+  }
+}
+
+function* product(lists: readonly (readonly Change[])[]): Generator<Change[]> {
+  const [first, ...others] = lists
+  if (first === undefined) {
+    yield []
+    return
+  }
+  for (const one of first) for (const rest of product(others)) yield [one, ...rest]
+}
+
+const met = (profile: Profile, changes: readonly Change[]): Profile => changes.reduce(metWith, profile)
+
+/** Judges many profiles in front of the same titles; what depends on the timing alone is worked out once. */
+class Bench {
+  readonly #explored = new Map<string, { readonly box: Box; readonly exploration: Exploration }>()
+  /** Which title to try first: the one that turned the last candidate down. */
+  readonly #order: number[]
+
+  constructor(
+    private readonly titles: readonly Title[],
+    private readonly options: JudgeOptions,
+  ) {
+    this.#order = titles.map((_, k) => k)
+  }
+
+  /**
+   * The judgements with these changes, or `null` where some title misreads.
+   *
+   * @param onlyClean a judgement that is merely tight is no good either
+   */
+  judge(profile: Profile, changes: readonly Change[], onlyClean: boolean): Judgement[] | null {
+    const tried = met(profile, changes)
+    for (const [at, k] of this.#order.entries()) {
+      if (this.#firstWrong(tried, k) === null) continue
+      this.#order.splice(at, 1)
+      this.#order.unshift(k)
+      return null
+    }
+    const judgements: Judgement[] = []
+    for (const [k, title] of this.titles.entries()) {
+      const { box, exploration } = this.#explore(tried, k)
+      const judgement = judgeExplored(tried, title, this.options, box, exploration)
+      if (judgement.verdict === 'misread' || (onlyClean && judgement.verdict !== 'clean')) return null
+      judgements.push(judgement)
+    }
+    return judgements
+  }
+
+  /**
+   * The cells that may mend what goes wrong first with these changes: a look stays wrong as long as no cell of the phase that it
+   * meets changes, so all others are ruled out at once. A belief can be mended in any phase that its look meets.
+   */
+  cellsThatMayHelp(profile: Profile, changes: readonly Change[]): Change[] {
+    const tried = met(profile, changes)
+    for (const k of this.#order) {
+      const wrong = this.#firstWrong(tried, k)
+      if (wrong === null) continue
+      if (wrong === 'opposite') return []
+      const phases = new Map<string, Change[]>()
+      for (const { code } of wrong) {
+        const row = rowAt(tried.chart, risesOf(code))
+        const cycle = row < tried.chart.cycles.length ? row : 'after'
+        phases.set(`${cycle} ${levelOf(code)}`, cellChanges(cycle, levelOf(code)))
+      }
+      return [...phases.values()].flat()
+    }
+    return []
+  }
+
+  /** The looks of which one has to change before this title can read right; `null` where it does. */
+  #firstWrong(profile: Profile, k: number): readonly LookSeen[] | 'opposite' | null {
+    const title = this.titles[k] as Title
+    if (letsOppositeThrough(profile, title) !== null) return 'opposite'
+    return firstMisread(this.#explore(profile, k).exploration, new Sight(profile, title), title)
+  }
+
+  #explore(profile: Profile, k: number): { readonly box: Box; readonly exploration: Exploration } {
+    const { chart, delayNs, idleResetNs } = profile
+    const key = `${k} ${chart.cycles.length} ${chart.after.kind} ${delayNs} ${idleResetNs}`
+    const known = this.#explored.get(key)
+    if (known) return known
+    if (this.#explored.size > MOST_KEPT) this.#explored.clear()
+    const title = this.titles[k] as Title
+    const box = boxOf(profile, title, this.options.adapter)
+    const explored = { box, exploration: explore(title, chart, box) }
+    this.#explored.set(key, explored)
+    return explored
+  }
+}
+
+const MOST_KEPT = 4_000

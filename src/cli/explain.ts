@@ -1,0 +1,90 @@
+import { explain as explainPair } from '../bench/explain.ts'
+import type { Explanation } from '../bench/explain.ts'
+import { explanationVcd } from '../bench/explain-vcd.ts'
+import { judge } from '../bench/judge.ts'
+import type { Judgement } from '../bench/judgement.ts'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
+import { inputList, timeWord } from '../bench/words.ts'
+import { PINS } from '../port/pins.ts'
+import { EXIT } from './fail.ts'
+import { loadProfile, loadTitle, writeWhole } from './files.ts'
+
+export interface ExplainOptions {
+  readonly title: string
+  readonly out?: string
+  readonly json?: true
+}
+
+/** Shows why a title misreads a profile: every kind of fault, and the smallest one as a timing diagram. */
+export function explain(profilePath: string, { title: titlePath, out, json }: ExplainOptions): number {
+  const profile = loadProfile(profilePath)
+  const title = loadTitle(titlePath)
+  const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
+  const judgement = judge(profile, title, options)
+  const explanation = explainPair(profile, title, options)
+  if (out !== undefined && explanation !== null)
+    writeWhole(out, explanationVcd(explanation), [profilePath, titlePath])
+  if (json) {
+    const { witness: _witness, ...diagram } = explanation ?? { witness: null }
+    console.log(JSON.stringify({ judgement, diagram: explanation && diagram }, null, 2))
+  } else {
+    console.log(`${judgement.verdict.padEnd(8)}${title.name} with ${profile.name}`)
+    console.log(`        ${judgement.reason}`)
+    console.log(findingsText(judgement))
+    if (explanation !== null) console.log(diagramText(explanation))
+    if (out !== undefined)
+      console.log(
+        explanation === null ? `Nothing to draw, so ${out} was not written.` : `${out}: the diagram as VCD.`,
+      )
+  }
+  return judgement.verdict === 'misread' ? EXIT.no : EXIT.fine
+}
+
+const findingsText = ({ findings }: Judgement): string =>
+  findings
+    .map(({ kind, weight, sentence }) => `  ${weight === 'misread' ? '!' : '-'} ${kind}: ${sentence}`)
+    .join('\n')
+
+const COLUMNS = 72
+
+/** The read as lines of characters: select, the pins, and the looks beneath. */
+function diagramText({ example, fromNs, untilNs, select, pins, looks, dueNs }: Explanation): string {
+  const columnOf = (ns: number): number =>
+    Math.min(COLUMNS - 1, Math.max(0, Math.floor(((ns - fromNs) / (untilNs - fromNs)) * COLUMNS)))
+  const lane = (
+    name: string,
+    start: boolean,
+    changes: readonly { readonly atNs: number; readonly high: boolean }[],
+  ) => {
+    const line = Array.from({ length: COLUMNS }, (_, column) => {
+      const last = changes.filter(({ atNs }) => columnOf(atNs) <= column).pop()
+      return (last?.high ?? start) ? '‾' : '_'
+    })
+    return `  ${name.padEnd(7)}${line.join('')}`
+  }
+  const marks = Array<string>(COLUMNS).fill(' ')
+  for (const { atNs } of looks) marks[columnOf(atNs)] = '|'
+  for (const { atNs, isGuilty } of looks) if (isGuilty) marks[columnOf(atNs)] = '^'
+  const held = example.held.length === 0 ? 'nothing held' : `${inputList(example.held)} held`
+  const guilty = looks.find(({ isGuilty }) => isGuilty)
+  return [
+    '',
+    `  One read, ${held}; frame ${example.place.frame}, read ${example.place.read}; ${timeWord(untilNs - fromNs)} from left to right.`,
+    lane(
+      'select',
+      select.start === 'high',
+      select.edges.map(({ atNs, level }) => ({ atNs, high: level === 'high' })),
+    ),
+    ...PINS.map((pin, k) =>
+      lane(
+        `pin ${pin}`,
+        ((pins.start >> k) & 1) === 1,
+        pins.changes.map((change) => ({ atNs: change.atNs, high: ((change.pins >> k) & 1) === 1 })),
+      ),
+    ),
+    `  ${'looks'.padEnd(7)}${marks.join('')}`,
+    `  ^ at ${timeWord(guilty?.atNs ?? 0)}: ${example.pins.length === 1 ? 'pin' : 'pins'} ${example.pins.join(', ')}` +
+      (dueNs === null ? '' : `; the reply meant for it can be as late as ${timeWord(dueNs)}`) +
+      (example.shortNs === null ? '.' : `, ${timeWord(example.shortNs)} short.`),
+  ].join('\n')
+}
