@@ -1,7 +1,9 @@
 import { PortEngine } from '../port/engine.ts'
-import type { Pins } from '../port/engine.ts'
+import type { PinChange, Pins } from '../port/engine.ts'
 import { PINS, inputBit } from '../port/pins.ts'
 import type { Input, KnownLevel, Pin } from '../port/pins.ts'
+import { LEVEL_CODES, heldPinChanges, holdInputs } from '../port/reply-to-edges.ts'
+import type { SelectEdges } from '../port/reply-to-edges.ts'
 import { ProfileRunner } from '../profile/run-profile.ts'
 import type { Profile } from '../profile/schema.ts'
 import { VCD_VALUES } from '../title/vcd/capture.ts'
@@ -37,62 +39,96 @@ export function replyTo(profile: Profile, held: readonly Input[], capture: Captu
     asked |= inputBit(input)
     runner.ask(asked)
   }
-  const known = capture.timesNs[0] === 0
-  const engine = new PortEngine(runner, known ? levelAt(capture, 0) : 'unknown')
-  let next = known ? 1 : 0
-  while (capture.timesNs[next] === 0) engine.select(0, levelAt(capture, next++))
-  const startPins = engine.pins
+  const select = selectOf(capture)
+  const repeats = held.some((input) => profile.repeat[input] !== undefined)
+  const pins = repeats
+    ? pinChanges(runner, select, capture.endNs)
+    : heldPinChanges(holdInputs(profile.chart, runner.inputs), profile, select, capture.endNs)
+  const start = pins.next()
+  if (start.done) throw new Error('something stands on the pins from the start')
+  const { level, first } = atStart(select)
   return {
     module: 'port',
     signals: REPLY_WIRES,
     initial: Object.fromEntries([
-      ['select', WIRE_VALUES[engine.level]],
-      ...PINS.map((pin, k) => [pinWire(pin), pinValue(startPins, k)]),
+      ['select', WIRE_VALUES[level]],
+      ...PINS.map((pin, k) => [pinWire(pin), pinValue(start.value.pins, k)]),
     ]) as Record<ReplyWire, WireValue>,
-    changes: changesAfter(engine, runner, capture, next),
+    changes: inOrder(select, first, pins),
     endNs: capture.endNs,
   }
 }
 
-const levelAt = ({ values }: Capture, k: number): KnownLevel => LEVEL_OF[values[k] as number] as KnownLevel
+/** The select line of a capture; what it says at 0 ns first is no edge. */
+function selectOf({ timesNs, values }: Capture): SelectEdges {
+  const levels = values.map((value) => LEVEL_CODES[LEVEL_OF[value] as KnownLevel])
+  const known = timesNs[0] === 0
+  return {
+    startLevel: known ? (levels[0] as number) : LEVEL_CODES.unknown,
+    atNs: known ? timesNs.subarray(1) : timesNs,
+    levels: known ? levels.subarray(1) : levels,
+  }
+}
 
-/**
- * Select and pins in order of time, select first and once a nanosecond.
- *
- * @param engine has been told of all changes before the one with index `first`
- */
-function* changesAfter(
-  engine: PortEngine,
-  runner: ProfileRunner,
-  capture: Capture,
-  first: number,
-): Generator<WireChange<ReplyWire>, void> {
-  const { timesNs, endNs } = capture
-  let port = engine
-  /** How many of the port's changes have been told; the first is its start. */
-  let told = 1
-  const pinsBefore = function* (toNs: number): Generator<WireChange<ReplyWire>, void> {
-    for (let change = port.changes[told]; change && change.atNs < toNs; change = port.changes[++told]) {
-      for (const [k, pin] of PINS.entries())
-        yield { atNs: change.atNs, signal: pinWire(pin), value: pinValue(change.pins, k) }
-    }
+const LEVELS_BY_CODE: readonly KnownLevel[] = ['low', 'high', 'unknown']
+const levelAt = ({ levels }: SelectEdges, k: number): KnownLevel =>
+  LEVELS_BY_CODE[levels[k] as number] as KnownLevel
+
+/** Select after all that it does at 0 ns, and the index of the first edge that comes later. */
+function atStart(select: SelectEdges): { readonly level: KnownLevel; readonly first: number } {
+  let first = 0
+  while (select.atNs[first] === 0) first++
+  const level = first === 0 ? (LEVELS_BY_CODE[select.startLevel] as KnownLevel) : levelAt(select, first - 1)
+  return { level, first }
+}
+
+/** Every change of the pins, the start first, where what is held repeats: read by read, as the engine has it. */
+function* pinChanges(runner: ProfileRunner, select: SelectEdges, endNs: number): Generator<PinChange, void> {
+  const { atNs } = select
+  let port = new PortEngine(runner, LEVELS_BY_CODE[select.startLevel] as KnownLevel)
+  let told = 0
+  const before = function* (toNs: number): Generator<PinChange, void> {
+    for (let change = port.changes[told]; change && change.atNs < toNs; change = port.changes[++told])
+      yield change
   }
   let lastNs = 0
-  for (let k = first; k < timesNs.length;) {
-    const atNs = timesNs[k] as number
+  for (let k = 0; k < atNs.length;) {
+    const ns = atNs[k] as number
     // By then all that select did has been seen on the pins, and so has the idle reset after it. Such a port is as good as a
     // new one, which does not hold the changes so far.
-    if (atNs > lastNs + runner.idleResetNs + runner.delayNs) {
-      port.advance(atNs - 1)
-      yield* pinsBefore(atNs)
-      port = new PortEngine(runner, port.level, atNs - 1)
+    if (ns > lastNs + runner.idleResetNs + runner.delayNs) {
+      port.advance(ns - 1)
+      yield* before(ns)
+      port = new PortEngine(runner, port.level, ns - 1)
       told = 1
     }
-    while (timesNs[k] === atNs) port.select(atNs, levelAt(capture, k++))
-    yield* pinsBefore(atNs)
-    yield { atNs, signal: 'select', value: WIRE_VALUES[port.level] }
-    lastNs = atNs
+    while (atNs[k] === ns) port.select(ns, levelAt(select, k++))
+    yield* before(ns)
+    lastNs = ns
   }
   port.advance(endNs)
-  yield* pinsBefore(endNs + 1)
+  yield* before(endNs + 1)
+}
+
+/** Select and pins in order of time, select first and once a nanosecond. */
+function* inOrder(
+  select: SelectEdges,
+  first: number,
+  pins: Generator<PinChange, void>,
+): Generator<WireChange<ReplyWire>, void> {
+  const { atNs } = select
+  let next = pins.next()
+  const pinsBefore = function* (toNs: number): Generator<WireChange<ReplyWire>, void> {
+    for (; !next.done && next.value.atNs < toNs; next = pins.next()) {
+      for (const [k, pin] of PINS.entries())
+        yield { atNs: next.value.atNs, signal: pinWire(pin), value: pinValue(next.value.pins, k) }
+    }
+  }
+  for (let k = first; k < atNs.length;) {
+    const ns = atNs[k] as number
+    while (atNs[k] === ns) k++
+    yield* pinsBefore(ns)
+    yield { atNs: ns, signal: 'select', value: WIRE_VALUES[levelAt(select, k - 1)] }
+  }
+  yield* pinsBefore(Infinity)
 }

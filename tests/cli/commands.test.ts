@@ -12,7 +12,20 @@ import { builtCli, demoTitle } from './run-cli.ts'
 
 const cli = builtCli()
 const six = BUILT_IN_PROFILES['six-button']
-const COMMANDS = ['check', 'reply', 'build', 'unbuild', 'flash']
+const COMMANDS = [
+  'check',
+  'explain',
+  'fix',
+  'plan',
+  'delay',
+  'repeat',
+  'symptom',
+  'reply',
+  'infer',
+  'build',
+  'unbuild',
+  'flash',
+]
 const BURST = demoTitle('copper-kite-rally')
 const MOTHS = demoTitle('nine-moths')
 
@@ -25,7 +38,9 @@ describe('help and version', () => {
     const { code, out, err } = cli.run('--help')
     expect({ code, err }).toEqual({ code: 0, err: '' })
     for (const name of COMMANDS) expect(out).toMatch(new RegExp(`^  ${name} `, 'm'))
-    expect(out).toContain('Exit codes: 0 fine, 1 a pair misreads or an adapter refuses, 2 bad input, 3')
+    expect(out).toContain(
+      'Exit codes: 0 fine, 1 a title misreads or cannot be served or an adapter refuses, 2 bad input, 3',
+    )
     expect(out).toContain('qualified technicians')
     expect(cli.run('-h').out).toBe(out)
     expect(cli.run('help').out).toBe(out)
