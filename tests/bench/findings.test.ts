@@ -1,0 +1,227 @@
+import { readFileSync } from 'node:fs'
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { boxOf } from '../../src/bench/box.ts'
+import { judge } from '../../src/bench/judge.ts'
+import type { Finding, FindingKind } from '../../src/bench/judgement.ts'
+import { longestUnseen } from '../../src/bench/looks.ts'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
+import { INPUTS } from '../../src/port/pins.ts'
+import type { Input } from '../../src/port/pins.ts'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import type { Profile } from '../../src/profile/schema.ts'
+import { readTitle } from '../../src/title/file.ts'
+import type { Title } from '../../src/title/schema.ts'
+import { arbTitle } from './arbitrary-title.ts'
+import { drawsFrom, limits } from './play.ts'
+import type { Draws } from './play.ts'
+
+const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
+const { 'six-button': six, 'three-button': three } = BUILT_IN_PROFILES
+
+function demo(name: string): Title {
+  const title = readTitle(readFileSync(new URL(`../../static/demo/titles/${name}.json`, import.meta.url)))
+  if (!title.ok) throw new Error(title.error.message)
+  return title.value
+}
+
+const found = (profile: Profile, title: Title, kind: FindingKind): Finding | undefined =>
+  judge(profile, title, options).findings.find((finding) => finding.kind === kind)
+
+/** When a title looks at an input, over some frames, by the draws alone. */
+function looksAt(title: Title, input: Input, draws: Draws, frames: number): number[] {
+  const looks: number[] = []
+  let placeNs = 0
+  for (let frame = 0; frame < frames; frame++) {
+    for (let read = 0; read < title.readOffsetsNs.length; read++) {
+      let atNs = placeNs + draws.readStart()
+      for (let phase = 0; phase < 2 * title.cyclesPerRead; phase++) {
+        if (phase > 0) atNs += draws.spacing()
+        const looked = title.samples.some(
+          ({ cycle, level, pins }) =>
+            (cycle - 1) * 2 + (level === 'low' ? 1 : 0) === phase && Object.values(pins).includes(input),
+        )
+        if (looked) looks.push(atNs + draws.sample())
+      }
+      placeNs += draws.toNextRead(read)
+    }
+  }
+  return looks
+}
+
+describe('each kind of fault is told as what it is', () => {
+  it('presses that nobody makes, and presses that are not seen', () => {
+    const burst = demo('copper-kite-rally')
+    expect(found(six, burst, 'phantom')?.example).toMatchObject({
+      held: [],
+      phantom: ['up', 'down'],
+      missed: [],
+    })
+    expect(found(six, burst, 'missed')?.example).toMatchObject({ held: ['up'], missed: ['up'] })
+    expect(found(three, burst, 'phantom')).toBeUndefined()
+  })
+
+  it('a false belief in six buttons', () => {
+    expect(found(three, demo('nine-moths'), 'false-six-buttons')?.example).toMatchObject({
+      held: ['up', 'down'],
+      cause: 'belief',
+    })
+  })
+
+  it('a sample that comes before the reply, with how much it is short by', () => {
+    const early = { ...demo('tidewatch'), sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } }
+    expect(found(six, early, 'too-early')?.example).toMatchObject({ cause: 'settling', shortNs: 80 })
+    expect(found(six, early, 'too-early')?.sentence).toContain('80 ns too early')
+  })
+
+  it('opposite directions before a title that does not cope with them, unless the profile keeps them back', () => {
+    const strict = { ...demo('harbour-lanterns'), takesOpposite: false }
+    expect(found(six, strict, 'opposite')).toMatchObject({
+      weight: 'misread',
+      example: { held: ['up', 'down'] },
+    })
+    const neutral: Profile = { ...six, opposite: { vertical: 'neutral', horizontal: 'as-held' } }
+    expect(found(neutral, strict, 'opposite')?.example).toMatchObject({
+      held: ['left', 'right'],
+      pins: [3, 4],
+    })
+    const both: Profile = { ...six, opposite: { vertical: 'neutral', horizontal: 'last' } }
+    expect(found(both, strict, 'opposite')).toBeUndefined()
+    expect(found(six, demo('harbour-lanterns'), 'opposite')).toBeUndefined()
+  })
+
+  it('a misread of any kind makes the verdict one, and a note never does', () => {
+    fc.assert(
+      fc.property(arbTitle, (title) => {
+        const { verdict, findings, counterexample } = judge(six, title, options)
+        const misreads = findings.filter(({ weight }) => weight === 'misread')
+        expect(verdict === 'misread').toBe(misreads.length > 0)
+        expect(counterexample === null).toBe(misreads.length === 0)
+        expect(new Set(findings.map(({ kind }) => kind)).size).toBe(findings.length)
+        expect(findings.map(({ weight }) => weight).join()).toMatch(/^(misread,?)*(note,?)*$/)
+        if (misreads.length > 0) expect(misreads.some(({ example }) => example === counterexample)).toBe(true)
+      }),
+      { numRuns: 100 },
+    )
+  })
+})
+
+describe('a press that is too short', () => {
+  it('is one that is shorter than the longest time between two looks, which no timing exceeds and some timing reaches', () => {
+    fc.assert(
+      fc.property(arbTitle, fc.nat(), (title, seed) => {
+        const box = boxOf(six, title, REFERENCE_ADAPTER)
+        const longest = longestUnseen(title, box)
+        if (longest === null) throw new Error('a title looks at something')
+        const within = limits(six, title, REFERENCE_ADAPTER)
+        const gaps = (input: Input, draws: Draws): number[] => {
+          const looks = looksAt(title, input, draws, 4)
+          return looks.slice(1).map((ns, k) => ns - (looks[k] ?? 0))
+        }
+        for (let k = 0; k < 8; k++) {
+          for (const input of INPUTS)
+            for (const gapNs of gaps(input, drawsFrom(within, seed + k, k / 7)))
+              expect(gapNs).toBeLessThanOrEqual(longest.ns)
+        }
+        expect(
+          gaps(longest.input, widest(title, longest.input, within)).concat(
+            widestWithin(title, longest.input, within),
+          ),
+        ).toContain(longest.ns)
+      }),
+      { numRuns: 200 },
+    )
+  })
+})
+
+/** Every second read as early and short as it can be, the others as late and long: the looks between stand furthest apart. */
+function widest(title: Title, input: Input, within: ReturnType<typeof limits>): Draws {
+  const phases = title.samples
+    .filter(({ pins }) => Object.values(pins).includes(input))
+    .map(({ cycle, level }) => (cycle - 1) * 2 + (level === 'low' ? 1 : 0))
+  const reads = title.readOffsetsNs.length
+  // Where the number of reads is odd, every read is early in one frame and late in the next; else one frame is as good as another.
+  let read = -1
+  let looks = 0
+  const isLate = () => read % 2 === 1
+  return {
+    readStart: () => {
+      read++
+      looks = 0
+      return isLate() ? within.readStart.maxNs : within.readStart.minNs
+    },
+    toNextRead: (k) => within.toNextRead[k % reads]?.maxNs ?? 0,
+    spacing: () => (isLate() ? within.spacing.maxNs : within.spacing.minNs),
+    sample: () => {
+      const isFirst = looks++ === 0
+      return isLate() && isFirst ? within.sample.maxNs : phases.length > 0 ? within.sample.minNs : 0
+    },
+    rise: () => 0,
+    reply: () => 0,
+    idle: () => 0,
+  }
+}
+
+/** The longest times between two looks of one read, and across reads in the order that `widest` does not reach. */
+function widestWithin(title: Title, input: Input, within: ReturnType<typeof limits>): number[] {
+  const phases = title.samples
+    .filter(({ pins }) => Object.values(pins).includes(input))
+    .map(({ cycle, level }) => (cycle - 1) * 2 + (level === 'low' ? 1 : 0))
+    .sort((p, q) => p - q)
+  const spread = within.sample.maxNs - within.sample.minNs
+  const inside = phases.slice(1).map((phase, k) => (phase - (phases[k] ?? 0)) * within.spacing.maxNs + spread)
+  const turned = widest(title, input, within)
+  // Once more with early and late reads the other way round.
+  turned.readStart()
+  const looks = looksAt(title, input, turned, 5)
+  return [...inside, ...looks.slice(1).map((ns, k) => ns - (looks[k] ?? 0))]
+}
+
+describe('a change in the middle of a read', () => {
+  it('is seen by halves only where the bench says so', () => {
+    let torn = 0
+    fc.assert(
+      fc.property(
+        arbTitle,
+        fc.nat({ max: 4095 }),
+        fc.nat({ max: 4095 }),
+        fc.nat({ max: 40 }),
+        (title, before, after, changesIn) => {
+          const says = judge(six, title, options).findings.some(({ kind }) => kind === 'torn')
+          const phaseOf = ({ cycle, level }: { cycle: number; level: string }) =>
+            (cycle - 1) * 2 + (level === 'low' ? 1 : 0)
+          // The title sees what is held at each of its looks; the change comes before one of them.
+          const seen = new Map<Input, Set<boolean>>()
+          for (const sample of title.samples) {
+            const held = phaseOf(sample) < changesIn % (2 * title.cyclesPerRead) ? before : after
+            for (const input of Object.values(sample.pins)) {
+              const isHeld = ((held >> INPUTS.indexOf(input)) & 1) === 1
+              seen.set(input, (seen.get(input) ?? new Set()).add(isHeld))
+            }
+          }
+          const byHalves = [...seen.values()].some((values) => values.size > 1)
+          if (byHalves) {
+            torn++
+            expect(says).toBe(true)
+          }
+        },
+      ),
+      { numRuns: 500 },
+    )
+    expect(torn).toBeGreaterThan(20)
+  })
+
+  it('matters to a title that reads the two directions of an axis at two times and does not cope with both', () => {
+    const apart: Title = {
+      ...demo('harbour-lanterns'),
+      cyclesPerRead: 2,
+      samples: [
+        { cycle: 1, level: 'high', pins: { 3: 'left' }, when: 'always' },
+        { cycle: 2, level: 'high', pins: { 4: 'right' }, when: 'always' },
+      ],
+      takesOpposite: false,
+    }
+    expect(found(six, apart, 'torn')?.sentence).toContain('Left and Right')
+    expect(found(six, { ...apart, takesOpposite: true }, 'torn')).toBeUndefined()
+  })
+})
