@@ -1,22 +1,20 @@
 import { judge } from '../bench/judge.ts'
 import { VERDICTS } from '../bench/judgement.ts'
-import type { Judgement, StatedAdapter, Verdict } from '../bench/judgement.ts'
-import { REFERENCE_ADAPTER } from '../bench/stated.ts'
+import type { Judgement, Verdict } from '../bench/judgement.ts'
 import { inputList, timeWord } from '../bench/words.ts'
+import { judgeOptions } from './command.ts'
+import type { JudgingOptions } from './command.ts'
 import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 
-export interface CheckOptions {
+export interface CheckOptions extends JudgingOptions {
   readonly title: readonly string[]
-  readonly margin: number
-  readonly reply: StatedAdapter['replyNs']
-  readonly reset: StatedAdapter['idleResetNs']
   readonly json?: true
 }
 
 /** Judges every profile in front of every title. Everything is read before anything is said. */
 export function check(profilePaths: readonly string[], options: CheckOptions): number {
-  const adapter: StatedAdapter = { ...REFERENCE_ADAPTER, replyNs: options.reply, idleResetNs: options.reset }
+  const judging = judgeOptions(options)
   const profiles = profilePaths.map((path) => ({ path, profile: loadProfile(path) }))
   const titles = options.title.map((path) => ({ path, title: loadTitle(path) }))
   const pairs = profiles.flatMap(({ path, profile }) =>
@@ -25,13 +23,13 @@ export function check(profilePaths: readonly string[], options: CheckOptions): n
       profileName: profile.name,
       title: of.path,
       titleName: of.title.name,
-      ...judge(profile, of.title, { adapter, marginNs: options.margin }),
+      ...judge(profile, of.title, judging),
     })),
   )
   const count = (verdict: Verdict) => pairs.filter((pair) => pair.verdict === verdict).length
   const misreads = count('misread')
   if (options.json) {
-    console.log(JSON.stringify({ marginNs: options.margin, adapter, pairs, misreads }, null, 2))
+    console.log(JSON.stringify({ ...judging, pairs, misreads }, null, 2))
   } else {
     for (const pair of pairs) console.log(pairText(pair))
     const counts = VERDICTS.map((verdict) => `${count(verdict)} ${verdict}`)

@@ -3,23 +3,27 @@ import type { Explanation } from '../bench/explain.ts'
 import { explanationVcd } from '../bench/explain-vcd.ts'
 import { judge } from '../bench/judge.ts'
 import type { Judgement } from '../bench/judgement.ts'
-import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { inputList, timeWord } from '../bench/words.ts'
 import { PINS } from '../port/pins.ts'
+import { judgeOptions } from './command.ts'
+import type { JudgingOptions } from './command.ts'
 import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle, writeWhole } from './files.ts'
 
-export interface ExplainOptions {
+export interface ExplainOptions extends JudgingOptions {
   readonly title: string
   readonly out?: string
   readonly json?: true
 }
 
 /** Shows why a title misreads a profile: every kind of fault, and the smallest one as a timing diagram. */
-export function explain(profilePath: string, { title: titlePath, out, json }: ExplainOptions): number {
+export function explain(
+  profilePath: string,
+  { title: titlePath, out, json, ...judging }: ExplainOptions,
+): number {
   const profile = loadProfile(profilePath)
   const title = loadTitle(titlePath)
-  const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
+  const options = judgeOptions(judging)
   const judgement = judge(profile, title, options)
   const explanation = explainPair(profile, title, options)
   if (out !== undefined && explanation !== null)

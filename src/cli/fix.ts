@@ -1,16 +1,16 @@
 import { findFixes } from '../bench/fix.ts'
 import type { Fix, FixOutcome } from '../bench/fix.ts'
 import { costWords, fixWords } from '../bench/fix/words.ts'
-import { REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Profile } from '../profile/schema.ts'
 import { controlWord } from './control-words.ts'
+import { judgeOptions } from './command.ts'
+import type { JudgingOptions } from './command.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle, writeWhole } from './files.ts'
 
-export interface FixOptions {
+export interface FixOptions extends JudgingOptions {
   readonly title: readonly string[]
-  readonly margin: number
   /** Which of the fixes to write, from 1. */
   readonly pick: number
   readonly out?: string
@@ -21,7 +21,7 @@ export interface FixOptions {
 export function fix(profilePath: string, options: FixOptions): number {
   const profile = loadProfile(profilePath)
   const titles = options.title.map(loadTitle)
-  const outcome = findFixes(profile, titles, { adapter: REFERENCE_ADAPTER, marginNs: options.margin })
+  const outcome = findFixes(profile, titles, judgeOptions(options))
   const { now, fixes } = outcome
   const isFine = now.every(({ verdict }) => verdict === 'clean')
   const picked = fixes[options.pick - 1]

@@ -4,20 +4,20 @@ import { planShelf } from '../bench/plan.ts'
 import type { PlannedBank, ServedTitle, ShelfPlan } from '../bench/plan.ts'
 import type { FirstCycleWay } from '../bench/plan/lay-out.ts'
 import type { Way } from '../bench/plan/ways.ts'
-import { REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { listWords, timeWord } from '../bench/words.ts'
 import type { Control } from '../pad/controls.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Bank, Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { controlWord } from './control-words.ts'
+import { judgeOptions } from './command.ts'
+import type { JudgingOptions } from './command.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle, writeWhole } from './files.ts'
 
-export interface PlanCliOptions {
+export interface PlanCliOptions extends JudgingOptions {
   readonly title: readonly string[]
   readonly banks: number
-  readonly margin: number
   readonly outDir?: string
   readonly json?: true
 }
@@ -32,8 +32,7 @@ export function plan(profilePaths: readonly string[], options: PlanCliOptions): 
   const profiles = profilePaths.map((path) => ({ path, value: loadProfile(path) }))
   const titles = options.title.map((path) => ({ path, value: loadTitle(path) }))
   const made = planShelf(valuesOf(profiles), valuesOf(titles), {
-    adapter: REFERENCE_ADAPTER,
-    marginNs: options.margin,
+    ...judgeOptions(options),
     banks: options.banks,
   })
   const files = new Map<Bank, string>()

@@ -1,0 +1,64 @@
+import { Option } from 'commander'
+import type { Command } from 'commander'
+import type { StatedAdapter } from '../bench/judgement.ts'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
+import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
+import { rangeNs, wholeNs } from './options.ts'
+
+/** What the commands have in common. */
+
+/** Takes the exit code of a command. */
+export type End = (code: number) => void
+
+export const PROFILE_HELP = `a profile file, an image, or one of ${Object.keys(BUILT_IN_PROFILES).join(', ')}`
+export const TITLES_HELP = 'one title file or more; all names up to the next option are titles'
+
+/**
+ * Every command gets `--json`: one JSON value on standard output, an error included.
+ *
+ * @param needs what has to be given beside the arguments, as long flags. It is looked for last, so that a misspelt one is
+ *   called by its name and not reported as absent.
+ */
+export function command(program: Command, name: string, summary: string, needs: readonly string[]): Command {
+  return program
+    .command(name)
+    .description(summary)
+    .option('--json', 'print JSON instead of words')
+    .hook('preAction', (_, action) => {
+      for (const flag of needs) {
+        const option = action.options.find(({ long }) => long === flag)
+        if (option !== undefined && action.getOptionValue(option.attributeName()) === undefined)
+          action.error(`${option.flags} is needed: ${option.description}`)
+      }
+    })
+}
+
+/** What judging takes: the margin that is asked for, and what an adapter states. */
+export interface JudgingOptions {
+  readonly margin: number
+  readonly reply: StatedAdapter['replyNs']
+  readonly reset: StatedAdapter['idleResetNs']
+}
+
+const range = ({ minNs, maxNs }: { minNs: number; maxNs: number }) => `${minNs}..${maxNs}`
+
+/** Gives a command the options of judging. */
+export const judging = (judges: Command): Command =>
+  judges
+    .option('--margin <ns>', 'time to spare, in ns, below which a read is tight', wholeNs, DEFAULT_MARGIN_NS)
+    .addOption(
+      new Option('--reply <min..max>', "the adapter's stated reply time in ns")
+        .argParser(rangeNs)
+        .default(REFERENCE_ADAPTER.replyNs, range(REFERENCE_ADAPTER.replyNs)),
+    )
+    .addOption(
+      new Option('--reset <min..max>', 'how much later than asked for its idle reset comes, in ns')
+        .argParser(rangeNs)
+        .default(REFERENCE_ADAPTER.idleResetNs, range(REFERENCE_ADAPTER.idleResetNs)),
+    )
+
+/** The options of judging, as the bench takes them. */
+export const judgeOptions = ({ margin, reply, reset }: JudgingOptions) => ({
+  adapter: { ...REFERENCE_ADAPTER, replyNs: reply, idleResetNs: reset },
+  marginNs: margin,
+})
