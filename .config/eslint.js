@@ -12,7 +12,7 @@ const rooms = {
   profile: ['port', 'pad', 'document'],
   title: ['port', 'document'],
   bench: ['profile', 'title', 'port', 'pad'],
-  adapter: ['profile', 'port', 'pad'],
+  adapter: ['profile', 'port', 'pad', 'document'],
   shelf: ['profile', 'title', 'port', 'pad', 'document'],
   cli: ['port', 'pad', 'profile', 'title', 'bench', 'adapter', 'shelf', 'document'],
   ui: ['port', 'pad', 'profile', 'title', 'bench', 'adapter', 'shelf', 'document'],

@@ -1,4 +1,4 @@
-import { crc32 } from '../profile/crc32.ts'
+import { crc32 } from '../document/crc32.ts'
 import { imageCrc } from '../profile/image-crc.ts'
 import { FLASH_ADDRESS, FLASH_MAP, copyAt } from './flash-map.ts'
 import { encodeUf2 } from './uf2.ts'

@@ -1,4 +1,4 @@
-import { crc32 } from '../profile/crc32.ts'
+import { crc32 } from '../document/crc32.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { cobsDecode, cobsEncode } from './cobs.ts'

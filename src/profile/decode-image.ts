@@ -4,7 +4,7 @@ import { CELLS } from '../port/chart.ts'
 import { INPUTS, PINS } from '../port/pins.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
-import { crc32 } from './crc32.ts'
+import { crc32 } from '../document/crc32.ts'
 import {
   AT,
   CRC_BYTES,

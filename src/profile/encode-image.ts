@@ -2,7 +2,7 @@ import { controlMask } from '../pad/controls.ts'
 import { CELLS } from '../port/chart.ts'
 import type { Phase } from '../port/chart.ts'
 import { INPUTS, PINS } from '../port/pins.ts'
-import { crc32 } from './crc32.ts'
+import { crc32 } from '../document/crc32.ts'
 import {
   AT,
   CRC_BYTES,

@@ -1,4 +1,4 @@
-import { crc32 } from './crc32.ts'
+import { crc32 } from '../document/crc32.ts'
 import { CRC_BYTES } from './image-layout.ts'
 
 /**

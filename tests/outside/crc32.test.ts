@@ -1,7 +1,7 @@
 import * as zlib from 'node:zlib'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { crc32 } from '../../src/profile/crc32.ts'
+import { crc32 } from '../../src/document/crc32.ts'
 
 const ascii = (text: string) => new TextEncoder().encode(text)
 

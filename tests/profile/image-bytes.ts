@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs'
-import { crc32 } from '../../src/profile/crc32.ts'
+import { crc32 } from '../../src/document/crc32.ts'
 
 /** IMAGE.md as it stands. */
 export const IMAGE_PAGE = readFileSync(new URL('../../src/profile/IMAGE.md', import.meta.url), 'utf8')

@@ -1,7 +1,7 @@
 import { Inflate } from 'fflate'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
-import { Crc32 } from './crc32.ts'
+import { Crc32 } from '../../document/crc32.ts'
 
 /**
  * Reads a zip file entry by entry, as its directory lists them (source: PKWARE APPNOTE.TXT 6.3). Only what session files need:
