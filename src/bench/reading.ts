@@ -2,7 +2,7 @@ import type { Level, Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { middleCorner } from './corners.ts'
-import type { Judgement, StatedAdapter } from './judgement.ts'
+import type { Judgement, SamplePlace, StatedAdapter } from './judgement.ts'
 import { runTitle } from './timeline.ts'
 import type { Look, Shown } from './timeline.ts'
 import { inputList } from './words.ts'
@@ -27,6 +27,8 @@ export interface Reading {
   readonly samples: readonly ReadSample[]
   /** The sample that the counterexample names, the pins at fault, and what is seen: "Up and Down", "no X". */
   readonly guilty?: { readonly sampleIndex: number; readonly pins: readonly Pin[]; readonly sees: string }
+  /** The sample that makes a judgement tight, and what it has to spare, in ns. */
+  readonly tight?: { readonly sampleIndex: number; readonly spareNs: number }
   readonly axis: { readonly startNs: number; readonly endNs: number }
 }
 
@@ -65,11 +67,17 @@ export function reading(
       endNs: last.phaseStartNs - last.readStartNs + corner.edgeSpacingNs,
     },
   }
-  const example = judgement.counterexample
+  const indexOf = ({ cycle, level }: Pick<SamplePlace, 'cycle' | 'level'>): number => {
+    const phaseStartNs = ((cycle - 1) * 2 + (level === 'low' ? 1 : 0)) * corner.edgeSpacingNs
+    return chosen.findIndex((look) => look.phaseStartNs - look.readStartNs === phaseStartNs)
+  }
+  const { counterexample: example, tightest, verdict, marginNs } = judgement
+  if (verdict === 'tight' && tightest !== null && marginNs !== null) {
+    const sampleIndex = indexOf(tightest)
+    return sampleIndex === -1 ? base : { ...base, tight: { sampleIndex, spareNs: marginNs } }
+  }
   if (example === null) return base
-  const { cycle, level } = example.place
-  const phaseStartNs = ((cycle - 1) * 2 + (level === 'low' ? 1 : 0)) * corner.edgeSpacingNs
-  const sampleIndex = chosen.findIndex((look) => look.phaseStartNs - look.readStartNs === phaseStartNs)
+  const sampleIndex = indexOf(example.place)
   if (sampleIndex === -1) return base
   const sees = example.phantom.length > 0 ? inputList(example.phantom) : `no ${inputList(example.missed)}`
   return { ...base, guilty: { sampleIndex, pins: example.pins, sees } }

@@ -56,7 +56,10 @@ function fixText(
   if (now.every(({ verdict }) => verdict === 'clean')) return [...lines, 'Nothing to mend.'].join('\n')
   fixes.forEach((one, k) => {
     const verdicts = one.judgements.map(({ verdict }, at) => `${names[at]} ${verdict}`).join(', ')
-    lines.push(`${k + 1}. ${wordsOf(one, profile)}.`, `   ${verdicts}; ${costWords(one.changes, one)}.`)
+    lines.push(
+      `${k + 1}. ${wordsOf(one, profile)}.`,
+      `   ${verdicts}; ${costWords(one.changes, one, names.length)}.`,
+    )
   })
   if (fixes.length === 0)
     lines.push(
@@ -70,7 +73,7 @@ const fixJson = ({ now, fixes, tried, isWhole }: FixOutcome, profile: Profile, n
   now: now.map(({ verdict, reason }, k) => ({ title: names[k], verdict, reason })),
   fixes: fixes.map((one) => ({
     what: wordsOf(one, profile),
-    cost: costWords(one.changes, one),
+    cost: costWords(one.changes, one, names.length),
     changes: one.changes,
     lost: one.lost,
     lostHere: one.lostHere,

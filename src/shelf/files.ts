@@ -11,6 +11,7 @@ import { decodeImage, imageSentence } from '../profile/decode-image.ts'
 import { IMAGE_MAGIC } from '../profile/image-layout.ts'
 import { writeProfile } from '../profile/file.ts'
 import { writeTitle } from '../title/file.ts'
+import { looksLikeZip } from '../title/session/zip.ts'
 import type { Kept } from './kept.ts'
 
 /** What a file turned out to hold. */
@@ -68,6 +69,16 @@ export function readFile(name: string, bytes: Uint8Array): Result<FileContent, s
     `${name}: ${refused.ok ? 'this is neither a profile nor a title' : documentSentence(refused.error)}.`,
   )
 }
+
+/** So many bytes from the beginning of a file are enough for {@link isCapture}. */
+export const HEAD_BYTES = 4096
+
+/** What a dump may begin with (source: IEEE 1364-2005, clause 18, declaration commands). */
+const DUMP_BEGINS = /^\s*\$(comment|date|enddefinitions|scope|timescale|upscope|var|version)(?!\S)/
+
+/** Whether what begins like this is a capture of a line, a dump or a zipped session, whatever it is called. No profile or title is. */
+export const isCapture = (head: Uint8Array): boolean =>
+  looksLikeZip(head) || DUMP_BEGINS.test(new TextDecoder().decode(head.subarray(0, HEAD_BYTES)))
 
 const isImage = (bytes: Uint8Array): boolean =>
   bytes.length >= IMAGE_MAGIC.length && IMAGE_MAGIC.every((byte, k) => bytes[k] === byte)

@@ -1,10 +1,13 @@
+import { handOver } from './file-exchange.ts'
+import type { TakeFiles } from './file-exchange.ts'
+
 /** Files dragged over the page. Other drags (an input onto a cell of the chart) are none of its business. */
 export class FileDrop {
-  readonly #take: (files: readonly File[]) => void
+  readonly #take: TakeFiles
   /** Enters less leaves: each element on the way tells both. */
   #depth = $state(0)
 
-  constructor(take: (files: readonly File[]) => void) {
+  constructor(take: TakeFiles) {
     this.#take = take
   }
 
@@ -32,6 +35,6 @@ export class FileDrop {
     if (!this.#carriesFiles(event)) return
     event.preventDefault()
     this.#depth = 0
-    this.#take([...(event.dataTransfer?.files ?? [])])
+    void handOver([...(event.dataTransfer?.files ?? [])], this.#take)
   }
 }

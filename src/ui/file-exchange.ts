@@ -1,17 +1,39 @@
 import { err } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
-import { MAX_FILE_BYTES, fileOf, readFile, tooLargeSentence } from '../shelf/files.ts'
+import { HEAD_BYTES, MAX_FILE_BYTES, fileOf, isCapture, readFile, tooLargeSentence } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
 import type { Kept } from '../shelf/kept.ts'
+import { tray } from './capture/tray.svelte.ts'
+
+/** Takes files that are no captures. */
+export type TakeFiles = (files: readonly File[]) => void
 
 /** Opens the system's file dialog; must follow a press of the user. */
-export function pickFiles(take: (files: readonly File[]) => void): void {
+export function pickFiles(take: TakeFiles): void {
   const input = document.createElement('input')
   input.type = 'file'
   input.multiple = true
-  input.accept = '.json,.n9p,application/json'
-  input.onchange = () => take([...(input.files ?? [])])
+  input.accept = '.json,.n9p,.vcd,.sr,application/json'
+  input.onchange = () => void handOver([...(input.files ?? [])], take)
   input.click()
+}
+
+/** Parts files by their first bytes: captures go to the tray, where their sheet reads them, all others to `take`. */
+export async function handOver(files: readonly File[], take: TakeFiles): Promise<void> {
+  const are = await Promise.all(files.map(beginsAsCapture))
+  const captures = files.filter((_, k) => are[k])
+  const others = files.filter((_, k) => !are[k])
+  if (captures.length > 0) tray.lay(captures)
+  if (others.length > 0) take(others)
+}
+
+/** What cannot be read is no capture here; whoever takes it says why. */
+async function beginsAsCapture(file: File): Promise<boolean> {
+  try {
+    return isCapture(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
+  } catch {
+    return false
+  }
 }
 
 /** Hands a file to the browser's downloads. */

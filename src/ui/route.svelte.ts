@@ -4,6 +4,10 @@ export type Place = (typeof PLACES)[number]
 
 const isPlace = (name: string): name is Place => (PLACES as readonly string[]).includes(name)
 
+/** What can be opened at a place and has an address of its own. */
+const PARTS = ['symptoms'] as const
+type Part = (typeof PARTS)[number]
+
 /** Where the user is. The address says it, so that back, forward and bookmarks work. */
 export class Route {
   readonly #home: () => Place
@@ -19,12 +23,17 @@ export class Route {
     })
   }
 
+  readonly #names = $derived(this.#hash.slice(1).split('/'))
+
   readonly place: Place = $derived.by(() => {
-    const name = this.#hash.slice(1)
+    const [name = ''] = this.#names
     return isPlace(name) ? name : this.#home()
   })
 
-  go(place: Place): void {
-    location.hash = place
+  /** What is open at the place, behind a stroke: `#titles/symptoms`. */
+  readonly part: Part | null = $derived(PARTS.find((part) => part === this.#names[1]) ?? null)
+
+  go(place: Place, part?: Part): void {
+    location.hash = part === undefined ? place : `${place}/${part}`
   }
 }

@@ -111,10 +111,12 @@ describe('fixes for the titles of the museum', () => {
 
   it('say what they cost, in these titles and in others', () => {
     const [stop, hold] = findFixes(six, [demo('copper-kite-rally')], options).fixes
-    expect(costWords(stop?.changes ?? [], stop ?? { lost: [], lostHere: [] })).toBe(
+    expect(costWords(stop?.changes ?? [], stop ?? { lost: [], lostHere: [] }, 1)).toBe(
       'costs: X, Y, Z and Mode go unseen in titles that know six buttons',
     )
-    expect(costWords(hold?.changes ?? [], hold ?? { lost: [], lostHere: [] })).toContain('at every power-on')
+    expect(costWords(hold?.changes ?? [], hold ?? { lost: [], lostHere: [] }, 1)).toContain(
+      'at every power-on',
+    )
     expect(hold?.profile).toEqual(six)
   })
 

@@ -56,10 +56,14 @@ export interface Cost {
   readonly lostHere: readonly Input[]
 }
 
-export function costWords(changes: readonly Change[], { lost, lostHere }: Cost): string {
+/** @param titles how many titles were to be mended */
+export function costWords(changes: readonly Change[], { lost, lostHere }: Cost, titles: number): string {
   const others = lost.filter((input) => !lostHere.includes(input))
   const said: string[] = []
-  if (lostHere.length > 0) said.push(`${inputList(lostHere)} ${go(lostHere)} unseen in these titles`)
+  if (lostHere.length > 0)
+    said.push(
+      `${inputList(lostHere)} ${go(lostHere)} unseen in ${titles === 1 ? 'this title' : 'these titles'}`,
+    )
   if (others.length > 0)
     said.push(`${inputList(others)} ${go(others)} unseen in titles that know six buttons`)
   for (const { kind } of changes) {

@@ -67,6 +67,13 @@ export function guiltyCells(reading?: Reading): { column: number; pins: readonly
     : { column: -1, pins: [] }
 }
 
+/** The column of the sample that a note stands by, guilty or tight; -1 for none. */
+export function notedColumn(reading?: Reading): number {
+  const noted = reading?.guilty ?? reading?.tight
+  const sample = noted && reading?.samples[noted.sampleIndex]
+  return sample ? columnIndex(sample.cycle, sample.level) : -1
+}
+
 /** The runs of every data pin's lane, in the order of pins and then of time. */
 export function runsOf(columns: readonly Column[], reading?: Reading): Run[] {
   const guilty = guiltyCells(reading)

@@ -2,7 +2,7 @@ import type { Reading } from '../../bench/reading.ts'
 import type { Chart } from '../../port/chart.ts'
 import { drawAxis } from './draw-axis.ts'
 import { drawRuns } from './draw-runs.ts'
-import { drawGuilty, drawSamples } from './draw-samples.ts'
+import { drawGuilty, drawSamples, drawTight } from './draw-samples.ts'
 import { drawAgain, drawHeads, drawRules, drawSelect } from './draw-select.ts'
 import type { Drawing } from './drawing.ts'
 import { Stage } from './stage.ts'
@@ -31,6 +31,7 @@ export function layOut(chart: Chart, reading: Reading | undefined, width: number
     samplesLabel:
       reading && !turned ? { x: 0, y: stage.samplesFoot + 6, text: 'samples', anchor: 'start' } : undefined,
     guilty: drawGuilty(stage),
+    tight: drawTight(stage),
     axis: drawAxis(stage),
     cellBox: (lane, column) => stage.cellBox(lane, column),
   }

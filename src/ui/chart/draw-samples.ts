@@ -1,4 +1,6 @@
-import type { DrawnGuilty, DrawnSample } from './drawing.ts'
+import { timeWord } from '../../bench/words.ts'
+import type { DrawnGuilty, DrawnSample, DrawnTight } from './drawing.ts'
+import { columnIndex } from './chart-columns.ts'
 import type { Label, Point } from './paper.ts'
 import type { Stage } from './stage.ts'
 
@@ -18,6 +20,7 @@ export const drawSamples = (stage: Stage): DrawnSample[] =>
         true,
       ),
       guilty: stage.reading?.guilty?.sampleIndex === k,
+      tight: stage.reading?.tight?.sampleIndex === k,
     }
   })
 
@@ -28,24 +31,19 @@ const sampleLine = (stage: Stage, along: number): string =>
   ])
 
 /** The mark of a misread, drawn around a point. */
-const crossPath = ({ x, y }: Point): string =>
+export const crossPath = ({ x, y }: Point): string =>
   `M${x - 4} ${y - 4}L${x + 4} ${y + 4}M${x + 4} ${y - 4}L${x - 4} ${y + 4}`
+
+/** The mark of what is tight, drawn around a point. */
+const trianglePath = ({ x, y }: Point): string => `M${x} ${y - 5}L${x + 5} ${y + 4}L${x - 5} ${y + 4}Z`
 
 /** The guilty cells, the sample that met them, and what the title saw. */
 export function drawGuilty(stage: Stage): DrawnGuilty | undefined {
-  const { reading, guilty, turned, samplesFoot: foot } = stage
+  const { reading, guilty } = stage
   const sample = reading?.guilty && reading.samples[reading.guilty.sampleIndex]
   if (!reading?.guilty || !sample) return undefined
   const along = stage.sampleAlong(sample)
-  const text = `sees ${reading.guilty.sees}`
-  // The cross stands by its triangle and the words run to the side that has room, by a generous guess of their width.
-  const cross: Point = turned
-    ? { x: foot + 4, y: stage.finish(guilty.column) + stage.m.note / 2 }
-    : { x: along, y: foot + 21 }
-  const runsOn = !turned && along + 12 + text.length * 7 <= stage.length
-  const note: Label = runsOn
-    ? { x: cross.x + 10, y: cross.y, text, anchor: 'start' }
-    : { x: cross.x - 10, y: cross.y, text, anchor: 'end' }
+  const { note, mark } = noteAt(stage, guilty.column, along, `sees ${reading.guilty.sees}`)
   return {
     boxes: guilty.pins.map((pin) => {
       const { start, size } = stage.laneOf(pin)
@@ -53,6 +51,30 @@ export function drawGuilty(stage: Stage): DrawnGuilty | undefined {
     }),
     line: sampleLine(stage, along),
     note,
-    cross: crossPath(cross),
+    cross: crossPath(mark),
   }
+}
+
+/** The sample that has the least to spare where that is too little, and what it has. */
+export function drawTight(stage: Stage): DrawnTight | undefined {
+  const { reading } = stage
+  const sample = reading?.tight && reading.samples[reading.tight.sampleIndex]
+  if (!reading?.tight || !sample) return undefined
+  const along = stage.sampleAlong(sample)
+  const text = `tight, ${timeWord(reading.tight.spareNs)} to spare`
+  const { note, mark } = noteAt(stage, columnIndex(sample.cycle, sample.level), along, text)
+  return { line: sampleLine(stage, along), note, triangle: trianglePath(mark) }
+}
+
+/** A note by the triangle of a sample: its mark, and words that run to the side that has room, by a generous guess of their width. */
+function noteAt(stage: Stage, column: number, along: number, text: string): { note: Label; mark: Point } {
+  const { turned, samplesFoot: foot } = stage
+  const mark: Point = turned
+    ? { x: foot + 4, y: stage.finish(column) + stage.m.note / 2 }
+    : { x: along, y: foot + 21 }
+  const runsOn = !turned && along + 12 + text.length * 7 <= stage.length
+  const note: Label = runsOn
+    ? { x: mark.x + 10, y: mark.y, text, anchor: 'start' }
+    : { x: mark.x - 10, y: mark.y, text, anchor: 'end' }
+  return { note, mark }
 }

@@ -28,6 +28,7 @@ export interface DrawnSample {
   readonly hair: string
   readonly mark: string
   readonly guilty: boolean
+  readonly tight: boolean
 }
 
 export interface DrawnGuilty {
@@ -37,6 +38,13 @@ export interface DrawnGuilty {
   /** What the title saw, and the cross at its side. */
   readonly note: Label
   readonly cross: string
+}
+
+export interface DrawnTight {
+  readonly line: string
+  /** What it has to spare, and the triangle at its side. */
+  readonly note: Label
+  readonly triangle: string
 }
 
 export interface DrawnAxis {
@@ -75,6 +83,7 @@ export interface Drawing {
   readonly samples: readonly DrawnSample[]
   readonly samplesLabel: Label | undefined
   readonly guilty: DrawnGuilty | undefined
+  readonly tight: DrawnTight | undefined
   readonly axis: DrawnAxis | undefined
   /** Box of one cell, for what lies over the drawing: focus, hover, drop. */
   readonly cellBox: (lane: number, column: number) => Box

@@ -12,7 +12,7 @@ export interface Measures {
   readonly lead: number
   readonly column: number
   readonly again: number
-  /** Room after the guilty column for what the title saw; only the turned chart needs it. */
+  /** Room after the column of the guilty or the tight sample for its note; only the turned chart needs it. */
   readonly note: number
   /** Across. */
   readonly head: number
@@ -58,7 +58,7 @@ export function measures(width: number, count: number, chart: Chart, reading: Re
     lead: 28,
     column: 34,
     again: startsAgain ? 34 : 6,
-    note: reading?.guilty ? 22 : 0,
+    note: reading?.guilty || reading?.tight ? 22 : 0,
     head,
     select,
     selectSwing: isTight ? 12 : 16,

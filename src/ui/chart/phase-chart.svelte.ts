@@ -1,6 +1,6 @@
 import { tick } from 'svelte'
 import type { Reading } from '../../bench/reading.ts'
-import { cellWord } from '../../bench/words.ts'
+import { cellWord, timeWord } from '../../bench/words.ts'
 import type { Cell, Chart } from '../../port/chart.ts'
 import { THREE_BUTTON_CYCLE } from '../../port/family.ts'
 import { PINS } from '../../port/pins.ts'
@@ -95,6 +95,9 @@ export class PhaseChartState {
       reading?.samples.filter((sample) => columnIndex(sample.cycle, sample.level) === column) ?? []
     if (reading && samples.length > 0) words.push(`${reading.titleName} samples here`)
     if (pin !== undefined && this.#isGuilty(pin, column)) words.push(`misread, sees ${reading?.guilty?.sees}`)
+    const tight = reading?.tight
+    if (tight && samples.some((sample) => sample === reading.samples[tight.sampleIndex]))
+      words.push(`tight, ${timeWord(tight.spareNs)} to spare`)
     return words.join(', ')
   }
 

@@ -3,7 +3,7 @@ import type { Chart } from '../../port/chart.ts'
 import { PINS } from '../../port/pins.ts'
 import type { Pin } from '../../port/pins.ts'
 import { laneWord } from './cell-words.ts'
-import { LANES, columnIndex, columnsOf, guiltyCells } from './chart-columns.ts'
+import { LANES, columnIndex, columnsOf, guiltyCells, notedColumn } from './chart-columns.ts'
 import type { Column } from './chart-columns.ts'
 import type { Lane } from './drawing.ts'
 import { measures } from './measures.ts'
@@ -17,6 +17,8 @@ export class Stage {
   readonly reading: Reading | undefined
   readonly columns: readonly Column[]
   readonly guilty: ReturnType<typeof guiltyCells>
+  /** The column that a note stands by; -1 for none. */
+  readonly noted: number
   readonly m: Measures
   readonly turned: boolean
   readonly paper: Paper
@@ -37,13 +39,14 @@ export class Stage {
     this.reading = reading
     this.columns = columnsOf(chart, reading)
     this.guilty = guiltyCells(reading)
+    this.noted = notedColumn(reading)
     const m = measures(width, this.columns.length, chart, reading)
     this.m = m
     this.turned = m.turned
     this.paper = new Paper(m.turned)
     this.end = this.finish(this.columns.length - 1)
     // A note after the very last column has no column to push aside, but it needs its room all the same.
-    const noteAtEnd = this.guilty.column === this.columns.length - 1 ? m.note : 0
+    const noteAtEnd = this.noted === this.columns.length - 1 ? m.note : 0
     this.length = this.end + noteAtEnd + m.again
     this.lanes = LANES.map((contact, k) => this.#lane(contact, k))
     this.lanesEnd = m.head + m.select + PINS.length * m.lane
@@ -51,10 +54,10 @@ export class Stage {
     this.depth = this.lanesEnd + m.samples + (m.turned ? 0 : 2) + (reading && !m.turned ? 24 : 0)
   }
 
-  /** Along: where a column begins. What stands after the guilty one makes room for its note. */
+  /** Along: where a column begins. What stands after the noted one makes room for its note. */
   begin(column: number): number {
-    const { m, guilty } = this
-    return m.lead + column * m.column + (guilty.column >= 0 && column > guilty.column ? m.note : 0)
+    const { m, noted } = this
+    return m.lead + column * m.column + (noted >= 0 && column > noted ? m.note : 0)
   }
 
   /** Along: where a column ends. */

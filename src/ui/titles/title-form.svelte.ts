@@ -44,6 +44,10 @@ export class TitleForm {
   readonly spacing: RangeDrafts
   readonly sample: RangeDrafts
   readonly rise: RangeDrafts
+  /** How late a read may start, in µs. */
+  readonly jitter: Draft<number | null>
+  /** How far the clock may be off, in parts per million. */
+  readonly clock: Draft<number | null>
 
   constructor(title: () => Title, tryTitle: TryTitle) {
     this.#title = title
@@ -75,6 +79,17 @@ export class TitleForm {
         (us) => (us === null ? NEEDED : this.#setRise(end, Math.round(us * US))),
       )
     this.rise = { min: rise('minNs'), max: rise('maxNs') }
+    this.jitter = new Draft<number | null>(
+      () => title().readJitterNs / US,
+      (us) =>
+        us === null
+          ? NEEDED
+          : this.#draft('readJitterNs', (now) => ({ ...now, readJitterNs: Math.round(us * US) })),
+    )
+    this.clock = new Draft<number | null>(
+      () => title().clockPpm,
+      (clockPpm) => (clockPpm === null ? NEEDED : this.#draft('clockPpm', (now) => ({ ...now, clockPpm }))),
+    )
   }
 
   get reads(): Reads {
@@ -133,6 +148,14 @@ export class TitleForm {
       crossed(this.#riseNs, end, ns) ??
       this.#draft('drive', (now) => ({ ...now, drive: { kind: 'released', riseNs } }))
     )
+  }
+
+  /** Takes a rise that was worked out for one end of the range; the other end gives way where it must. */
+  takeRise(end: RangeEnd, ns: number): void {
+    const { minNs, maxNs } = this.#riseNs
+    const riseNs =
+      end === 'minNs' ? { minNs: ns, maxNs: Math.max(ns, maxNs) } : { minNs: Math.min(minNs, ns), maxNs: ns }
+    this.choose('drive', (now) => ({ ...now, drive: { kind: 'released', riseNs } }))
   }
 
   #setCycles(cyclesPerRead: number): string | null {

@@ -110,4 +110,34 @@ describe('the form of a title', () => {
     form.setBelief('never')
     expect(title().sixButtons).toEqual({ kind: 'never' })
   })
+
+  it('takes what a start is late by in µs, the clock in parts per million, and opposite directions', () => {
+    const { form, title } = formOf(NEW_TITLE)
+    form.jitter.value = 12.5
+    form.clock.value = 250
+    expect(title()).toMatchObject({ readJitterNs: 12_500, clockPpm: 250, takesOpposite: true })
+    expect(form.choose('takesOpposite', (now) => ({ ...now, takesOpposite: false }))).toBe(true)
+    expect(title().takesOpposite).toBe(false)
+  })
+
+  it('refuses a clock and a lateness that cannot be, beside their fields', () => {
+    const { form, title } = formOf(NEW_TITLE)
+    form.jitter.value = -1
+    form.clock.value = 10_001
+    expect(form.errorOf('readJitterNs', form.jitter)).toMatch(/from 0 to 1000000/)
+    expect(form.errorOf('clockPpm', form.clock)).toMatch(/from 0 to 10000/)
+    form.clock.value = null
+    expect(form.clock.error).toBe('a number is needed.')
+    expect(title()).toEqual(NEW_TITLE)
+  })
+
+  it('takes a rise that was worked out, and the other end of the range gives way', () => {
+    const { form, title } = formOf(NEW_TITLE)
+    form.setDrive('released')
+    form.takeRise('maxNs', 1_374)
+    expect(title().drive).toEqual({ kind: 'released', riseNs: { minNs: 1_374, maxNs: 1_374 } })
+    form.takeRise('maxNs', 2_000)
+    form.takeRise('minNs', 3_000)
+    expect(title().drive).toEqual({ kind: 'released', riseNs: { minNs: 3_000, maxNs: 3_000 } })
+  })
 })

@@ -4,7 +4,7 @@ import { judge } from '../../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { readTitle } from '../../../src/title/file.ts'
-import { exampleWords } from '../../../src/ui/titles/example-words.ts'
+import { exampleWords, tightWords } from '../../../src/ui/titles/example-words.ts'
 import {
   countWords,
   marginWords,
@@ -60,5 +60,33 @@ describe('words about verdicts', () => {
     const tight = { ...judgement, verdict: 'tight' as const, reason: '110 ns to spare.' }
     expect(saidWords(tight, 200)).toBe('110 ns to spare. It reads right, but you ask for 200 ns.')
     expect(verdictMeanings(1_500).tight).toBe('reads right, with less than 1.50 µs to spare')
+  })
+
+  it('say which sample is the tight one', () => {
+    const place = {
+      frame: 1,
+      read: 1,
+      cycle: 1,
+      level: 'low',
+      rises: 0,
+      shownLevel: 'low',
+      atNs: 1_510,
+      afterEdgeNs: 210,
+    } as const
+    expect(tightWords({ ...place, by: 'edge' })).toBe(
+      'The tight one is the sample in the first low, 210 ns after its edge and 1.51 µs into the read: its edge is close before it.',
+    )
+    expect(tightWords({ ...place, read: 3, frame: 2, by: 'reset' })).toBe(
+      'The tight one is the sample in the first low in read 3 of frame 2, 210 ns after its edge and 1.51 µs into the read: the idle reset comes close to it.',
+    )
+    const opposite = {
+      held: ['up', 'down'],
+      place,
+      pins: [1, 2],
+      phantom: [],
+      missed: [],
+      shortNs: null,
+    } as const
+    expect(exampleWords({ ...opposite, cause: 'opposite' })).toBe('Holding Up and Down: both reach it.')
   })
 })

@@ -1,0 +1,43 @@
+import type { Finding } from '../../title/infer/findings.ts'
+import type { OneRead } from './capture-messages.ts'
+
+/** A file's name without its ending, for a title's name. */
+export const fileTitle = (fileName: string): string => fileName.replace(/(?<=.)\.[^.]*$/, '')
+
+/** A size in MB, or in kB below that, with as many digits as tell something. */
+export function sizeWords(bytes: number): string {
+  const [unit, perUnit] = bytes < 1e6 ? ['kB', 1e3] : ['MB', 1e6]
+  const size = bytes / perUnit
+  return `${size.toFixed(size < 100 ? 1 : 0)} ${unit}`
+}
+
+/** Whole per cent, cut off: 100 is said only at the end. An empty file is read at once. */
+export const percentOf = (bytesRead: number, size: number): number =>
+  size === 0 ? 100 : Math.min(100, Math.floor((100 * bytesRead) / size))
+
+/** "42 %, 1.3 MB of 3.1 MB". */
+export const progressWords = (bytesRead: number, size: number): string =>
+  `${percentOf(bytesRead, size)} %, ${sizeWords(bytesRead)} of ${sizeWords(size)}`
+
+/** What was seen, and what no edge can tell, which stands on nothing seen. */
+export function partFindings(findings: readonly Finding[]): {
+  readonly seen: readonly Finding[]
+  readonly guessed: readonly Finding[]
+} {
+  const isGuessed = ({ sureness, evidence }: Finding) => sureness === 'guess' && evidence === undefined
+  return {
+    seen: findings.filter((finding) => !isGuessed(finding)),
+    guessed: findings.filter(isGuessed),
+  }
+}
+
+/** A time in µs, to the nanosecond. */
+export const microseconds = (ns: number): string => `${ns / 1_000} µs`
+
+/** The drawing of a read for those who do not see it. */
+export function readWords({ rest, edgesNs }: OneRead): string {
+  const between = edgesNs.slice(1).map((ns, k) => ns - (edgesNs[k] ?? 0))
+  const [least, most] = [Math.min(...between), Math.max(...between)]
+  const apart = least === most ? microseconds(least) : `${microseconds(least)} to ${microseconds(most)}`
+  return `Select rests ${rest}; the read has ${edgesNs.length} edges in ${microseconds(edgesNs.at(-1) ?? 0)}, ${apart} apart.`
+}

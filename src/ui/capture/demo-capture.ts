@@ -1,0 +1,14 @@
+import { err, ok } from '../../port/result.ts'
+import type { Result } from '../../port/result.ts'
+import type { FetchDemo } from '../../shelf/demo.ts'
+
+/** The museum's capture, under the demo folder. */
+const PATH = 'captures/copper-kite-rally.vcd'
+
+/** Fetches it as a file that the user might have had. */
+export async function fetchDemoCapture(fetchDemo: FetchDemo): Promise<Result<File, string>> {
+  const bytes = await fetchDemo(PATH)
+  return bytes === null
+    ? err('The capture of the museum could not be fetched. Check the network and try again.')
+    : ok(new File([bytes.slice()], PATH.replace(/^.*\//, '')))
+}

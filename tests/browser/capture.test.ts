@@ -1,0 +1,220 @@
+import { mkdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, afterEach, beforeAll, expect, it } from 'vitest'
+import { describeWith } from '../tools.ts'
+import { dump, session } from '../ui/capture/captures.ts'
+import { SHOTS, ensureBuilt, serveApp } from './app-server.ts'
+import type { AppServer } from './app-server.ts'
+import { CHROMIUM, PHONE, Visitor, blockValue, goTo, openBrowser } from './browser.ts'
+
+let server: AppServer
+let browser: Browser
+/** One visit for all of it, as it takes its time to begin; each test leaves the sheet closed. */
+let visitor: Visitor
+let page: Page
+
+const MUSEUM = readFileSync(
+  new URL('../../static/demo/captures/copper-kite-rally.vcd', import.meta.url),
+  'utf8',
+)
+/** Where the header ends and the first stamp after the initial values stands. */
+const FIRST_CHANGE = MUSEUM.indexOf('\n#', MUSEUM.indexOf('$dumpvars')) + 1
+
+/** Longer than a busy machine takes. */
+const PATIENCE = { timeout: 20_000 } as const
+
+const shot = (name: string) => page.screenshot({ path: join(SHOTS, `${name}.png`) })
+const sheet = () => page.getByRole('dialog', { name: 'Read pattern from a capture' })
+const put = () => sheet().getByRole('button', { name: 'Put it on the shelf' })
+
+/** Drops a file of text anywhere on the page, with a megabyte put into its midst so many times. */
+const drop = (name: string, text: string, megabytes = 0) =>
+  page.evaluate(
+    ([file, head, tail, count]) => {
+      const filler = new Blob(['0"\n1"\n'.repeat(166_666)])
+      const data = new DataTransfer()
+      data.items.add(new File([head, ...Array.from({ length: count }, () => filler), tail], file))
+      for (const type of ['dragenter', 'dragover', 'drop'])
+        document.body.dispatchEvent(
+          new DragEvent(type, { bubbles: true, cancelable: true, dataTransfer: data }),
+        )
+    },
+    [name, text.slice(0, FIRST_CHANGE), text.slice(FIRST_CHANGE), megabytes] as const,
+  )
+
+async function close(): Promise<void> {
+  await page.keyboard.press('Escape')
+  await sheet().waitFor({ state: 'hidden' })
+}
+
+/** Goes by Tab to the button that puts the title on the shelf. */
+async function tabToPut(): Promise<void> {
+  for (let k = 0; k < 8; k++) {
+    if (await put().evaluate((button) => button === document.activeElement)) return
+    await page.keyboard.press('Tab')
+  }
+  throw new Error('Tab never came to the button')
+}
+
+describeWith('a capture becomes a title', [CHROMIUM], () => {
+  beforeAll(async () => {
+    ensureBuilt()
+    mkdirSync(SHOTS, { recursive: true })
+    server = await serveApp()
+    browser = await openBrowser()
+    visitor = await Visitor.arrive(browser)
+    page = await visitor.open(`${server.address}#port`)
+    await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
+  }, 300_000)
+
+  // A test that fails leaves the others their page.
+  afterEach(async () => {
+    if (await sheet().isVisible()) await close()
+  })
+
+  afterAll(async () => {
+    await visitor?.leave()
+    await browser?.close()
+    await server?.stop()
+  })
+
+  it('is dropped, shows what was found, and is put on the shelf with its form open', async () => {
+    await drop('tuesday.json', MUSEUM)
+    await put().waitFor()
+    expect(await sheet().getByLabel('The line of select').inputValue()).toBe('port.select')
+    const row = (label: string) => sheet().locator('dl > div', { hasText: label }).innerText()
+    expect(await row('Cycles per read')).toMatch(/5\s+sure, 60 of 60 reads/)
+    expect(await row('Sample after edge')).toMatch(/guess$/)
+    expect(await sheet().locator('.verdict').innerText()).toBe('clean')
+    await sheet().getByRole('img', { name: 'Select rests high; the read has 10 edges in 23.4 µs' }).waitFor()
+    await expect
+      .poll(() => sheet().getByRole('status').innerText(), PATIENCE)
+      .toBe('A read pattern was found.')
+
+    await sheet().getByLabel('The line of select').selectOption('port.pin1')
+    await expect.poll(() => row('Cycles per read'), PATIENCE).toMatch(/1\s+sure/)
+    await sheet().getByLabel('The line of select').selectOption('port.pin9')
+    await sheet().getByRole('alert').filter({ hasText: 'This line is high all the time' }).waitFor()
+    await sheet().getByLabel('The line of select').selectOption('port.select')
+    await put().waitFor()
+
+    const name = sheet().getByLabel('Name of the title')
+    expect(await name.inputValue()).toBe('tuesday')
+    await name.fill('')
+    expect(await put().isDisabled()).toBe(true)
+    await name.fill('Lamplighter')
+    await put().click()
+    const form = page.getByRole('region', { name: 'Read pattern: Lamplighter' })
+    await expect.poll(() => form.getByLabel('Cycles in a read').inputValue(), PATIENCE).toBe('5')
+    await expect
+      .poll(() => form.getByLabel('Name').evaluate((input) => input === document.activeElement), PATIENCE)
+      .toBe(true)
+  })
+
+  it('is read as a stream of gigabytes, with progress, and let go at once', async () => {
+    const before = [await blockValue(page, 'profile'), await blockValue(page, 'revision')]
+    await drop('long.vcd', MUSEUM, 4_000)
+    const progress = sheet().getByRole('progressbar')
+    await expect.poll(() => progress.getAttribute('value').then(Number), PATIENCE).toBeGreaterThan(0)
+    expect(await sheet().locator('label', { hasText: 'Reading' }).innerText()).toMatch(
+      /^Reading: \d+ %, \d+(\.\d)? MB of 4000 MB$/,
+    )
+    await shot('capture-progress')
+    await sheet().getByRole('button', { name: 'Cancel' }).click()
+    await sheet().getByText('Cancelled. Nothing was changed.').waitFor()
+    await expect
+      .poll(() => page.workers().some((worker) => worker.url().includes('capture')), PATIENCE)
+      .toBe(false)
+    await close()
+    expect([await blockValue(page, 'profile'), await blockValue(page, 'revision')]).toEqual(before)
+  })
+
+  it('says what is wrong, with what was found all the same, and offers one of the museum’s', async () => {
+    await drop('cut.vcd', dump({ frames: 2 }))
+    await sheet().getByRole('alert').filter({ hasText: 'Capture for longer.' }).waitFor()
+    await sheet().getByText('Edge spacing').waitFor()
+    expect(await put().count()).toBe(0)
+    await sheet().getByRole('button', { name: 'Close' }).click()
+    await sheet().waitFor({ state: 'hidden' })
+
+    await drop('broken.vcd', MUSEUM.replace('1 ns', '3 ns'))
+    await sheet().getByRole('alert').filter({ hasText: 'broken.vcd: line 3' }).waitFor()
+    await sheet().getByRole('button', { name: 'Try it with a capture of the museum' }).click()
+    await sheet().getByText('copper-kite-rally.vcd').waitFor()
+    await put().waitFor()
+    await close()
+  })
+
+  it('is pasted, or picked as a session under another name, and asks where no line is called select', async () => {
+    await page.evaluate((text) => {
+      const data = new DataTransfer()
+      data.setData('text/plain', text)
+      document.body.dispatchEvent(
+        new ClipboardEvent('paste', { bubbles: true, cancelable: true, clipboardData: data }),
+      )
+    }, MUSEUM)
+    await put().waitFor()
+    expect(await sheet().getByLabel('Name of the title').inputValue()).toBe('Pasted capture')
+    await sheet().getByRole('button', { name: 'Leave it' }).click()
+    await sheet().waitFor({ state: 'hidden' })
+
+    await goTo(page, 'Titles')
+    const chooser = page.waitForEvent('filechooser')
+    await page.getByRole('button', { name: 'Open a file' }).click()
+    const buffer = Buffer.from(session({ frames: 20 }, ['one', 'other'], 1))
+    await (await chooser).setFiles([{ name: 'evening.json', mimeType: 'application/json', buffer }])
+    await sheet().getByRole('alert').filter({ hasText: 'No line is called select' }).waitFor()
+    await sheet().getByLabel('The line of select').selectOption('other')
+    await put().waitFor()
+    await sheet().getByText('every 100 ns; edges are known no better').waitFor()
+    await close()
+  })
+
+  it('is all there for the keyboard alone, and gives the focus back', async () => {
+    const opener = page.getByRole('button', { name: 'Open a file' })
+    await opener.focus()
+    await drop('evening.vcd', MUSEUM)
+    await put().waitFor()
+    await tabToPut()
+    await close()
+    expect(await opener.evaluate((button) => button === document.activeElement)).toBe(true)
+
+    await drop('evening.vcd', MUSEUM)
+    await put().waitFor()
+    await tabToPut()
+    await page.keyboard.press('Enter')
+    await page.getByRole('region', { name: 'Read pattern: evening' }).waitFor()
+  })
+
+  it('leaves nothing serious to axe, and fits a phone', async () => {
+    await drop('evening.vcd', MUSEUM)
+    await put().waitFor()
+    await page.evaluate(
+      readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8'),
+    )
+    const serious = () =>
+      page.evaluate(async () => {
+        const { axe } = window as unknown as { axe: typeof import('axe-core') }
+        const { violations } = await axe.run('dialog')
+        return violations
+          .filter(({ impact }) => impact === 'serious' || impact === 'critical')
+          .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
+      })
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme })
+      expect(await serious(), colorScheme).toEqual([])
+      await shot(`capture-${colorScheme}`)
+    }
+    await page.setViewportSize(PHONE)
+    expect(await serious(), 'phone').toEqual([])
+    expect(await sheet().evaluate((dialog) => dialog.scrollWidth - dialog.clientWidth)).toBe(0)
+    await shot('capture-phone')
+    await close()
+  })
+
+  it('keeps the title when the page is loaded again', async () => {
+    await page.reload()
+    await page.getByRole('heading', { name: 'Lamplighter', exact: true }).waitFor()
+  })
+})

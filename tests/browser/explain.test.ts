@@ -1,0 +1,150 @@
+import { mkdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, beforeAll, expect, it } from 'vitest'
+import { readVcd } from '../../src/title/vcd/read.ts'
+import { describeWith } from '../tools.ts'
+import { SHOTS, ensureBuilt, serveApp } from './app-server.ts'
+import type { AppServer } from './app-server.ts'
+import { CHROMIUM, PHONE, Visitor, goTo, openBrowser } from './browser.ts'
+
+const MISREADER = 'Copper Kite Rally'
+
+let server: AppServer
+let browser: Browser
+
+const shot = (page: Page, name: string) => page.screenshot({ path: join(SHOTS, `${name}.png`) })
+
+/** Past the first visit, at the titles. */
+async function atTitles(visitor: Visitor): Promise<Page> {
+  const page = await visitor.open(server.address)
+  await page.getByRole('button', { name: 'A title misreads my pad' }).click()
+  await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
+  await goTo(page, 'Titles')
+  return page
+}
+
+const why = (page: Page) => page.getByRole('button', { name: `Why: ${MISREADER}` })
+const diagram = (page: Page) => page.getByRole('img', { name: /^Timing diagram of the read/ })
+
+describeWith('a misread explained in a browser', [CHROMIUM], () => {
+  beforeAll(async () => {
+    ensureBuilt()
+    mkdirSync(SHOTS, { recursive: true })
+    server = await serveApp()
+    browser = await openBrowser()
+  }, 300_000)
+
+  afterAll(async () => {
+    await browser?.close()
+    await server?.stop()
+  })
+
+  it('opens beneath its line by keys, tells it in words and on a scope, and saves it', async () => {
+    const visitor = await Visitor.arrive(browser)
+    const page = await atTitles(visitor)
+    await why(page).focus()
+    expect(await why(page).getAttribute('aria-expanded')).toBe('false')
+    await page.keyboard.press('Enter')
+    await diagram(page).waitFor()
+    expect(await why(page).getAttribute('aria-expanded')).toBe('true')
+    expect(await diagram(page).getAttribute('aria-label')).toContain(
+      '14.71 µs into the read sees Up and Down',
+    )
+    await page.getByText('Trigger on the third fall of pin 7 in frame 1').waitFor()
+    await page.getByRole('heading', { name: 'Misses a press' }).waitFor()
+    await page.getByText('With any pad, an original one included:').waitFor()
+    await shot(page, 'explain')
+
+    await page.keyboard.press('Tab')
+    for (let k = 0; k < 12; k++) {
+      if ((await page.evaluate(() => document.activeElement?.textContent)) === 'The diagram in words') break
+      await page.keyboard.press('Tab')
+    }
+    await page.keyboard.press('Enter')
+    const told = page
+      .getByRole('listitem')
+      .filter({ hasText: /^14\.71 µs\s*Misread: the sample of pins 1 and 2 sees Up and Down\.$/ })
+    await told.waitFor()
+
+    const [saved] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Save as VCD' }).click(),
+    ])
+    expect(saved.suggestedFilename()).toBe('copper-kite-rally.vcd')
+    const misread = readVcd(readFileSync(await saved.path()), { signal: 'misread' })
+    expect(misread.ok && misread.value.timesNs.length).toBe(3)
+
+    // It is drawn again as the title is edited, and goes with what is mended.
+    await page.getByRole('button', { name: `Edit ${MISREADER}` }).click()
+    const form = page.getByRole('region', { name: `Read pattern: ${MISREADER}` })
+    const cycles = form.getByLabel('Cycles in a read')
+    await cycles.fill('3')
+    await expect.poll(() => diagram(page).getAttribute('aria-label')).toContain('and 6 samples.')
+    await cycles.fill('2')
+    await diagram(page).waitFor({ state: 'detached' })
+    const notes = page.getByRole('button', { name: `With any pad: ${MISREADER}` })
+    await notes.click()
+    expect(await notes.getAttribute('aria-expanded')).toBe('false')
+    await page.getByRole('heading', { name: 'Sees a change by halves' }).waitFor({ state: 'detached' })
+    await visitor.leave()
+  })
+
+  it('asks for lateness, clock and opposite directions, works out a rise, and marks what is tight', async () => {
+    const visitor = await Visitor.arrive(browser)
+    const page = await atTitles(visitor)
+    await page.getByRole('button', { name: 'Edit Slack Water Signal' }).click()
+    const form = page.getByRole('region', { name: 'Read pattern: Slack Water Signal' })
+    await form.getByLabel('Start of a read may be late by').fill('12.5')
+    await form.getByLabel('Console clock off by at most').fill('10001')
+    await form.getByText('a whole number of parts per million from 0 to 10000').waitFor()
+    await form.getByLabel('Console clock off by at most').fill('200')
+    await form.getByText('From the pull-up and the cable').click()
+    await form.getByText('10 kΩ and 150 pF: 1.37 µs').waitFor()
+    await form.getByLabel('On the line').fill('300')
+    await form.getByText('10 kΩ and 300 pF: 2.74 µs').waitFor()
+    await form.getByRole('button', { name: 'Take it as “at least”' }).click()
+    const rise = form.getByRole('group', { name: 'The pull-up brings the rise this much later' })
+    await expect.poll(() => rise.getByLabel('at least').inputValue()).toBe('2.749')
+    await form.getByLabel('Copes with opposite directions at once').uncheck()
+    await page.reload()
+    await page.getByRole('button', { name: 'Edit Slack Water Signal' }).click()
+    expect(await form.getByLabel('Start of a read may be late by').inputValue()).toBe('12.5')
+    expect(await form.getByLabel('Console clock off by at most').inputValue()).toBe('200')
+    expect(await form.getByLabel('Copes with opposite directions at once').isChecked()).toBe(false)
+
+    await page.getByText('The tight one is the sample in the first low, 210 ns after its edge').waitFor()
+    await page.getByRole('button', { name: 'See on the chart: Tidewatch' }).click()
+    await page.getByText('tight, 110 ns to spare').first().waitFor()
+    await visitor.leave()
+  })
+
+  it('fits a phone and leaves nothing serious to axe, light and dark', async () => {
+    const visitor = await Visitor.arrive(browser, { viewport: PHONE, hasTouch: true })
+    const page = await atTitles(visitor)
+    await why(page).click()
+    await diagram(page).waitFor()
+    const overflow = await page.evaluate(
+      () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+    )
+    expect(overflow).toBe(0)
+    const box = await diagram(page).boundingBox()
+    expect(box && box.height > box.width).toBe(true)
+    await diagram(page).scrollIntoViewIfNeeded()
+    const axe = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8')
+    await page.evaluate(axe)
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme })
+      await shot(page, `phone-explain-${colorScheme}`)
+      const serious = await page.evaluate(async () => {
+        const { axe } = window as unknown as { axe: typeof import('axe-core') }
+        const { violations } = await axe.run()
+        return violations
+          .filter(({ impact }) => impact === 'serious' || impact === 'critical')
+          .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
+      })
+      expect(serious, colorScheme).toEqual([])
+    }
+    await visitor.leave()
+  })
+})

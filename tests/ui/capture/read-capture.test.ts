@@ -1,0 +1,183 @@
+import { describe, expect, it } from 'vitest'
+import { inferTitle } from '../../../src/title/infer/infer.ts'
+import { MOST_LINES } from '../../../src/ui/capture/read-capture.ts'
+import { simulate } from '../../title/infer/simulate.ts'
+import { PATTERN, dump, fileOf, only, session, told } from './captures.ts'
+
+const FRAMES = { frames: 20 }
+
+describe('a dump', () => {
+  it('gives the title that its edges give, in the order in which it is read', async () => {
+    const messages = await told(fileOf(dump(FRAMES, PATTERN, ['select', 'pin1'])))
+    const kinds = messages.map(({ kind }) => kind)
+    expect(kinds.filter((kind, k) => kind !== kinds[k - 1])).toEqual([
+      'lines',
+      'progress',
+      'looking',
+      'found',
+    ])
+    expect(only(messages, 'lines')).toEqual({
+      kind: 'lines',
+      lines: ['port.select', 'port.pin1'].map((path) => ({ id: path, label: path })),
+      unlisted: 0,
+      lineId: 'port.select',
+      sentence: '',
+    })
+    const inferred = inferTitle(simulate(PATTERN, FRAMES), {
+      name: 'evening',
+      source: 'port.select in evening.vcd',
+    })
+    const { found } = only(messages, 'found')
+    expect(inferred).toEqual({ ok: true, value: { title: found.title, findings: found.findings } })
+    expect(found.fault).toBe('')
+  })
+
+  it('shows one read as it was driven', async () => {
+    const { reads } = simulate(PATTERN, FRAMES)
+    const { read } = only(await told(fileOf(dump(FRAMES))), 'found').found
+    const driven = reads.find(({ edgesNs }) => edgesNs[0] === read?.startNs)
+    expect(driven).toBeDefined()
+    expect(read).toEqual({
+      rest: 'high',
+      startNs: driven?.edgesNs[0],
+      edgesNs: driven?.edgesNs.map((ns) => ns - (driven.edgesNs[0] ?? 0)),
+    })
+  })
+
+  it('shows one of the usual reads, however many others there are around it', async () => {
+    const odd = { frames: 21, cyclesOf: (frame: number) => (frame % 5 === 0 ? 2 : 3) }
+    const { read } = only(await told(fileOf(dump(odd))), 'found').found
+    expect(read?.edgesNs.length).toBe(6)
+  })
+
+  it('reads the line that is asked for', async () => {
+    const messages = await told(fileOf(dump(FRAMES, PATTERN, ['clock', 'select'])), 'port.clock')
+    expect(only(messages, 'lines').lineId).toBe('port.clock')
+    expect(only(messages, 'found').found.title?.cyclesPerRead).toBe(3)
+  })
+
+  it('asks where no line must be select', async () => {
+    const messages = await told(fileOf(dump(FRAMES, PATTERN, ['one', 'other'])))
+    expect(messages.map(({ kind }) => kind)).toEqual(['lines'])
+    const { lineId, sentence, lines } = only(messages, 'lines')
+    expect([lineId, lines.length]).toEqual([null, 2])
+    expect(sentence).toBe('No line is called select; choose one of port.one, port.other.')
+  })
+
+  it('says why there is no title, beside what there is', async () => {
+    const { found } = only(await told(fileOf(dump({ frames: 2 }))), 'found')
+    expect(found.title).toBeNull()
+    expect(found.fault).toMatch(/^2 frames cannot show what comes again/)
+    expect(found.findings.map(({ what }) => what)).toContain('edge-spacing')
+    expect(found.read?.edgesNs.length).toBe(6)
+    const constant = only(
+      await told(fileOf(dump(FRAMES, PATTERN, ['select', 'pin1'])), 'port.pin1'),
+      'found',
+    ).found
+    expect([constant.title, constant.read]).toEqual([null, null])
+    expect(constant.fault).toMatch(/^This line is low all the time/)
+  })
+
+  it('is refused with its name, its line and what is wrong', async () => {
+    const text = dump(FRAMES)
+    const broken = text.replace('#0\n', '#nought\n')
+    const { sentence } = only(await told(fileOf(broken)), 'refused')
+    const line = broken.split('\n').indexOf('#nought') + 1
+    expect(sentence).toMatch(new RegExp(`^evening\\.vcd: line ${line}: .*nought`))
+    expect(only(await told(fileOf('$timescale 3 ns $end', 'x.vcd')), 'refused').sentence).toMatch(
+      /^x\.vcd: line 1: /,
+    )
+  })
+
+  it('lists a bounded number of lines, and among them the one that is read', async () => {
+    const many = Array.from({ length: MOST_LINES + 5 }, (_, k) => `wire${k}`)
+    const messages = await told(fileOf(dump(FRAMES, PATTERN, ['clock', ...many, 'select'])))
+    const { lines, lineId, unlisted } = only(messages, 'lines')
+    expect([lines.length, unlisted, lineId]).toEqual([MOST_LINES, 7, 'port.select'])
+    expect(lines.map(({ id }) => id)).toContain('port.select')
+  })
+
+  it('is read in chunks, with progress up to its last byte', async () => {
+    const text = dump({ frames: 400 })
+    const [beginning, rest] = [text.slice(0, text.indexOf('#0')), text.slice(text.indexOf('#0'))]
+    const filler = '$comment lamp $end\n'.repeat(60_000)
+    const file = fileOf(beginning + filler + rest)
+    const CHUNK = 1 << 16
+    const bytes = new TextEncoder().encode(beginning + filler + rest)
+    Object.defineProperty(file, 'stream', {
+      value: () => {
+        let at = 0
+        return new ReadableStream<Uint8Array>({
+          pull: (to) => {
+            if (at >= bytes.length) return to.close()
+            to.enqueue(bytes.subarray(at, (at += CHUNK)))
+          },
+        })
+      },
+    })
+    Object.defineProperty(file, 'arrayBuffer', {
+      value: () => Promise.reject(new Error('this was to be read in a stream')),
+    })
+    const messages = await told(file)
+    const steps = messages.flatMap((message) => (message.kind === 'progress' ? [message.bytesRead] : []))
+    expect(steps.length).toBeGreaterThan(2)
+    expect(steps.length).toBeLessThan(file.size / CHUNK / 3)
+    expect(steps).toEqual([...steps].sort((a, b) => a - b))
+    expect(steps.at(-1)).toBeGreaterThan(file.size - 2 * (1 << 18))
+    expect(only(messages, 'found').found.title).not.toBeNull()
+  })
+
+  it('says so when the file goes while it is read', async () => {
+    const file = fileOf(dump(FRAMES))
+    let streams = 0
+    Object.defineProperty(file, 'stream', {
+      value: () => {
+        if (streams++ === 0) return new Blob([dump(FRAMES)]).stream()
+        throw new DOMException('gone', 'NotReadableError')
+      },
+    })
+    expect(only(await told(file), 'refused').sentence).toBe(
+      'evening.vcd: the file could not be read to its end. It may have moved or changed; choose it again.',
+    )
+  })
+})
+
+describe('a session', () => {
+  it('gives the title of its channel, whatever it is called', async () => {
+    const zip = session(FRAMES, ['pin1', 'Select'], 1)
+    const messages = await told(fileOf(zip.slice(), 'evening.vcd'))
+    expect(only(messages, 'lines').lines).toEqual([
+      { id: '0', label: 'pin1' },
+      { id: '1', label: 'Select' },
+    ])
+    expect(only(messages, 'lines').lineId).toBe('1')
+    const { title, findings } = only(messages, 'found').found
+    expect([title?.cyclesPerRead, title?.rest, title?.standard]).toEqual([3, 'high', '525-line'])
+    expect(findings.find(({ what }) => what === 'sampled')?.value).toBe(100)
+  })
+
+  it('tells channels of one name apart', async () => {
+    const zip = session(FRAMES, ['D', 'D', 'select'], 1)
+    const first = await told(fileOf(zip.slice()))
+    expect(only(first, 'lines').lines.map(({ label }) => label)).toEqual([
+      'D (channel 1)',
+      'D (channel 2)',
+      'select',
+    ])
+    expect(only(await told(fileOf(zip.slice()), '1'), 'found').found.title?.cyclesPerRead).toBe(3)
+    expect(only(await told(fileOf(zip.slice()), '0'), 'found').found.title).toBeNull()
+  })
+
+  it('is refused with the place in the zip', async () => {
+    const zip = session(FRAMES, ['select'], 0)
+    expect(only(await told(fileOf(zip.slice(0, 400), 'cut.sr')), 'refused').sentence).toMatch(
+      /^cut\.sr: The file is cut off/,
+    )
+    const tooLarge = fileOf(zip.slice(), 'large.sr')
+    Object.defineProperty(tooLarge, 'size', { value: 2 ** 28 + 1 })
+    Object.defineProperty(tooLarge, 'arrayBuffer', {
+      value: () => Promise.reject(new Error('this was not to be read')),
+    })
+    expect(only(await told(tooLarge), 'refused').sentence).toMatch(/^large\.sr: a session may have 256 MiB/)
+  })
+})

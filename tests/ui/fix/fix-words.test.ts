@@ -1,0 +1,95 @@
+import { describe, expect, it } from 'vitest'
+import { findFixes } from '../../../src/bench/fix.ts'
+import type { Fix } from '../../../src/bench/fix.ts'
+import { judge } from '../../../src/bench/judge.ts'
+import type { Counterexample, Judgement } from '../../../src/bench/judgement.ts'
+import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
+import type { Profile } from '../../../src/profile/schema.ts'
+import type { Title } from '../../../src/title/schema.ts'
+import {
+  adviceWords,
+  fixLabel,
+  holdWords,
+  isThereAlready,
+  leftWords,
+  priceWords,
+  worstOf,
+} from '../../../src/ui/fix/fix-words.ts'
+import { demo, hopeless, options } from './examples.ts'
+
+const six = BUILT_IN_PROFILES['six-button']
+/** The same without its rule for the first cycle. */
+const bare: Profile = { ...six, powerOn: [] }
+
+function fixes(profile: Profile, ...titles: Title[]): readonly [Fix, Fix] {
+  const [first, second] = findFixes(profile, titles, options).fixes
+  if (!first || !second) throw new Error('two fixes were expected')
+  return [first, second]
+}
+
+describe('the words of a fix', () => {
+  const [stop, hold] = fixes(bare, demo('copper-kite-rally'))
+
+  it('are an order that stands in a button and behind undo', () => {
+    expect(fixLabel(stop, bare)).toBe('stop after the second cycle')
+    // The control is called what the Pad station calls it.
+    expect(fixLabel(hold, bare)).toBe(
+      'hold Centre left while power comes on, so that only the first cycle answers',
+    )
+  })
+
+  it('say what somebody has to hold, and whether the profile has the rule for it', () => {
+    expect(holdWords(stop)).toBeNull()
+    expect(holdWords(hold)).toBe('Hold Centre left at every power-on')
+    expect(isThereAlready(hold, bare)).toBe(false)
+    expect(hold.profile.powerOn).toEqual([{ held: ['centre-left'], then: { kind: 'first-cycle-only' } }])
+    const [stopNow, holdNow] = fixes(hold.profile, demo('copper-kite-rally'))
+    // Through the worker it comes back as another object.
+    expect(isThereAlready(structuredClone(holdNow), hold.profile)).toBe(true)
+    expect(isThereAlready(stopNow, hold.profile)).toBe(false)
+  })
+
+  it('say what it costs, and whom it spoils', () => {
+    const cost = 'costs: X, Y, Z and Mode go unseen in titles that know six buttons'
+    expect(priceWords(stop, [])).toBe(cost)
+    expect(priceWords(stop, ['Nine Moths'])).toBe(`${cost}; reads worse then: Nine Moths`)
+    expect(priceWords(stop, null)).toBe(`${cost}; the other titles are being judged`)
+  })
+
+  it('name the titles that it leaves tight, where it serves several', () => {
+    const titles = [demo('copper-kite-rally'), demo('tidewatch')]
+    const [both] = fixes(six, ...titles)
+    expect(leftWords(titles, both)).toBe('Tidewatch')
+    expect(worstOf(both.judgements)).toBe('tight')
+    expect(leftWords([demo('copper-kite-rally')], stop)).toBe('')
+    expect(worstOf(stop.judgements)).toBe('clean')
+  })
+})
+
+describe('advice where nothing helps', () => {
+  const because = (cause: Counterexample['cause']): Judgement => {
+    const judgement = judge(six, demo('copper-kite-rally'), options)
+    if (!judgement.counterexample) throw new Error('a misread was expected')
+    return { ...judgement, counterexample: { ...judgement.counterexample, cause } }
+  }
+
+  it('sends nobody to the cells for a matter of time', () => {
+    const late = judge(six, hopeless, options)
+    expect(late.counterexample?.cause).toBe('settling')
+    expect(adviceWords(late)).toContain('only a quicker adapter would help')
+    const tight = judge(six, demo('tidewatch'), options)
+    expect(tight.verdict).toBe('tight')
+    expect(adviceWords(tight)).toContain('the adapter’s own')
+    for (const judgement of [late, tight, because('slow-rise')])
+      expect(adviceWords(judgement)).not.toContain('cells')
+    expect(adviceWords(because('count'))).toContain('Unlock the chart')
+  })
+
+  it('knows that a reset can fall between those that were tried', () => {
+    const tight = judge(six, demo('tidewatch'), options)
+    if (!tight.tightest) throw new Error('a tightest sample was expected')
+    expect(adviceWords({ ...tight, tightest: { ...tight.tightest, by: 'reset' } })).toContain(
+      'One in between might',
+    )
+  })
+})

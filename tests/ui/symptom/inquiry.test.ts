@@ -1,0 +1,142 @@
+import { describe, expect, it } from 'vitest'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
+import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
+import type { Profile } from '../../../src/profile/schema.ts'
+import { EMPTY_DESK } from '../../../src/shelf/desk.ts'
+import type { KeptProfile } from '../../../src/shelf/kept.ts'
+import type { ShelfStore } from '../../../src/shelf/store.ts'
+import { Notices } from '../../../src/ui/notices.svelte.ts'
+import type { ErrandWorker } from '../../../src/ui/plan/errand.svelte.ts'
+import { ShelfState } from '../../../src/ui/shelf-state.svelte.ts'
+import { answerSymptoms } from '../../../src/ui/symptom/answer-symptoms.ts'
+import { Inquiry } from '../../../src/ui/symptom/inquiry.svelte.ts'
+import type { SymptomAnswer, SymptomQuestion } from '../../../src/ui/symptom/symptom-question.ts'
+
+const kept = (id: string, place: number, document: Profile): KeptProfile => ({
+  kind: 'profile',
+  id,
+  revision: 1,
+  place,
+  origin: 'own',
+  document,
+})
+
+const answers = new Map<string, SymptomAnswer>()
+
+/** A worker that answers within the question, having sent it as browsers do. */
+class Prompt implements ErrandWorker<SymptomQuestion, SymptomAnswer> {
+  onmessage: ErrandWorker<SymptomQuestion, SymptomAnswer>['onmessage'] = null
+  onerror = null
+  postMessage(question: SymptomQuestion): void {
+    const key = JSON.stringify(question)
+    const data = answers.get(key) ?? structuredClone(answerSymptoms(structuredClone(question)))
+    answers.set(key, data)
+    this.onmessage?.(new MessageEvent('message', { data }))
+  }
+  terminate(): void {}
+}
+
+function inquiry() {
+  const profiles = [
+    kept('a', 0, { ...BUILT_IN_PROFILES['six-button'], name: 'Gull', powerOn: [] }),
+    kept('b', 1, { ...BUILT_IN_PROFILES['three-button'], name: 'Tern' }),
+  ]
+  const store = { write: () => undefined } as unknown as ShelfStore
+  const shelf = new ShelfState(store, { kept: profiles, desk: EMPTY_DESK, damaged: [] })
+  const notices = new Notices()
+  const one = new Inquiry(
+    {
+      shelf,
+      notices,
+      judgeOptions: { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS },
+      editProfile: (label, change) => {
+        const edited = shelf.edit(label, change)
+        return edited.ok ? null : edited.error.message
+      },
+    },
+    () => new Prompt(),
+  )
+  return { one, shelf, notices }
+}
+
+describe('an inquiry', () => {
+  it('answers what is ticked, narrows with each trial, and takes each back', () => {
+    const { one } = inquiry()
+    one.tick('walks', true)
+    const all = one.causes.length
+    expect(all).toBeGreaterThan(2)
+    const counts = [all]
+    while (one.trail.next) {
+      const [largest] = one.trail.next.outcomes.toSorted((p, q) => q.patterns.length - p.patterns.length)
+      one.see(largest?.saw ?? '')
+      expect(one.causes.length).toBeLessThan(counts.at(-1) ?? 0)
+      counts.push(one.causes.length)
+    }
+    expect(counts.length).toBeGreaterThan(2)
+    for (let step = counts.length - 2; step >= 0; step--) {
+      one.takeBack(step)
+      expect(one.causes.length).toBe(counts[step])
+    }
+    one.tick('walks', false)
+    expect([one.isAnswered, one.causes.length]).toEqual([false, 0])
+  })
+
+  it('asks anew from the first trial when something else is ticked', () => {
+    const { one } = inquiry()
+    one.tick('walks', true)
+    one.see(one.trail.next?.outcomes[0]?.saw ?? '')
+    one.tick('sticks', true)
+    expect(one.trail.taken).toEqual([])
+  })
+
+  it('goes on about the same profile when another one is opened for a trial', () => {
+    const { one, shelf } = inquiry()
+    one.tick('walks', true)
+    const before = one.causes
+    one.apply({ kind: 'profile', name: 'Tern' })
+    expect(shelf.open.id).toBe('b')
+    expect([one.present.name, one.isAboutOpen]).toEqual(['Gull', false])
+    expect(one.causes).toEqual(before)
+    one.ask()
+    expect([one.present.name, one.isAboutOpen]).toEqual(['Tern', true])
+    // No pad of one cycle answers "six buttons here" (port facts, three-button pad), so no burst walks.
+    expect(one.causes.map(({ family }) => family)).not.toContain('burst')
+    expect(before.map(({ family }) => family)).toContain('burst')
+  })
+
+  it('sets the profile in question, whichever is open, as one step for undo', () => {
+    const { one, shelf, notices } = inquiry()
+    one.tick('opposites', true)
+    shelf.openProfile('b')
+    const opposite = { vertical: 'neutral', horizontal: 'neutral' } as const
+    one.apply({ kind: 'setting', set: { opposite } })
+    expect(shelf.open).toMatchObject({ id: 'a', document: { opposite } })
+    expect(shelf.undoLabel).toBe('opposite directions to neutral')
+    expect(notices.message).toContain('Gull is set')
+    shelf.undo()
+    expect(shelf.profiles[0]?.document.opposite.vertical).toBe('as-held')
+    expect(shelf.undoLabel).toBeNull()
+  })
+
+  it('refuses to set a profile that is gone', () => {
+    const { one, shelf, notices } = inquiry()
+    one.tick('walks', true)
+    shelf.remove(
+      'removal',
+      shelf.profiles.filter(({ id }) => id === 'a'),
+    )
+    const before = shelf.profiles
+    one.apply({ kind: 'setting', set: { delayNs: 0 } })
+    expect(shelf.profiles).toEqual(before)
+    expect(notices).toMatchObject({ urgent: true })
+  })
+
+  it('puts a built-in profile on the shelf to open it, and undo takes it off again', () => {
+    const { one, shelf } = inquiry()
+    one.tick('walks', true)
+    one.apply({ kind: 'profile', name: 'Three buttons' })
+    expect([shelf.open.document.name, shelf.profiles.length]).toEqual(['Three buttons', 3])
+    shelf.undo()
+    expect([shelf.open.id, shelf.profiles.length]).toEqual(['a', 2])
+  })
+})
