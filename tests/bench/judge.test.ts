@@ -103,7 +103,7 @@ describe('the bench against random timings inside the box', () => {
       ),
       { numRuns: 300 },
     )
-    expect(moved).toBeGreaterThan(20)
+    expect(moved).toBeGreaterThan(5)
   })
 })
 

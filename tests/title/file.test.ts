@@ -91,7 +91,7 @@ describe('a wrong title is refused with its place', () => {
     ['format', 'ninepin-profile', 'format: a title says "ninepin-title" here; this is "ninepin-profile"'],
     [
       'version',
-      2,
+      3,
       'version: this title was written by a newer Ninepin (version 3); this one reads up to version 2',
     ],
     ['version', '1', 'version: a whole number from 1 on is needed; this is "1"'],
