@@ -37,7 +37,7 @@ const app: UserConfig = {
         ],
       },
       // The first visit is served from the cache as soon as it is filled: stations load later, perhaps without a network.
-      workbox: { clientsClaim: true, globPatterns: ['**/*.{js,css,html,svg,png,woff2,json,bin,uf2}'] },
+      workbox: { clientsClaim: true, globPatterns: ['**/*.{js,css,html,svg,png,woff2,json,bin,uf2,vcd}'] },
     }),
   ],
   build: {
@@ -55,27 +55,33 @@ const app: UserConfig = {
  * What Node runs; what it depends on is bundled, so that dist/cli can be copied anywhere. Only the serial library, native code,
  * stays outside: a copy without it does everything but reach a serial port.
  */
-const node = (input: string, outDir: string, name: string): UserConfig => ({
+const node = (input: Record<string, string>, outDir: string): UserConfig => ({
   define,
   publicDir: false,
   ssr: { noExternal: true, external: ['serialport'] },
   build: {
-    ssr: input,
+    ssr: true,
     outDir,
     emptyOutDir: true,
     target: 'node20',
     // rp2040js evaluates `require` where there is no `performance`; there always is.
-    rolldownOptions: { output: { entryFileNames: name }, checks: { eval: false } },
+    rolldownOptions: { input, output: { entryFileNames: '[name].js' }, checks: { eval: false } },
   },
   logLevel: 'warn',
 })
 
 /** Tests that take minutes because they leave nothing out: run by CI and by `npm run test:proof`. */
-const PROOFS = ['tests/adapter/firmware/{link-chip,link-fire,power,reply}.test.ts']
+const PROOFS = [
+  'tests/adapter/firmware/{link-chip,link-fire,power,reply}.test.ts',
+  'tests/outside/{port-icarus,select-edges}.test.ts',
+]
 
 export default defineConfig(({ mode }) => {
-  if (mode === 'cli') return node('src/cli/main.ts', 'dist/cli', 'ninepin.js')
-  if (mode === 'bench') return node('tests/speed/run.ts', 'dist/speed/bench', 'run.js')
+  if (mode === 'cli') return node({ ninepin: 'src/cli/main.ts' }, 'dist/cli')
+  if (mode === 'bench') {
+    const entries = { run: 'tests/speed/run.ts', 'shelf-worker': 'tests/speed/shelf-worker.ts' }
+    return node(entries, 'dist/speed/bench')
+  }
   if (mode !== 'test') return app
   return {
     define,

@@ -4,7 +4,8 @@ import type { Input, Level, PinBits } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
-import { explore, levelOf, risesOf } from './explore.ts'
+import { levelOf, risesOf } from './explore.ts'
+import { explored } from './explored.ts'
 import type { JudgeOptions } from './judge.ts'
 import type { Counterexample } from './judgement.ts'
 import { Sight } from './sight.ts'
@@ -37,14 +38,17 @@ export interface Explanation {
 /** Share of a read that is drawn before and after it. */
 const AROUND = 0.08
 
-/** The smallest counterexample with a timing that shows it; `null` where there is none, or where no timing is to blame. */
+/**
+ * The smallest counterexample with a timing that shows it; `null` where there is none, where no timing is to blame, and where reads can go in so
+ * many ways that none of them was kept.
+ */
 export function explain(
   profile: Profile,
   title: Title,
   { adapter }: Pick<JudgeOptions, 'adapter'>,
 ): Explanation | null {
   const box = boxOf(profile, title, adapter)
-  const shown = inOrder(weigh(explore(title, profile.chart, box), new Sight(profile, title), title))
+  const shown = inOrder(weigh(explored(title, profile.chart, box), new Sight(profile, title), title))
   const example = simplest(shown.map((one) => one.example))
   const look = shown.find((one) => one.example === example)?.look
   if (example === null || look === undefined) return null
@@ -66,8 +70,8 @@ function diagram(profile: Profile, example: Counterexample, phase: number, witne
     pinsOf(phaseAt(profile.chart, risesOf(code), levelOf(code)), held)
   const since = (ns: number): number => ns - read.startNs
 
-  const first = witness.counted[0]
-  const restLevel: Level = first?.what === 'rise' ? 'low' : 'high'
+  // The first write leaves the level of rest.
+  const restLevel: Level = witness.reads[0]?.writes[0]?.level === 'high' ? 'low' : 'high'
   const atRest: Pick<Counted, 'code'> = { code: restLevel === 'high' ? 1 : 0 }
   const edges = witness.counted
     .filter(({ what }) => what !== 'reset')
@@ -81,9 +85,10 @@ function diagram(profile: Profile, example: Counterexample, phase: number, witne
   const shown = <T extends { readonly atNs: number }>(all: readonly T[]): T[] =>
     all.filter(({ atNs }) => atNs >= fromNs && atNs <= untilNs)
 
-  const phaseStartNs = witness.lookNs - example.place.afterEdgeNs
+  // From rest high the first phase has no write of its own.
+  const write = read.writes[phase - (restLevel === 'high' ? 1 : 0)]
   const own = witness.counted.find(
-    ({ atNs, shownNs }) => atNs >= phaseStartNs - 1 && shownNs >= witness.lookNs,
+    ({ what, atNs }) => what !== 'reset' && write !== undefined && atNs === (write.risesNs ?? write.atNs),
   )
   const isEarly = example.cause === 'settling' || example.cause === 'slow-rise'
   return {
@@ -99,6 +104,6 @@ function diagram(profile: Profile, example: Counterexample, phase: number, witne
       phase: look.phase,
       isGuilty: look.phase === phase,
     })),
-    dueNs: isEarly && own !== undefined ? since(own.shownNs) : null,
+    dueNs: isEarly && own !== undefined && own.shownNs >= witness.lookNs ? since(own.shownNs) : null,
   }
 }

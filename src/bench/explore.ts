@@ -4,6 +4,8 @@ import type { Title } from '../title/schema.ts'
 import type { Box, RangeNs } from './box.ts'
 import { IDENTIFIES, stepsOf } from './steps.ts'
 import type { Step } from './steps.ts'
+import { keepNearest, Met, NONE, OVER, State } from './state.ts'
+import type { Past, Shown } from './state.ts'
 import { Zone } from './zone.ts'
 
 /**
@@ -43,12 +45,14 @@ export interface LookSeen {
   readonly inRead: RangeNs
   /** From the edge that opens the phase to the look. */
   readonly afterEdge: RangeNs
-  /** How deep inside this reply the look can be: the most by which both its ends are away. */
+  /** How deep inside this reply the look can be: the most by which both its ends are away, and 250 ms at the most. */
   readonly insideNs: number
   /** The most by which the next reply can still be away; `null` where none is to come. */
   readonly untilNs: number | null
   /** Leads to this look, and on to the identification where that comes later in the read. */
   readonly trail: Trail | null
+  /** Whether it surely does; where states were united on the way, it leads to a part of what came after. */
+  readonly isTrailSure: boolean
 }
 
 /** One choice between two orders after another, the latest first; it leads the same way again. */
@@ -77,7 +81,7 @@ export interface Recorder {
   readonly choices: readonly number[]
   next: number
   read(place: number, start: number): void
-  write(at: number, level: Level): void
+  write(at: number, level: Level, phase: number): void
   /** The release that was just written has the line risen then, unless a fall comes before it. */
   rises(at: number): void
   /** What the pad counts, and from when the pins show it. */
@@ -87,110 +91,64 @@ export interface Recorder {
   look(at: number, phase: number, from: number, until: number): void
 }
 
-interface Shown {
-  readonly code: ReplyCode
-  /** Instant from which it stands on the pins; `LONG_AGO` where that no longer matters. */
-  readonly from: number
-  /** Phase of the present read whose edge it answers, -1 for all else. */
-  readonly phase: number
-}
-
-const NONE = -1
 /** So many states at once are followed without looking for any that say the same. */
 const FEW = 4
-const LONG_AGO = -1
+/** So many are told apart whatever differs. */
+const MANY = 128
 /** Past any idle reset that a profile can ask for, and any margin that anybody waits for. */
 const FORGET_AFTER_NS = 250_000_000
 
-class State {
-  rises = 0
-  /** Instant of the idle reset to come. */
-  reset = NONE
-  /** Instant at which a released line will have risen. */
-  rising = NONE
-  /** Instant of the latest phase. */
-  edge = 0
-  /** Instant to which the present read is bound. */
-  place = 0
-  readStart = 0
-  shown: Shown[] = []
-  /** What is shown now, or was when the title last looked: one of `shown`; all behind it are over. */
-  seen = 0
-  /** What the identification of this read has met. */
-  identified: ReplyCode | null = null
-  /** Looks of this read that wait for the identification to come. */
-  waiting: LookSeen[] = []
-  trail: Trail | null = null
-
-  constructor(
-    public zone: Zone,
-    public high: boolean,
-  ) {}
-
-  copy(): State {
-    const other = this.bare()
-    other.zone = this.zone.copy()
-    other.reset = this.reset
-    other.rising = this.rising
-    other.edge = this.edge
-    other.place = this.place
-    other.readStart = this.readStart
-    other.shown = [...this.shown]
-    other.seen = this.seen
-    return other
-  }
-
-  /** All but instants. */
-  bare(): State {
-    const other = new State(this.zone, this.high)
-    other.rises = this.rises
-    other.identified = this.identified
-    other.waiting = [...this.waiting]
-    other.trail = this.trail
-    return other
-  }
-
-  get code(): ReplyCode {
-    return this.rises * 2 + (this.high ? 1 : 0)
-  }
+/** A look while more is learnt of it. */
+interface Kept extends LookSeen {
+  readonly neighbours: Neighbour[]
+  insideNs: number
 }
 
 class Explorer {
   readonly #steps: readonly Step[]
   /** Phase of the identification; -1 where there is none. */
   readonly #identifiedIn: number
-  readonly #looks = new Map<number, LookSeen>()
-  readonly #turns = new Map<string, Turn>()
+  /** The last phase with a look, and the last with one that waits for what the identification meets. */
+  readonly #lastLook: number
+  /** From one read to the next at the most. */
+  readonly #longestNs: number
+  readonly #lastWait: number
+  readonly #looks = new Map<number, Kept>()
+  readonly #turns = new Map<number, Turn>()
   #frame = 0
   #read = 0
+  /** From where there are `many` states on, they are united and their past is told by its times alone. */
+  #areMany = false
 
   constructor(
     private readonly title: Title,
     private readonly shape: ChartShape,
     private readonly box: Box,
     private readonly recorder: Recorder | null = null,
+    private readonly many = MANY,
   ) {
     this.#steps = stepsOf(title)
     this.#identifiedIn = this.#steps.findIndex(({ looks }) => looks.includes(IDENTIFIES))
+    this.#longestNs = Math.max(...box.toNextRead.map(({ maxNs }) => maxNs))
+    this.#lastLook = this.#steps.findLastIndex(({ looks }) => looks.length > 0)
+    this.#lastWait = this.#steps.findLastIndex(({ waits }) => waits)
   }
 
   /** @param mostStates more of them are not followed; `null` says so */
   all(mostStates: number): Exploration | null {
     let count = 0
-    const met = new Map<string, Zone[]>()
+    const met = this.title.readOffsetsNs.map(() => new Met())
     let states = [this.#powerOn()]
     while (states.length > 0) {
-      const read = this.#read
-      const next: State[] = []
-      for (const start of states) {
-        if (++count > mostStates) return null
-        for (const end of this.#go(start)) {
-          const arrived = this.#goOn(end)
-          if (isNew(met, read, arrived)) next.push(arrived)
-        }
-      }
+      count += states.length
+      if (count > mostStates) return null
+      this.#areMany ||= states.length > this.many
+      const together = this.#areMany ? [states] : states.map((state) => [state])
+      const known = met[this.#read] as Met
+      for (const end of together.flatMap((starts) => this.#go(starts)))
+        known.add(this.#goOn(end), this.#areMany)
+      states = known.fresh().map((state) => state.copy())
       this.#count()
-      states = next
     }
     return { looks: [...this.#looks.values()], turns: [...this.#turns.values()] }
   }
@@ -204,7 +162,7 @@ class Explorer {
   follow(reads: number): Zone {
     let state = this.#powerOn()
     for (let at = 0; ; at++) {
-      const [end, ...others] = this.#go(state)
+      const [end, ...others] = this.#go([state])
       if (end === undefined || others.length > 0) throw new Error('a trail leads one way')
       if (at + 1 === reads) return end.zone
       state = this.#goOn(end)
@@ -213,10 +171,10 @@ class Explorer {
   }
 
   #powerOn(): State {
-    const zone = new Zone(this.recorder ? 256 : 32)
+    const zone = new Zone()
     zone.origin()
     const state = new State(zone, this.title.rest === 'high')
-    state.shown.push({ code: state.code, from: LONG_AGO, phase: NONE })
+    state.shown.push({ code: state.code, from: OVER, phase: NONE })
     return state
   }
 
@@ -226,18 +184,22 @@ class Explorer {
     const place = state.zone.after(state.edge, minNs, maxNs)
     const next = this.#forget(state, [place])
     next.edge = this.recorder ? place : 0
-    for (const [k, entry] of next.shown.entries()) next.shown[k] = { ...entry, phase: NONE }
+    next.shown = next.shown.map(({ code, from }) => ({ code, from, phase: NONE }))
+    next.identified = null
     return next
   }
 
-  /** The state with these instants alone, and those that what comes can depend on. */
-  #forget(state: State, instants: number[]): State {
+  /**
+   * The state with these instants alone, the last of them now, and those that what comes can depend on.
+   *
+   * @param overNs the most by which a reply comes after now that no look meets the one before it any more
+   */
+  #forget(state: State, instants: number[], overNs = 0): State {
     const { zone, shown } = state
     const now = instants[instants.length - 1] as number
-    const isOver = (entry: Shown) => entry.from === LONG_AGO || zone.most(entry.from, now) <= 0
-    let seen = state.seen
+    let { seen } = state
+    const isOver = ({ from }: Shown): boolean => from === OVER || zone.most(from, now) <= overNs
     while (seen + 1 < shown.length && isOver(shown[seen + 1] as Shown)) seen++
-    const first = Math.max(0, seen - 2)
     const keep = (instant: number): number => {
       if (instant === NONE || this.recorder) return instant
       return instants.push(instant) - 1
@@ -245,9 +207,11 @@ class Explorer {
     const next = state.bare()
     next.reset = keep(state.reset)
     next.rising = keep(state.rising)
-    next.shown = shown.slice(first).map(({ from, ...entry }) => {
-      const old = from === LONG_AGO || zone.least(now, from) > FORGET_AFTER_NS
-      return { ...entry, from: old ? LONG_AGO : keep(from) }
+    const first = this.#areMany ? seen : Math.max(0, seen - 2)
+    if (this.#areMany) next.past = pastAt(state, seen, now, instants.indexOf(now), this.#longestNs)
+    next.shown = shown.slice(first).map(({ code, from, phase }, k) => {
+      const isOld = from === OVER || (this.#areMany && k === 0) || zone.least(now, from) > FORGET_AFTER_NS
+      return { code, from: isOld ? OVER : keep(from), phase }
     })
     next.seen = seen - first
     if (!this.recorder) next.zone = zone.of(instants)
@@ -255,18 +219,16 @@ class Explorer {
   }
 
   /** One read from its place on. All states that come out have its place as their latest edge again. */
-  #go(start: State): State[] {
-    const place = start.edge
-    start.identified = null
-    start.edge = start.zone.after(place, this.box.readStart.minNs, this.box.readStart.maxNs)
-    start.place = place
-    start.readStart = start.edge
-    this.recorder?.read(place, start.edge)
-    let states = [start]
+  #go(starts: readonly State[]): State[] {
+    for (const start of starts) this.#open(start)
+    let states = [...starts]
     this.#steps.forEach(({ writes, looks }, phase) => {
       const { minNs, maxNs } = this.box.edgeSpacing
-      if (states.length > FEW) states = this.#merge(states)
+      this.#areMany ||= states.length > this.many
+      if (states.length > FEW && !this.#areMany) states = this.#merge(states, phase)
       if (phase > 0) for (const state of states) state.edge = state.zone.after(state.edge, minNs, maxNs)
+      // Now more of it is over.
+      if (this.#areMany) states = this.#merge(states, phase)
       if (writes !== null) states = each(states, (state) => this.#write(state, writes, phase))
       if (looks.length > 0) states = each(states, (state) => this.#look(state, phase))
     })
@@ -274,22 +236,34 @@ class Explorer {
     return states
   }
 
+  #open(start: State): void {
+    const place = start.edge
+    start.edge = start.zone.after(place, this.box.readStart.minNs, this.box.readStart.maxNs)
+    start.place = place
+    start.readStart = start.edge
+    this.recorder?.read(place, start.edge)
+  }
+
   /** Takes out states from which nothing can come that does not come from another one, too. */
-  #merge(states: readonly State[]): State[] {
-    const met = new Map<string, Zone[]>()
-    return states
-      .map((state) => {
-        const next = this.#forget(state, [state.place, state.readStart, state.edge])
-        next.place = 0
-        next.readStart = 1
-        next.edge = 2
-        return next
-      })
-      .filter((state) => isNew(met, state.identified ?? NONE, state))
+  #merge(states: readonly State[], phase: number): State[] {
+    const met = new Met()
+    const isLookedAt = !this.#areMany || phase <= this.#lastLook
+    // A look at the very instant of the edge can still meet what ends there.
+    const overNs = this.box.sample.minNs > 0 || this.#steps[phase]?.looks.length === 0 ? 0 : -1
+    for (const state of states) {
+      const { place, readStart, edge } = state
+      const next = this.#forget(state, isLookedAt ? [place, readStart, edge] : [place, edge], overNs)
+      next.place = 0
+      next.readStart = isLookedAt ? 1 : 0
+      next.edge = isLookedAt ? 2 : 1
+      if (this.#areMany && phase > this.#lastWait) next.identified = null
+      met.add(next, this.#areMany)
+    }
+    return [...met.states]
   }
 
   #write(state: State, level: Level, phase: number): State[] {
-    this.recorder?.write(state.edge, level)
+    this.recorder?.write(state.edge, level, phase)
     if (level === 'low') return this.#fall(state, phase)
     if (this.box.rise === null) return this.#rise(state, state.edge, phase)
     state.rising = state.zone.after(state.edge, this.box.rise.minNs, this.box.rise.maxNs)
@@ -359,7 +333,7 @@ class Explorer {
     const { zone, shown } = state
     const from = zone.after(at, this.box.reply.minNs, this.box.reply.maxNs)
     const last = shown[shown.length - 1] as Shown
-    if (last.from !== LONG_AGO) zone.bound(last.from, from, 0)
+    if (last.from !== OVER) zone.bound(last.from, from, 0)
     shown.push({ code: state.code, from, phase })
     this.recorder?.counts(what, at, from, state.code)
   }
@@ -395,23 +369,24 @@ class Explorer {
     const can: number[] = []
     for (let k = state.seen; k < shown.length; k++) {
       const { from } = shown[k] as Shown
-      if (from !== LONG_AGO && !zone.canBeWithin(from, at, 0)) break
+      if (from !== OVER && !zone.canBeWithin(from, at, 0)) break
       const until = shown[k + 1]?.from ?? NONE
       if (until === NONE || zone.canBeWithin(at, until, 0)) can.push(k)
     }
-    if (can.length < 2) return can.flatMap((k) => this.#seeing(state, k, at, phase))
+    if (can.length < 2) return can.length === 0 ? [] : this.#seeing(state, can[0] as number, at, phase)
     const choice = this.#recorded()
     if (typeof choice === 'number') {
       state.trail = { choice, before: state.trail }
       return this.#seeing(state, can[choice] as number, at, phase)
     }
-    const met = can.map((k, number) => () => {
+    const found: State[] = []
+    for (const [number, k] of can.entries()) {
       const one = state.copy()
       one.trail = { choice: number, before: state.trail }
-      return this.#seeing(one, k, at, phase)
-    })
-    if (choice === 'all') return met.flatMap((see) => see())
-    return met.reduce<State[]>((found, see) => (found.length > 0 ? found : see()), [])
+      found.push(...this.#seeing(one, k, at, phase))
+      if (choice === 'any' && found.length > 0) break
+    }
+    return found
   }
 
   /** The look meets reply `k` of those shown; no state where it cannot. */
@@ -419,7 +394,7 @@ class Explorer {
     const { zone, shown } = state
     const from = (shown[k] as Shown).from
     const until = shown[k + 1]?.from ?? NONE
-    if (from !== LONG_AGO && !zone.bound(from, at, 0)) return []
+    if (from !== OVER && !zone.bound(from, at, 0)) return []
     if (until !== NONE && !zone.bound(at, until, 0)) return []
     state.seen = k
     this.#meets(state, this.#lookSeen(state, at, phase))
@@ -433,12 +408,10 @@ class Explorer {
     if (look.phase === this.#identifiedIn) {
       state.identified = look.code
       for (const earlier of state.waiting)
-        this.#keep({ ...earlier, identified: look.code, trail: state.trail })
+        this.#keep({ ...earlier, identified: look.code, trail: state.trail, isTrailSure: look.isTrailSure })
       state.waiting = []
     }
-    const waits = (this.#steps[look.phase] as Step).looks.some(
-      (k) => k !== IDENTIFIES && this.title.samples[k]?.when === 'six-buttons',
-    )
+    const { waits } = this.#steps[look.phase] as Step
     if (!waits || this.#identifiedIn === NONE) this.#keep(look)
     else if (look.phase < this.#identifiedIn) state.waiting.push(look)
     else this.#keep({ ...look, identified: state.identified })
@@ -447,25 +420,22 @@ class Explorer {
   #keep(look: LookSeen): void {
     const key = (look.phase * 128 + look.code) * 128 + (look.identified ?? 127)
     const known = this.#looks.get(key)
-    if (known === undefined) {
-      this.#looks.set(key, look)
-      return
-    }
-    this.#looks.set(key, {
-      ...known,
-      neighbours: nearest([...known.neighbours, ...look.neighbours]),
-      insideNs: Math.max(known.insideNs, look.insideNs),
-    })
+    const kept = known ?? { ...look, neighbours: [] }
+    for (const neighbour of look.neighbours) keepNearest(kept.neighbours, neighbour)
+    if (known === undefined) this.#looks.set(key, kept)
+    else known.insideNs = Math.max(known.insideNs, look.insideNs)
   }
 
   #lookSeen(state: State, at: number, phase: number): LookSeen {
-    const { zone, shown, seen, readStart, edge } = state
+    const { zone, shown, seen, past, readStart, edge } = state
     const neighbours: Neighbour[] = []
     for (let k = seen; k > 0; k--) {
       const { from } = shown[k] as Shown
-      if (from === LONG_AGO) break
+      if (from === OVER) break
       neighbours.push({ code: (shown[k - 1] as Shown).code, awayNs: zone.least(at, from), isOwn: false })
     }
+    for (const { code, awayNs } of past.before.flat())
+      neighbours.push({ code, awayNs: zone.least(at, past.since) + awayNs, isOwn: false })
     for (let k = seen + 1; k < shown.length; k++) {
       const { from, code, phase: answers } = shown[k] as Shown
       neighbours.push({ code, awayNs: zone.least(from, at), isOwn: answers === phase })
@@ -489,11 +459,13 @@ class Explorer {
       code,
       identified: null,
       trail: state.trail,
+      isTrailSure: !state.isUnited,
       neighbours,
       inRead: { minNs: zone.least(at, readStart), maxNs: zone.most(at, readStart) },
       afterEdge: { minNs: zone.least(at, edge), maxNs: zone.most(at, edge) },
       insideNs: Math.min(
-        from === LONG_AGO ? Infinity : zone.most(at, from),
+        FORGET_AFTER_NS,
+        from === OVER ? zone.most(at, past.since) + past.stoodNs : zone.most(at, from),
         until === NONE ? Infinity : zone.most(until, at),
       ),
       untilNs: until === NONE ? null : zone.most(until, at),
@@ -539,7 +511,7 @@ class Explorer {
   }
 
   #turn(of: Turn['of'], byNs: number): void {
-    this.#turns.set(`${of} ${byNs}`, { of, byNs })
+    this.#turns.set(byNs * 2 + (of === 'rise' ? 1 : 0), { of, byNs })
   }
 
   /** Counts that the chart and the title cannot tell apart become one, so that there is an end of them. */
@@ -551,38 +523,47 @@ class Explorer {
   }
 }
 
+/**
+ * The past of a state once all before reply `seen` of those shown is over; `since` is the index that `now` will have. What can stand
+ * for longer than `longestNs` is taken to stand for ever, so that there is an end of longer and longer ones.
+ */
+function pastAt(
+  { zone, shown, past }: State,
+  seen: number,
+  now: number,
+  since: number,
+  longestNs: number,
+): Past {
+  const before = []
+  for (let k = seen; k > 0 && before.length < 2; k--) {
+    const { from } = shown[k] as Shown
+    if (from === OVER) break
+    const awayNs = zone.least(now, from)
+    before.push([{ code: (shown[k - 1] as Shown).code, awayNs }])
+  }
+  const passedNs = zone.least(now, past.since)
+  for (const replies of past.before.slice(0, 2 - before.length))
+    before.push(replies.map(({ code, awayNs }) => ({ code, awayNs: awayNs + passedNs })))
+  const near = before.map((replies) => replies.filter(({ awayNs }) => awayNs <= FORGET_AFTER_NS))
+  const { from } = shown[seen] as Shown
+  const stoodNs = from === OVER ? past.stoodNs + zone.most(now, past.since) : zone.most(now, from)
+  return {
+    since,
+    stoodNs: near[0]?.length && stoodNs <= longestNs ? stoodNs : Infinity,
+    before: near.filter(({ length }) => length > 0),
+  }
+}
+
 const each = (states: State[], go: (state: State) => State[]): State[] =>
   states.length === 1 ? go(states[0] as State) : states.flatMap(go)
 
-/** Each other reply once, where it is nearest. */
-function nearest(neighbours: readonly Neighbour[]): Neighbour[] {
-  const best = new Map<number, Neighbour>()
-  for (const neighbour of neighbours) {
-    const key = neighbour.code * 2 + (neighbour.isOwn ? 1 : 0)
-    const known = best.get(key)
-    if (known === undefined || neighbour.awayNs < known.awayNs) best.set(key, neighbour)
-  }
-  return [...best.values()]
-}
-
-/** Whether this state can be continued in a way that none before it could. */
-function isNew(met: Map<string, Zone[]>, kind: number, state: State): boolean {
-  const instants = state.shown.map(({ code, from }) => (from === LONG_AGO ? `${code}` : `${code}.`))
-  const flags = `${state.reset === NONE ? '' : 'reset'} ${state.rising === NONE ? '' : 'rising'}`
-  const key = `${kind} ${state.waiting.map(({ code }) => code).join('.')} ${state.code} ${flags} ${state.seen} ${instants.join(' ')}`
-  const zones = met.get(key)
-  if (zones === undefined) {
-    met.set(key, [state.zone.copy()])
-    return true
-  }
-  if (zones.some((zone) => state.zone.isWithin(zone))) return false
-  zones.push(state.zone.copy())
-  return true
-}
-
-/** Everything that the looks of a title can meet. */
-export const explore = (title: Title, shape: ChartShape, box: Box): Exploration =>
-  new Explorer(title, shape, box).all(Infinity) as Exploration
+/**
+ * Everything that the looks of a title can meet.
+ *
+ * @param many more states at once than this are united where they can be: what looks meet stays the same, margins may be told too small
+ */
+export const explore = (title: Title, shape: ChartShape, box: Box, many = MANY): Exploration =>
+  new Explorer(title, shape, box, null, many).all(Infinity) as Exploration
 
 /** The same, given up after so many reads that begin differently. */
 export const exploreUpTo = (

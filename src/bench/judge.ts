@@ -4,8 +4,9 @@ import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
 import type { Box } from './box.ts'
-import { explore, exploreUpTo } from './explore.ts'
+import { exploreUpTo } from './explore.ts'
 import type { Exploration, Turn } from './explore.ts'
+import { explored } from './explored.ts'
 import { findingsOf } from './findings.ts'
 import type { Judgement, StatedAdapter } from './judgement.ts'
 import { reasonFor } from './reason.ts'
@@ -29,7 +30,7 @@ export interface JudgeOptions {
  */
 export function judge(profile: Profile, title: Title, options: JudgeOptions): Judgement {
   const box = boxOf(profile, title, options.adapter)
-  return judgeExplored(profile, title, options, box, explore(title, profile.chart, box))
+  return judgeExplored(profile, title, options, box, explored(title, profile.chart, box))
 }
 
 /** Judges what was explored already, for those who try many cells on one timing. */
@@ -83,12 +84,11 @@ function turnedRound(
   tryTurn: (turn: Turn) => { readonly turns: readonly Turn[]; readonly weighed: Weighed } | null,
 ): { readonly marginNs: number; readonly tightest: Judgement['tightest'] } | null {
   if (wrongs.size > 0) return null
-  const size = ({ byNs }: Turn): number => Math.abs(byNs)
   const queue = [...turns]
   const tried = new Set<string>()
   for (;;) {
-    const turn = queue.sort((p, q) => size(q) - size(p)).pop()
-    if (turn === undefined || size(turn) >= marginNs) return null
+    const turn = takeNearest(queue)
+    if (turn === null || size(turn) >= marginNs) return null
     const key = `${turn.of} ${turn.byNs}`
     if (tried.has(key)) continue
     tried.add(key)
@@ -100,6 +100,20 @@ function turnedRound(
     const isFurther = ({ of, byNs }: Turn): boolean => of === turn.of && byNs < 0 === turn.byNs < 0
     queue.push(...other.turns.filter(isFurther).map(({ of, byNs }) => ({ of, byNs: turn.byNs + byNs })))
   }
+}
+
+const size = ({ byNs }: Turn): number => Math.abs(byNs)
+
+/** Takes the nearest turn out of the queue, the latest of several that are as near. */
+function takeNearest(queue: Turn[]): Turn | null {
+  let nearest = -1
+  let leastNs = Infinity
+  for (const [k, turn] of queue.entries()) {
+    if (size(turn) > leastNs) continue
+    nearest = k
+    leastNs = size(turn)
+  }
+  return queue.splice(nearest, 1)[0] ?? null
 }
 
 const byOf = ({ of }: Turn): 'reset' | 'edge' => (of === 'idleReset' ? 'reset' : 'edge')

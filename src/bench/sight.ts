@@ -1,6 +1,6 @@
 import type { Cell, Chart, Cycle, Phase } from '../port/chart.ts'
 import { cellLevel } from '../port/chart.ts'
-import { PINS, inputBit, inputsIn } from '../port/pins.ts'
+import { PINS, inputBit } from '../port/pins.ts'
 import type { Input, InputMask, Level, Pin } from '../port/pins.ts'
 import { AXES } from '../profile/opposite.ts'
 import type { Profile } from '../profile/schema.ts'
@@ -27,12 +27,14 @@ export interface Wrong {
 /** A press that is seen and not made, or made and not seen. */
 export type WrongKind = 'phantom' | 'missed'
 
+const AXIS_PAIRS = (['vertical', 'horizontal'] as const).map((axis) => ({
+  axis,
+  both: AXES[axis][0] | AXES[axis][1],
+}))
+
 /** Whether the profile lets these inputs reach the port together. */
 const reachable = (profile: Pick<Profile, 'opposite'>, held: InputMask): boolean =>
-  (Object.keys(AXES) as (keyof typeof AXES)[]).every((axis) => {
-    const both = AXES[axis][0] | AXES[axis][1]
-    return profile.opposite[axis] === 'as-held' || (held & both) !== both
-  })
+  AXIS_PAIRS.every(({ axis, both }) => (held & both) !== both || profile.opposite[axis] === 'as-held')
 
 /** Inputs that a title takes from its samples of one kind. */
 export const takenInputs = (title: Title, when: TitleSample['when']): ReadonlySet<Input> =>
@@ -135,7 +137,7 @@ export class Sight {
     let best: InputMask | null = null
     for (const pin of PINS) {
       const taken = sample.pins[pin]
-      if (taken === undefined) continue
+      if (taken === undefined || taken === phase[pin]) continue
       for (const [shows, held] of heldThatTell(phase[pin], taken, belief)) {
         if (kind !== undefined && kind !== shows) continue
         if (!reachable(this.profile, held)) continue
@@ -160,10 +162,9 @@ export class Sight {
   }
 }
 
-/** The smallest combinations, `belief` among what is held, in which `cell` differs from what `taken` would show. */
+/** The smallest combinations, `belief` among what is held, in which `cell` differs from what `taken`, another one, would show. */
 function heldThatTell(cell: Cell, taken: Input, belief: InputMask): [WrongKind, InputMask][] {
   const t = inputBit(taken)
-  if (cell === taken) return []
   if (cell === 'low') return belief & t ? [] : [['phantom', belief]]
   if (cell === 'high') return [['missed', belief | t]]
   const c = inputBit(cell)

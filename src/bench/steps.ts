@@ -7,13 +7,25 @@ export interface Step {
   readonly writes: Level | null
   /** What it looks at the pins for, all at one instant: samples by their index, and `IDENTIFIES`. Empty: no look. */
   readonly looks: readonly number[]
+  /** Whether one of the samples is taken only in a read in which the title believes in six buttons. */
+  readonly waits: boolean
 }
 
 /** Stands among the looks for the title asking whether this pad has six buttons. */
 export const IDENTIFIES = -1
 
+const STEPS = new WeakMap<Title, readonly Step[]>()
+
 /** The steps of one read, in the order in which the title does them. */
-export function stepsOf({ rest, cyclesPerRead, samples, sixButtons }: Title): Step[] {
+export function stepsOf(title: Title): readonly Step[] {
+  const known = STEPS.get(title)
+  if (known) return known
+  const steps = listSteps(title)
+  STEPS.set(title, steps)
+  return steps
+}
+
+function listSteps({ rest, cyclesPerRead, samples, sixButtons }: Title): Step[] {
   const phases = 2 * cyclesPerRead
   return Array.from({ length: phases + 1 }, (_, phase): Step => {
     const level = phase % 2 === 0 ? 'high' : 'low'
@@ -26,6 +38,7 @@ export function stepsOf({ rest, cyclesPerRead, samples, sixButtons }: Title): St
         ...(sixButtons.kind === 'identified' && here(sixButtons) ? [IDENTIFIES] : []),
         ...samples.flatMap((sample, k) => (here(sample) ? [k] : [])),
       ],
+      waits: samples.some((sample) => sample.when === 'six-buttons' && here(sample)),
     }
   })
 }

@@ -10,10 +10,10 @@ import type { Belief, Sight, Wrong, WrongKind } from './sight.ts'
 import { IDENTIFIES, phaseOf, stepsOf } from './steps.ts'
 import type { Step } from './steps.ts'
 
-/** A kind of misread with its smallest example, and the look that it comes from. */
+/** A kind of misread with its smallest example, and the look that it comes from, if a timing can be given for it. */
 export interface Shown {
   readonly example: Counterexample
-  readonly look: LookSeen
+  readonly look?: LookSeen
 }
 
 /** All reads of a title weighed against what a profile answers. */
@@ -138,7 +138,8 @@ class Scales implements Weighed {
         shortNs: cause === 'settling' || cause === 'slow-rise' ? look.untilNs : null,
       }
       const known = this.wrongs.get(kind)
-      if (known === undefined || isSimpler(example, known.example)) this.wrongs.set(kind, { example, look })
+      if (known === undefined || isSimpler(example, known.example))
+        this.wrongs.set(kind, look.isTrailSure ? { example, look } : { example })
     }
     if (cause === 'settling' || cause === 'slow-rise') keep('too-early', wrong)
     else if (k === IDENTIFIES || cause === 'belief') keep('false-six-buttons', wrong)

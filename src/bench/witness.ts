@@ -53,6 +53,9 @@ export function witnessOf(
   const last = told.reads[told.reads.length - 1]
   const target = last?.looks.find(({ phase }) => phase === look.phase)
   if (target === undefined) throw new Error('the trail has no such look')
+  // A line that is let go rises as late as it can: that shows best what a slow rise does.
+  const release = last?.writes.find(({ phase }) => phase === look.phase)
+  if (release !== undefined && release.rises !== null) zone.bound(release.at, release.rises, -zone.most(release.rises, release.at))
   const isDeep = deepen(zone, target, look.insideNs)
   const others = (last?.looks ?? []).map((other) => other === target || deepen(zone, other, 1))
   return { ...told.at(zone.earliestNs(), target.at), isOnEdge: !isDeep || others.includes(false) }
@@ -91,7 +94,12 @@ class Told implements Recorder {
   readonly reads: {
     readonly place: number
     readonly start: number
-    readonly writes: { readonly at: number; readonly level: Level; rises: number | null }[]
+    readonly writes: {
+      readonly at: number
+      readonly phase: number
+      readonly level: Level
+      rises: number | null
+    }[]
     readonly looks: ToldLook[]
   }[] = []
   readonly #counted: {
@@ -108,8 +116,8 @@ class Told implements Recorder {
     this.reads.push({ place, start, writes: [], looks: [] })
   }
 
-  write(at: number, level: Level): void {
-    this.#now.writes.push({ at, level, rises: null })
+  write(at: number, level: Level, phase: number): void {
+    this.#now.writes.push({ at, level, phase, rises: null })
   }
 
   rises(at: number): void {

@@ -8,14 +8,11 @@
  */
 export class Zone {
   #count = 0
-  #room: number
-  /** `#most[i * #room + j]`: the most by which instant `i` can come after instant `j`. */
-  #most: Float64Array
-
-  constructor(room = 32) {
-    this.#room = room
-    this.#most = new Float64Array(room * room)
-  }
+  /**
+   * The most by which instant `i` can come after instant `j`, at `place(i, j)`. What an instant adds stands behind what was there
+   * before it, so a zone of fewer instants is the beginning of the list: growing moves nothing and a copy holds no empty room.
+   */
+  #most: number[] = []
 
   /** Number of instants; they are told by their index from 0. */
   get count(): number {
@@ -23,9 +20,9 @@ export class Zone {
   }
 
   copy(): Zone {
-    const other = new Zone(this.#room)
+    const other = new Zone()
     other.#count = this.#count
-    other.#most.set(this.#most)
+    other.#most = this.#most.slice(0, this.#count * this.#count)
     return other
   }
 
@@ -33,31 +30,29 @@ export class Zone {
   origin(): number {
     if (this.#count > 0) throw new Error('a zone has one origin')
     this.#count = 1
+    this.#most[0] = 0
     return 0
   }
 
   /** A new instant from `minNs` to `maxNs` after another. @returns its index */
   after(base: number, minNs: number, maxNs: number): number {
-    if (this.#count === this.#room) this.#grow()
-    const room = this.#room
     const most = this.#most
     const at = this.#count++
-    for (let k = 0; k < at; k++) {
-      most[at * room + k] = maxNs + (most[base * room + k] as number)
-      most[k * room + at] = (most[k * room + base] as number) - minNs
-    }
-    most[at * room + at] = 0
+    let next = at * at
+    for (let k = 0; k < at; k++) most[next++] = maxNs + (most[place(base, k)] as number)
+    most[next++] = 0
+    for (let k = at - 1; k >= 0; k--) most[next++] = (most[place(k, base)] as number) - minNs
     return at
   }
 
   /** The most by which `later` can come after `earlier`, in ns; below 0 when it always comes before. */
   most(later: number, earlier: number): number {
-    return this.#most[later * this.#room + earlier] as number
+    return this.#most[place(later, earlier)] as number
   }
 
   /** The least by which `later` comes after `earlier`, in ns. */
   least(later: number, earlier: number): number {
-    return 0 - (this.#most[earlier * this.#room + later] as number)
+    return 0 - (this.#most[place(earlier, later)] as number)
   }
 
   /** Whether `later` can come `byNs` or less after `earlier`. */
@@ -69,14 +64,16 @@ export class Zone {
   bound(later: number, earlier: number, byNs: number): boolean {
     if (this.most(later, earlier) <= byNs) return true
     if (this.least(later, earlier) > byNs) return false
-    const room = this.#room
     const most = this.#most
     const count = this.#count
     for (let i = 0; i < count; i++) {
-      const viaNs = (most[i * room + later] as number) + byNs
+      const viaNs = (most[place(i, later)] as number) + byNs
+      // What does not come nearer to `earlier` comes nearer to nothing on the way over it.
+      if (viaNs >= (most[place(i, earlier)] as number)) continue
       for (let j = 0; j < count; j++) {
-        const throughNs = viaNs + (most[earlier * room + j] as number)
-        if (throughNs < (most[i * room + j] as number)) most[i * room + j] = throughNs
+        const throughNs = viaNs + (most[place(earlier, j)] as number)
+        const at = place(i, j)
+        if (throughNs < (most[at] as number)) most[at] = throughNs
       }
     }
     return true
@@ -89,21 +86,40 @@ export class Zone {
 
   /** The zone of these instants alone, in this order. */
   of(instants: readonly number[]): Zone {
-    const zone = new Zone(Math.max(32, instants.length + 8))
-    zone.#count = instants.length
-    instants.forEach((i, row) => {
-      instants.forEach((j, column) => {
-        zone.#most[row * zone.#room + column] = this.most(i, j)
-      })
-    })
+    const zone = new Zone()
+    for (const i of instants) {
+      const before = zone.#count++
+      for (let k = 0; k < before; k++) zone.#most.push(this.most(i, instants[k] as number))
+      zone.#most.push(0)
+      for (let k = before - 1; k >= 0; k--) zone.#most.push(this.most(instants[k] as number, i))
+    }
     return zone
   }
 
   /** Whether all that this zone allows is allowed by the other, too; both of as many instants. */
   isWithin(other: Zone): boolean {
-    for (let i = 0; i < this.#count; i++) {
-      for (let j = 0; j < this.#count; j++) if (this.most(i, j) > other.most(i, j)) return false
+    for (let k = this.#count * this.#count - 1; k >= 0; k--) {
+      if ((this.#most[k] as number) > (other.#most[k] as number)) return false
     }
+    return true
+  }
+
+  /**
+   * Allows what the other zone allows, too, if the two together are a zone; both are of as many instants.
+   * @returns whether they are
+   */
+  unite(other: Zone): boolean {
+    const count = this.#count
+    const hull = this.#most.map((ns, k) => Math.max(ns, other.#most[k] ?? ns))
+    // All that this zone leaves out, beyond one of its bounds after another, has to lie in the other.
+    for (let i = 0; i < count; i++) {
+      for (let j = 0; j < count; j++) {
+        const ns = this.#most[place(i, j)] as number
+        if (ns < (hull[place(i, j)] as number) && !isBeyondWithin(hull, i, j, ns, other.#most, count))
+          return false
+      }
+    }
+    this.#most = hull
     return true
   }
 
@@ -111,14 +127,27 @@ export class Zone {
   earliestNs(): number[] {
     return Array.from({ length: this.#count }, (_, k) => this.least(k, 0))
   }
+}
 
-  #grow(): void {
-    const room = this.#room * 2
-    const most = new Float64Array(room * room)
-    for (let i = 0; i < this.#count; i++) {
-      most.set(this.#most.subarray(i * this.#room, i * this.#room + this.#count), i * room)
+/** Where the bound on `i` after `j` stands: a square for the instants up to the later one, its row first and then its column, backwards. */
+const place = (i: number, j: number): number => (i > j ? i * i + j : j * j + 2 * j - i)
+
+/** Whether a zone allows all that the tight bounds `most` allow `count` instants with `i` more than `ns` after `j`. */
+function isBeyondWithin(
+  most: readonly number[],
+  i: number,
+  j: number,
+  ns: number,
+  zone: readonly number[],
+  count: number,
+): boolean {
+  for (let p = 0; p < count; p++) {
+    const viaNs = (most[place(p, j)] as number) - ns - 1
+    for (let q = 0; q < count; q++) {
+      const at = place(p, q)
+      const mostNs = Math.min(most[at] as number, viaNs + (most[place(i, q)] as number))
+      if (mostNs > (zone[at] as number)) return false
     }
-    this.#room = room
-    this.#most = most
   }
+  return true
 }

@@ -36,6 +36,10 @@ export function explain(
     console.log(`        ${judgement.reason}`)
     console.log(findingsText(judgement))
     if (explanation !== null) console.log(diagramText(explanation))
+    else if (judgement.counterexample !== null && judgement.counterexample.cause !== 'opposite')
+      console.log(
+        '  Reads of this title can go in too many ways to draw one of them; what they meet is as told.',
+      )
     if (out !== undefined)
       console.log(
         explanation === null ? `Nothing to draw, so ${out} was not written.` : `${out}: the diagram as VCD.`,

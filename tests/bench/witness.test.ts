@@ -62,12 +62,15 @@ describe('a misread is shown by a timing', () => {
   test('that lies inside the box and that an independent player misreads, too', () => {
     let shown = 0
     let onEdge = 0
+    let undrawn = 0
     const causes = new Set<string>()
     fc.assert(
       fc.property(arbTypicalProfile, arbReader, arbAdapter, (profile, title, adapter) => {
         const { counterexample, marginNs } = judge(profile, title, { adapter, marginNs: 200 })
         const explanation = explain(profile, title, { adapter })
-        expect(explanation === null).toBe(counterexample === null)
+        if (counterexample === null) expect(explanation).toBeNull()
+        // Reads that can go in more than a hundred ways at once are not told apart, and then no way is kept.
+        else if (explanation === null) undrawn++
         // A look at the very instant of a change may see either side of it.
         if (explanation === null || marginNs === 0) return
         if (explanation.witness.isOnEdge) {
@@ -91,6 +94,7 @@ describe('a misread is shown by a timing', () => {
     )
     expect(shown).toBeGreaterThan(60)
     expect(onEdge).toBeLessThan(shown / 5)
+    expect(undrawn).toBeLessThan(shown / 20)
     expect([...causes].sort()).toEqual(['belief', 'count', 'settling', 'slow-rise'])
   })
 })

@@ -17,7 +17,7 @@ const arbSteps = fc.array(
 const arbBounds = fc.array(fc.tuple(fc.nat(3), fc.nat(3), fc.integer({ min: -8, max: 8 })), { maxLength: 4 })
 
 const build = (steps: readonly Step[]): { zone: Zone; bounds: Bound[] } => {
-  const zone = new Zone(2)
+  const zone = new Zone()
   zone.origin()
   const bounds: Bound[] = []
   for (const { base, minNs, spanNs } of steps) {

@@ -1,42 +1,28 @@
-import { readFileSync, readdirSync } from 'node:fs'
-import { join } from 'node:path'
 import { judge } from '../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { INPUTS } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { setCell } from '../../src/profile/chart-commands.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { limits } from '../bench/play.ts'
 import { combinations, watch, wrongWith } from '../bench/watch.ts'
 import type { Times } from '../bench/watch.ts'
 import { medianMs } from './median.ts'
+import { shelfOf } from './shelf-titles.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 
-/** A shelf of `count` titles that differ: the demo titles with their reads and spacings moved. */
-function shelf(root: string, count: number): Title[] {
-  const folder = join(root, 'static/demo/titles')
-  const titles = readdirSync(folder).flatMap((file) => {
-    const title = readTitle(readFileSync(join(folder, file)))
-    return title.ok ? [title.value] : []
-  })
-  return Array.from({ length: count }, (_, k) => {
-    const title = titles[k % titles.length] as Title
-    const { minNs, maxNs } = title.edgeSpacingNs
-    return {
-      ...title,
-      readOffsetsNs: title.readOffsetsNs.map((offsetNs) => offsetNs + 137 * k),
-      edgeSpacingNs: { minNs: minNs + k, maxNs: maxNs + 2 * k },
-    }
-  })
-}
-
-/** The k-th of a row of edits, so that nothing can be remembered from the run before. */
-const edited = (profile: Profile, k: number): Profile => ({
+/** The k-th of a row of edits of a cell. */
+const editedCell = (profile: Profile, k: number): Profile => ({
   ...profile,
   chart: setCell(profile.chart, { cycle: k % 4, level: 'high', pin: 1 }, INPUTS[k % 12] ?? 'low'),
+})
+
+/** The same with a time, too, so that nothing can be remembered from the run before. */
+const edited = (profile: Profile, k: number): Profile => ({
+  ...editedCell(profile, k),
+  idleResetNs: profile.idleResetNs + k,
 })
 
 /** All ends of all ranges: what is tried by those who do not reason over the whole box. */
@@ -56,10 +42,12 @@ function corners(profile: Profile, title: Title): Times[] {
 
 /** From an edit to the verdicts of 200 titles, beside the peer that tries all combinations on the port engine. */
 export async function editToVerdicts(root: string): Promise<void> {
-  const titles = shelf(root, 200)
+  const titles = shelfOf(root, 200)
   const six = BUILT_IN_PROFILES['six-button']
   const ours = await medianMs(50, (k) => titles.map((title) => judge(edited(six, k), title, options)))
   console.log(`ms edit-to-200-verdicts ${ours.toFixed(1)}`)
+  const ofCell = await medianMs(50, (k) => titles.map((title) => judge(editedCell(six, k), title, options)))
+  console.log(`ms cell-edit-to-200-verdicts ${ofCell.toFixed(1)}`)
 
   const few = titles.slice(0, 6)
   const some = await medianMs(20, (k) => few.map((title) => judge(edited(six, k), title, options)))

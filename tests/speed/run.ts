@@ -1,6 +1,7 @@
 import { adapterCycles } from './adapter-cycles.ts'
 import { editToVerdicts } from './edit-to-verdicts.ts'
 import { selectEdges } from './select-edges.ts'
+import { wholeShelf } from './shelf.ts'
 import { vcdReading } from './vcd-reading.ts'
 
 /**
@@ -9,6 +10,7 @@ import { vcdReading } from './vcd-reading.ts'
  * `edges/s NAME VALUE` and `MB/s NAME VALUE` are rates, `cycles NAME MIN MEDIAN MAX` counts cycles of 8 ns on the emulated chip.
  */
 await editToVerdicts(process.cwd())
+await wholeShelf(process.cwd())
 await vcdReading()
 await selectEdges(process.cwd())
 adapterCycles()

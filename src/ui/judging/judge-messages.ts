@@ -1,9 +1,10 @@
+import { judge } from '../../bench/judge.ts'
 import type { JudgeOptions } from '../../bench/judge.ts'
 import type { Judgement } from '../../bench/judgement.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 
-/** What the worker is asked: it keeps titles by id, so that an edit of the profile sends the profile only. */
+/** What a worker is asked: it keeps titles by id, so that an edit of the profile sends the profile only. */
 export interface JudgeRequest {
   readonly profile: Profile
   readonly options: JudgeOptions
@@ -14,3 +15,15 @@ export interface JudgeRequest {
 }
 
 export type JudgeAnswer = readonly (readonly [id: string, judgement: Judgement])[]
+
+/** What a worker does, wherever it runs. */
+export function answering(): (request: JudgeRequest) => JudgeAnswer {
+  const kept = new Map<string, Title>()
+  return ({ profile, options, ids, titles }) => {
+    for (const { id, document } of titles) kept.set(id, document)
+    return ids.flatMap((id) => {
+      const title = kept.get(id)
+      return title ? [[id, judge(profile, title, options)] as const] : []
+    })
+  }
+}

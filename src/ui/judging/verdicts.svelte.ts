@@ -1,15 +1,16 @@
 import { Judge, NO_JUDGEMENTS } from './judge-all.ts'
 import type { JudgeInput, Judgements } from './judge-all.ts'
-import { JudgeWorker, startJudgeWorker } from './judge-worker.ts'
+import { startBrowserWorker } from './browser-worker.ts'
+import { JudgePool, workersFor } from './judge-pool.ts'
 
-/** Up to so many titles are judged on the spot, well within a frame; more go to a worker. */
+/** Up to so many titles are judged on the spot, well within a frame; more go to workers. */
 export const ON_THE_SPOT = 12
 
 /** The verdicts of all titles on the open profile, judged again whenever anything they rest on changes. */
 export class Verdicts {
   readonly #input: () => JudgeInput
   readonly #judge = new Judge()
-  #fromWorker = $state.raw<{ judgements: Judgements; input: JudgeInput | null }>({
+  #fromPool = $state.raw<{ judgements: Judgements; input: JudgeInput | null }>({
     judgements: NO_JUDGEMENTS,
     input: null,
   })
@@ -18,20 +19,21 @@ export class Verdicts {
 
   /** With many titles the judgements come a moment after the edit; until then the last ones stand. */
   readonly all: Judgements = $derived.by(() =>
-    this.#isSmall ? this.#judge.all(this.#input()) : this.#fromWorker.judgements,
+    this.#isSmall ? this.#judge.all(this.#input()) : this.#fromPool.judgements,
   )
 
   /** Whether the judgements are those of an earlier edit. */
-  readonly pending: boolean = $derived.by(() => !this.#isSmall && this.#fromWorker.input !== this.#input())
+  readonly pending: boolean = $derived.by(() => !this.#isSmall && this.#fromPool.input !== this.#input())
 
   constructor(input: () => JudgeInput) {
     this.#input = input
-    const worker = new JudgeWorker(startJudgeWorker, (judgements, answered) => {
-      this.#fromWorker = { judgements, input: answered }
+    const size = workersFor(navigator.hardwareConcurrency)
+    const pool = new JudgePool(size, startBrowserWorker, (judgements, answered) => {
+      this.#fromPool = { judgements, input: answered }
     })
     $effect(() => {
-      if (!this.#isSmall) worker.ask(this.#input())
+      if (!this.#isSmall) pool.ask(this.#input())
     })
-    $effect(() => () => worker.end())
+    $effect(() => () => pool.end())
   }
 }

@@ -1,0 +1,22 @@
+import { readFileSync, readdirSync } from 'node:fs'
+import { join } from 'node:path'
+import { readTitle } from '../../src/title/file.ts'
+import type { Title } from '../../src/title/schema.ts'
+
+/** A shelf of `count` titles that differ: the demo titles with their reads and spacings moved. */
+export function shelfOf(root: string, count: number): Title[] {
+  const folder = join(root, 'static/demo/titles')
+  const titles = readdirSync(folder).flatMap((file) => {
+    const title = readTitle(readFileSync(join(folder, file)))
+    return title.ok ? [title.value] : []
+  })
+  return Array.from({ length: count }, (_, k) => {
+    const title = titles[k % titles.length] as Title
+    const { minNs, maxNs } = title.edgeSpacingNs
+    return {
+      ...title,
+      readOffsetsNs: title.readOffsetsNs.map((offsetNs) => offsetNs + 137 * k),
+      edgeSpacingNs: { minNs: minNs + k, maxNs: maxNs + 2 * k },
+    }
+  })
+}
