@@ -55,7 +55,8 @@ export function witnessOf(
   if (target === undefined) throw new Error('the trail has no such look')
   // A line that is let go rises as late as it can: that shows best what a slow rise does.
   const release = last?.writes.find(({ phase }) => phase === look.phase)
-  if (release !== undefined && release.rises !== null) zone.bound(release.at, release.rises, -zone.most(release.rises, release.at))
+  if (release !== undefined && release.rises !== null)
+    zone.bound(release.at, release.rises, -zone.most(release.rises, release.at))
   const isDeep = deepen(zone, target, look.insideNs)
   const others = (last?.looks ?? []).map((other) => other === target || deepen(zone, other, 1))
   return { ...told.at(zone.earliestNs(), target.at), isOnEdge: !isDeep || others.includes(false) }
