@@ -87,6 +87,8 @@ export default defineConfig(({ mode }) => {
     define,
     plugins: [svelte()],
     test: {
+      // One for each core; a test is never timed, so nothing is lost by sharing them with what a test starts.
+      maxWorkers: '100%',
       projects: [
         {
           extends: true,

@@ -74,7 +74,7 @@ describe('a zone against all its timings tried one by one', () => {
         }
         expect(all).toContainEqual(zone.earliestNs())
       }),
-      { numRuns: 150 },
+      { numRuns: 600 },
     )
     expect(empty).toBeGreaterThan(5)
   })
@@ -113,7 +113,7 @@ describe('a zone against all its timings tried one by one', () => {
           expect(zone.isWithin(narrow)).toBe(isSame)
         },
       ),
-      { numRuns: 150 },
+      { numRuns: 600 },
     )
     expect(within).toBeGreaterThan(10)
   })
