@@ -118,7 +118,7 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     const progress = sheet().getByRole('progressbar')
     await expect.poll(() => progress.getAttribute('value').then(Number), PATIENCE).toBeGreaterThan(0)
     expect(await sheet().locator('label', { hasText: 'Reading' }).innerText()).toMatch(
-      /^Reading: \d+ %, \d+(\.\d)? MB of 4000 MB$/,
+      /^Reading: \d+ %, \d+(\.\d)? [kM]B of 4000 MB$/,
     )
     await shot('capture-progress')
     await sheet().getByRole('button', { name: 'Cancel' }).click()
