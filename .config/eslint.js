@@ -7,8 +7,8 @@ import svelteConfig from '../svelte.config.js'
 /** The rooms along the path of a press, in order. A room may import only what its line names. */
 const rooms = {
   port: [],
-  pad: [],
   document: ['port'],
+  pad: ['port', 'document'],
   profile: ['port', 'pad', 'document'],
   title: ['port', 'document'],
   bench: ['profile', 'title', 'port', 'pad'],

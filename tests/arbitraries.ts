@@ -5,7 +5,8 @@ import type { Cell, Chart, Cycle, Phase } from '../src/port/chart.ts'
 import { ALL_INPUTS, INPUTS } from '../src/port/pins.ts'
 import type { Input, KnownLevel } from '../src/port/pins.ts'
 import { BANKS, LIMITS, OPPOSITE_POLICIES, PROFILE_FORMAT, PROFILE_VERSION } from '../src/profile/schema.ts'
-import type { BankChange, Layer, PowerOnRule, Profile } from '../src/profile/schema.ts'
+import type { BankChange, Chord, Layer, PowerOnRule, Profile, Repeat } from '../src/profile/schema.ts'
+import { arbitraryStick } from './pad/arbitrary-layout.ts'
 
 /** Generators for the core: charts, profiles, and what select and the hands do in time. */
 
@@ -69,7 +70,8 @@ const perInput = <T>(arb: fc.Arbitrary<T>) =>
   Object.fromEntries(INPUTS.map((input) => [input, arb])) as Record<Input, fc.Arbitrary<T>>
 
 export const arbLayer: fc.Arbitrary<Layer> = fc.record({
-  while: arbControls(1),
+  kind: fc.constantFrom('held' as const, 'toggled' as const),
+  by: arbControls(1),
   mapping: fc.record(perInput(arbControls()), { requiredKeys: [] }),
 })
 
@@ -89,7 +91,18 @@ export const arbBankChange: fc.Arbitrary<BankChange> = fc.record({
   bank: fc.oneof(arbBank, fc.constantFrom('next' as const, 'previous' as const)),
 })
 
-const arbReads = fc.oneof(fc.integer({ min: 1, max: 3 }), fc.integer({ min: 1, max: LIMITS.repeatReads }))
+/** Few controls more often than not, so that chords overlap and can be held. */
+export const arbChord: fc.Arbitrary<Chord> = fc.record({
+  held: fc.oneof(fc.subarray(CONTROLS.slice(0, 6), { minLength: 2, maxLength: 3 }), arbControls(2)),
+  withinMs: fc.oneof(fc.integer({ min: 0, max: 20 }), fc.integer({ min: 0, max: LIMITS.maxChordMs })),
+  inputs: fc.subarray([...INPUTS], { minLength: 1 }),
+})
+
+const arbSteps = fc.oneof(fc.integer({ min: 1, max: 3 }), fc.integer({ min: 1, max: LIMITS.repeatSteps }))
+const arbRepeat: fc.Arbitrary<Repeat> = fc.oneof(
+  fc.record({ kind: fc.constant('reads' as const), pressedReads: arbSteps, releasedReads: arbSteps }),
+  fc.record({ kind: fc.constant('time' as const), pressedMs: arbSteps, releasedMs: arbSteps }),
+)
 const arbPolicy = fc.constantFrom(...OPPOSITE_POLICIES)
 
 /** Every profile, in canonical form. */
@@ -99,12 +112,12 @@ export const arbProfile: fc.Arbitrary<Profile> = fc.record({
   name: arbName,
   notes: arbNotes,
   family: fc.constant('select-line' as const),
+  sticks: fc.record({ left: arbitraryStick, right: arbitraryStick }),
   mapping: fc.record(perInput(arbControls())),
   layers: fc.array(arbLayer, { maxLength: LIMITS.layers }),
+  chords: fc.array(arbChord, { maxLength: LIMITS.chords }),
   opposite: fc.record({ vertical: arbPolicy, horizontal: arbPolicy }),
-  repeat: fc.record(perInput(fc.record({ pressedReads: arbReads, releasedReads: arbReads })), {
-    requiredKeys: [],
-  }),
+  repeat: fc.record(perInput(arbRepeat), { requiredKeys: [] }),
   powerOn: fc.array(arbPowerOnRule, { maxLength: LIMITS.powerOnRules }),
   bankChange: fc.array(arbBankChange, { maxLength: LIMITS.bankChanges }),
   idleResetNs: fc.oneof(
@@ -173,8 +186,9 @@ export interface HandStep {
 /** Controls that come and go, among the ones that matter to a profile more often than not. */
 export const arbHandSteps = (profile: Profile): fc.Arbitrary<HandStep[]> => {
   const mapped = new Set(INPUTS.flatMap((input) => profile.mapping[input]))
-  const layered = profile.layers.flatMap((layer) => [...layer.while, ...Object.values(layer.mapping).flat()])
-  const known = controlsIn(controlMask([...mapped, ...layered]))
+  const layered = profile.layers.flatMap((layer) => [...layer.by, ...Object.values(layer.mapping).flat()])
+  const chorded = profile.chords.flatMap((chord) => chord.held)
+  const known = controlsIn(controlMask([...mapped, ...layered, ...chorded]))
   const held =
     known.length === 0 ? arbControlMask : fc.oneof(fc.subarray(known).map(controlMask), arbControlMask)
   return fc

@@ -30,7 +30,8 @@ const pinValue = (pins: Pins, k: number): WireValue => (pins === null ? 'x' : (p
  * What a profile answers to a captured select line, as a dump with select and the six data pins. Its changes are worked out while
  * they are read, which can be done once.
  *
- * @param held inputs of the port, pressed in this order before time 0 and kept
+ * @param held inputs of the port, pressed in this order before time 0 and kept; what repeats in ms counts them from time 0 on, though
+ *   the adapter's clock may stand anywhere between two of them
  */
 export function replyTo(profile: Profile, held: readonly Input[], capture: Capture): Dump<ReplyWire> {
   const runner = new ProfileRunner(profile)
@@ -40,9 +41,10 @@ export function replyTo(profile: Profile, held: readonly Input[], capture: Captu
     runner.ask(asked)
   }
   const select = selectOf(capture)
+  const countsMs = held.some((input) => profile.repeat[input]?.kind === 'time')
   const repeats = held.some((input) => profile.repeat[input] !== undefined)
   const pins = repeats
-    ? pinChanges(runner, select, capture.endNs)
+    ? pinChanges(runner, countsMs, select, capture.endNs)
     : heldPinChanges(holdInputs(profile.chart, runner.inputs), profile, select, capture.endNs)
   const start = pins.next()
   if (start.done) throw new Error('something stands on the pins from the start')
@@ -82,8 +84,15 @@ function atStart(select: SelectEdges): { readonly level: KnownLevel; readonly fi
   return { level, first }
 }
 
+const MS_NS = 1_000_000
+
 /** Every change of the pins, the start first, where what is held repeats: read by read, as the engine has it. */
-function* pinChanges(runner: ProfileRunner, select: SelectEdges, endNs: number): Generator<PinChange, void> {
+function* pinChanges(
+  runner: ProfileRunner,
+  countsMs: boolean,
+  select: SelectEdges,
+  endNs: number,
+): Generator<PinChange, void> {
   const { atNs } = select
   let port = new PortEngine(runner, LEVELS_BY_CODE[select.startLevel] as KnownLevel)
   let told = 0
@@ -91,21 +100,29 @@ function* pinChanges(runner: ProfileRunner, select: SelectEdges, endNs: number):
     for (let change = port.changes[told]; change && change.atNs < toNs; change = port.changes[++told])
       yield change
   }
+  let ms = 0
+  const ticks = function* (toNs: number): Generator<PinChange, void> {
+    for (; countsMs && (ms + 1) * MS_NS <= toNs; yield* before(ms * MS_NS))
+      port.press(++ms * MS_NS, () => runner.msPassed(1))
+  }
   let lastNs = 0
   for (let k = 0; k < atNs.length;) {
     const ns = atNs[k] as number
     // By then all that select did has been seen on the pins, and so has the idle reset after it. Such a port is as good as a
     // new one, which does not hold the changes so far.
     if (ns > lastNs + runner.idleResetNs + runner.delayNs) {
+      yield* ticks(ns - 1)
       port.advance(ns - 1)
       yield* before(ns)
       port = new PortEngine(runner, port.level, ns - 1)
       told = 1
     }
+    yield* ticks(ns)
     while (atNs[k] === ns) port.select(ns, levelAt(select, k++))
     yield* before(ns)
     lastNs = ns
   }
+  yield* ticks(endNs)
   port.advance(endNs)
   yield* before(endNs + 1)
 }

@@ -1,4 +1,5 @@
 import type { Control } from '../pad/controls.ts'
+import { USUAL_STICK } from '../pad/stick/settings.ts'
 import { SIX_BUTTON_CHART, THREE_BUTTON_CHART, USUAL_IDLE_RESET_NS } from '../port/family.ts'
 import type { Input } from '../port/pins.ts'
 import { PROFILE_FORMAT, PROFILE_VERSION } from './schema.ts'
@@ -36,7 +37,9 @@ const PLAIN = {
   format: PROFILE_FORMAT,
   version: PROFILE_VERSION,
   family: 'select-line',
+  sticks: { left: USUAL_STICK, right: USUAL_STICK },
   layers: [],
+  chords: [],
   opposite: { vertical: 'as-held', horizontal: 'as-held' },
   repeat: {},
   powerOn: [],

@@ -1,26 +1,32 @@
 import * as v from 'valibot'
 import { controlsIn } from '../pad/controls.ts'
+import type { Layout } from '../pad/layout/schema.ts'
+import { stickNumbers } from '../pad/stick/numbers.ts'
+import { GATES, StickSchema, USUAL_STICK } from '../pad/stick/settings.ts'
+import type { StickSettings } from '../pad/stick/settings.ts'
 import { CELLS } from '../port/chart.ts'
-import { INPUTS, PINS } from '../port/pins.ts'
+import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
-import { crc32 } from '../document/crc32.ts'
+import { checkEnvelope } from './check-envelope.ts'
+import { readPads } from './decode-pads.ts'
+import { IMAGE_PADS } from './fit-layouts.ts'
 import {
   AT,
-  CRC_BYTES,
-  IMAGE_FAMILY_SELECT_LINE,
-  IMAGE_MAGIC,
-  IMAGE_MAX_BYTES,
-  IMAGE_VERSION,
+  CHORD_BYTES,
   LAYER_HEAD_BYTES,
   NAME_ROOM,
   NEXT_BANK_CODE,
   PREVIOUS_BANK_CODE,
+  REPEAT_KINDS_BYTES,
   ROW_BYTES,
   RULE_BYTES,
+  STICK_AT,
+  STICK_BYTES,
   layersAt,
 } from './image-layout.ts'
-import { OPPOSITE_POLICIES, PROFILE_FORMAT, PROFILE_VERSION, ProfileSchema } from './schema.ts'
+import { ImageReader, Refusal } from './image-reader.ts'
+import { LIMITS, OPPOSITE_POLICIES, PROFILE_FORMAT, PROFILE_VERSION, ProfileSchema } from './schema.ts'
 import type { Profile } from './schema.ts'
 
 /** Where an image is wrong (offset in bytes), and how. */
@@ -31,24 +37,32 @@ export interface ImageError {
 
 export const imageSentence = (error: ImageError): string => `byte ${error.byte}: ${error.message}`
 
-/** Thrown inside this file only, so that the reader below can be read from top to bottom. */
-class Refusal extends Error {
-  constructor(
-    readonly byte: number,
-    message: string,
-  ) {
-    super(message)
-  }
+/** All that an image holds; notes stay at home, so they are empty. */
+interface ImageContent {
+  readonly profile: Profile
+  readonly layouts: readonly Layout[]
 }
 
 /** The profile of an image; its notes are empty. Never throws: what is not an image by IMAGE.md is an error with its place. */
 export function decodeImage(image: Uint8Array): Result<Profile, ImageError> {
+  const content = readImage(image)
+  return content.ok ? ok(content.value.profile) : content
+}
+
+/** The layouts of the pads in an image, notes empty; none where it is not an image. */
+export function layoutsOfImage(image: Uint8Array): readonly Layout[] {
+  const content = readImage(image)
+  return content.ok ? content.value.layouts : []
+}
+
+function readImage(bytes: Uint8Array): Result<ImageContent, ImageError> {
   try {
-    const sound = checkEnvelope(image)
-    const candidate = readProfile(new ImageReader(sound))
+    const version = checkEnvelope(bytes)
+    const image = new ImageReader(bytes)
+    const { candidate, layouts } = readContent(image, version === 1)
     const parsed = v.safeParse(ProfileSchema, candidate, { abortEarly: true })
-    if (parsed.success) return ok(parsed.output)
-    const issue = parsed.issues[0]
+    if (parsed.success) return ok({ profile: parsed.output, layouts })
+    const [issue] = parsed.issues
     return err({ byte: byteOf(issue.path?.[0]?.key), message: issue.message })
   } catch (refusal) {
     if (refusal instanceof Refusal) return err({ byte: refusal.byte, message: refusal.message })
@@ -56,145 +70,60 @@ export function decodeImage(image: Uint8Array): Result<Profile, ImageError> {
   }
 }
 
-/** Magic, version, family, length and CRC, in the order in which a wrong file is best explained. */
-function checkEnvelope(image: Uint8Array): Uint8Array {
-  if (image.length > IMAGE_MAX_BYTES) {
-    throw new Refusal(
-      IMAGE_MAX_BYTES,
-      `the file has ${image.length} bytes; an image has ${IMAGE_MAX_BYTES} at most`,
-    )
-  }
-  IMAGE_MAGIC.forEach((byte, at) => {
-    if (at >= image.length)
-      throw new Refusal(at, image.length === 0 ? 'the file is empty' : 'the image is cut off')
-    if (image[at] !== byte) throw new Refusal(at, 'this is not a profile image: it does not begin with N9PI')
-  })
-  const smallest = layersAt(1) + CRC_BYTES
-  if (image.length <= AT.version) throw new Refusal(image.length, 'the image is cut off')
-  if (image[AT.version] !== IMAGE_VERSION) {
-    throw new Refusal(
-      AT.version,
-      `the image has version ${image[AT.version]}; this Ninepin reads version ${IMAGE_VERSION} only`,
-    )
-  }
-  if (image.length < smallest) throw new Refusal(image.length, 'the image is cut off')
-  if (image[AT.family] !== IMAGE_FAMILY_SELECT_LINE) {
-    throw new Refusal(AT.family, `port family ${image[AT.family]} is not known`)
-  }
-  const view = new DataView(image.buffer, image.byteOffset, image.length)
-  const length = view.getUint16(AT.length, true)
-  if (length > image.length)
-    throw new Refusal(image.length, `the image is cut off: it says it has ${length} bytes`)
-  if (length < image.length) throw new Refusal(length, 'there is something behind the end of the image')
-  const end = length - CRC_BYTES
-  if (view.getUint32(end, true) !== crc32(image.subarray(0, end))) {
-    throw new Refusal(end, 'the CRC does not match: the image is damaged')
-  }
-  return image
-}
+/** The schema's last word on a field that is one number or text in the image. */
+const byteOf = (key: unknown): number =>
+  key === 'idleResetNs' ? AT.idleResetNs : key === 'delayNs' ? AT.delayNs : key === 'name' ? AT.name : 0
 
-/** Reads fields behind one another and refuses to pass the end. */
-class ImageReader {
-  readonly #view: DataView
-  readonly end: number
-
-  constructor(readonly image: Uint8Array) {
-    this.#view = new DataView(image.buffer, image.byteOffset, image.length)
-    this.end = image.length - CRC_BYTES
-  }
-
-  #room(at: number, bytes: number): void {
-    if (at + bytes > this.end) throw new Refusal(this.end, 'the counts ask for more than the image holds')
-  }
-  u8(at: number): number {
-    this.#room(at, 1)
-    return this.#view.getUint8(at)
-  }
-  u16(at: number): number {
-    this.#room(at, 2)
-    return this.#view.getUint16(at, true)
-  }
-  u32(at: number): number {
-    this.#room(at, 4)
-    return this.#view.getUint32(at, true)
-  }
-  zero(from: number, to: number): void {
-    for (let at = from; at < to; at++) if (this.u8(at) !== 0) throw new Refusal(at, 'this byte must be zero')
-  }
-  upTo(at: number, most: number, what: string): number {
-    const value = this.u8(at)
-    if (value > most) throw new Refusal(at, `${what} is ${value}; ${most} at most`)
-    return value
-  }
-}
-
-function readProfile(image: ImageReader): unknown {
+/** Reads section after section, in the order in which they stand. */
+function readContent(
+  image: ImageReader,
+  old: boolean,
+): { readonly candidate: unknown; readonly layouts: readonly Layout[] } {
   const stay = image.upTo(AT.after, 1, 'the code for after the last cycle') === 1
   const cycleCount = image.upTo(AT.cycles, stay ? 5 : 6, 'the number of cycles')
   if (cycleCount === 0) throw new Refusal(AT.cycles, 'one cycle at the least is needed')
   const opposite = image.upTo(AT.opposite, 15, 'the code for opposite directions')
+  image.zero(old ? AT.pads : AT.gap, AT.repeat)
 
   const rowCount = cycleCount + (stay ? 1 : 0)
   const rows = Array.from({ length: rowCount }, (_, k) => {
     const at = AT.chart + k * ROW_BYTES
     return { high: readPhase(image, at), low: readPhase(image, at + ROW_BYTES / 2) }
   })
-  image.zero(AT.gap, AT.repeat)
   image.zero(AT.chart + rowCount * ROW_BYTES, layersAt(rowCount))
 
-  let at = layersAt(rowCount)
-  const layers = Array.from({ length: image.upTo(AT.layers, 4, 'the number of layers') }, () => {
-    const named = image.u16(at + 4)
-    if (named >> INPUTS.length !== 0) throw new Refusal(at + 4, 'an input is named that does not exist')
-    image.zero(at + 6, at + LAYER_HEAD_BYTES)
-    const layer = { while: controlsAt(image, at), mapping: {} as Record<string, unknown> }
-    at += LAYER_HEAD_BYTES
-    INPUTS.forEach((input, k) => {
-      if (!((named >> k) & 1)) return
-      layer.mapping[input] = controlsIn(image.u32(at))
-      at += 4
-    })
-    return layer
-  })
-  const powerOn = Array.from(
-    { length: image.upTo(AT.powerOnRules, 4, 'the number of power-on rules') },
-    () => {
-      const held = controlsAt(image, at)
-      const bank = image.upTo(at + 4, 4, 'the bank')
-      image.zero(at + 5, at + RULE_BYTES)
-      at += RULE_BYTES
-      return { held, then: bank === 0 ? { kind: 'first-cycle-only' } : { kind: 'bank', bank } }
-    },
+  const section = new Sections(image, layersAt(rowCount))
+  const layers = section.list(AT.layers, LIMITS.layers, 'layers', (at) => readLayer(image, at, old))
+  const powerOn = section.list(AT.powerOnRules, LIMITS.powerOnRules, 'power-on rules', (at) =>
+    readPowerOnRule(image, at),
   )
-  const bankChange = Array.from(
-    { length: image.upTo(AT.bankChanges, 8, 'the number of bank changes') },
-    () => {
-      const held = controlsAt(image, at)
-      const forMs = image.u16(at + 4)
-      if (forMs > 10_000) throw new Refusal(at + 4, `the time to hold is ${forMs} ms; 10000 at most`)
-      const code = image.upTo(at + 6, PREVIOUS_BANK_CODE, 'the code of the bank')
-      if (code === 0) throw new Refusal(at + 6, 'there is no bank 0')
-      image.zero(at + 7, at + RULE_BYTES)
-      at += RULE_BYTES
-      return {
-        held,
-        forMs,
-        bank: code === NEXT_BANK_CODE ? 'next' : code === PREVIOUS_BANK_CODE ? 'previous' : code,
+  const bankChange = section.list(AT.bankChanges, LIMITS.bankChanges, 'bank changes', (at) =>
+    readBankChange(image, at),
+  )
+  const inMs = old ? 0 : section.next(REPEAT_KINDS_BYTES, (at) => readRepeatKinds(image, at))
+  const sticks = old
+    ? { left: USUAL_STICK, right: USUAL_STICK }
+    : {
+        left: section.next(STICK_BYTES, (at) => readStick(image, at)),
+        right: section.next(STICK_BYTES, (at) => readStick(image, at)),
       }
-    },
-  )
-  if (at !== image.end) throw new Refusal(at, 'there is more in the image than its counts say')
+  const chords = old ? [] : section.list(AT.chords, LIMITS.chords, 'chords', (at) => readChord(image, at))
+  const padCount = old ? 0 : image.upTo(AT.pads, IMAGE_PADS, 'the number of pads')
+  const { layouts, end } = readPads(image, section.at, padCount)
+  if (end !== image.end) throw new Refusal(end, 'there is more in the image than its counts say')
 
-  return {
+  const candidate = {
     format: PROFILE_FORMAT,
     version: PROFILE_VERSION,
-    name: readName(image),
+    name: image.name(AT.nameBytes, AT.name, NAME_ROOM),
     notes: '',
     family: 'select-line',
+    sticks,
     mapping: Object.fromEntries(INPUTS.map((input, k) => [input, controlsIn(image.u32(AT.mapping + 4 * k))])),
     layers,
+    chords,
     opposite: { vertical: OPPOSITE_POLICIES[opposite & 3], horizontal: OPPOSITE_POLICIES[opposite >> 2] },
-    repeat: readRepeat(image),
+    repeat: readRepeat(image, inMs),
     powerOn,
     bankChange,
     idleResetNs: image.u32(AT.idleResetNs),
@@ -202,6 +131,36 @@ function readProfile(image: ImageReader): unknown {
     chart: stay
       ? { cycles: rows.slice(0, -1), after: { kind: 'stay', reply: rows[rows.length - 1] } }
       : { cycles: rows, after: { kind: 'start-again' } },
+  }
+  return { candidate, layouts }
+}
+
+/** What one section read: its value and how many bytes it took. */
+interface Taken {
+  readonly value: unknown
+  readonly bytes: number
+}
+
+/** Goes through what stands behind the chart. */
+class Sections {
+  constructor(
+    private readonly image: ImageReader,
+    public at: number,
+  ) {}
+
+  next<T>(bytes: number, read: (at: number) => T): T {
+    const value = read(this.at)
+    this.at += bytes
+    return value
+  }
+
+  /** As many as the count in the head says. */
+  list(countAt: number, most: number, what: string, read: (at: number) => Taken): unknown[] {
+    return Array.from({ length: this.image.upTo(countAt, most, `the number of ${what}`) }, () => {
+      const { value, bytes } = read(this.at)
+      this.at += bytes
+      return value
+    })
   }
 }
 
@@ -216,39 +175,107 @@ function readPhase(image: ImageReader, at: number): Record<number, string> {
   )
 }
 
-function readRepeat(image: ImageReader): Record<string, unknown> {
+function readLayer(image: ImageReader, at: number, old: boolean): Taken {
+  const by = image.controls(at)
+  const named = inputsIn(image.inputs(at + 4, 'an input is named'))
+  if (old) image.zero(at + 6, at + LAYER_HEAD_BYTES)
+  const toggled = image.upTo(at + 6, 1, 'the kind of the layer') === 1
+  image.zero(at + 7, at + LAYER_HEAD_BYTES)
+  const mapping = Object.fromEntries(
+    named.map((input, k) => [input, controlsIn(image.u32(at + LAYER_HEAD_BYTES + 4 * k))]),
+  )
+  return {
+    value: { kind: toggled ? 'toggled' : 'held', by, mapping },
+    bytes: LAYER_HEAD_BYTES + 4 * named.length,
+  }
+}
+
+function readPowerOnRule(image: ImageReader, at: number): Taken {
+  const held = image.controls(at)
+  const bank = image.upTo(at + 4, 4, 'the bank')
+  image.zero(at + 5, at + RULE_BYTES)
+  const then = bank === 0 ? { kind: 'first-cycle-only' } : { kind: 'bank', bank }
+  return { value: { held, then }, bytes: RULE_BYTES }
+}
+
+function readBankChange(image: ImageReader, at: number): Taken {
+  const held = image.controls(at)
+  const forMs = image.u16(at + 4)
+  if (forMs > LIMITS.maxHoldMs)
+    throw new Refusal(at + 4, `the time to hold is ${forMs} ms; ${LIMITS.maxHoldMs} at most`)
+  const code = image.upTo(at + 6, PREVIOUS_BANK_CODE, 'the code of the bank')
+  if (code === 0) throw new Refusal(at + 6, 'there is no bank 0')
+  image.zero(at + 7, at + RULE_BYTES)
+  const bank = code === NEXT_BANK_CODE ? 'next' : code === PREVIOUS_BANK_CODE ? 'previous' : code
+  return { value: { held, forMs, bank }, bytes: RULE_BYTES }
+}
+
+/** Bit set of the inputs whose repeat counts milliseconds. */
+function readRepeatKinds(image: ImageReader, at: number): number {
+  const inMs = image.inputs(at, 'a repeat in ms is named for an input')
+  INPUTS.forEach((input, k) => {
+    if ((inMs >> k) & 1 && image.u8(AT.repeat + 2 * k) === 0)
+      throw new Refusal(at, `${input} counts ms but has no repeat`)
+  })
+  image.zero(at + 2, at + REPEAT_KINDS_BYTES)
+  return inMs
+}
+
+function readRepeat(image: ImageReader, inMs: number): Record<string, unknown> {
   const repeat: Record<string, unknown> = {}
   INPUTS.forEach((input, k) => {
     const at = AT.repeat + 2 * k
-    const pressedReads = image.u8(at)
-    const releasedReads = image.u8(at + 1)
-    if ((pressedReads === 0) !== (releasedReads === 0))
+    const pressed = image.u8(at)
+    const released = image.u8(at + 1)
+    const timed = ((inMs >> k) & 1) === 1
+    if ((pressed === 0) !== (released === 0))
       throw new Refusal(
         at,
-        `the repeat of ${input} lacks its ${pressedReads === 0 ? 'pressed' : 'released'} reads`,
+        `the repeat of ${input} lacks its ${pressed === 0 ? 'pressed' : 'released'} ${timed ? 'ms' : 'reads'}`,
       )
-    if (pressedReads > 0) repeat[input] = { pressedReads, releasedReads }
+    if (pressed === 0) return
+    repeat[input] = timed
+      ? { kind: 'time', pressedMs: pressed, releasedMs: released }
+      : { kind: 'reads', pressedReads: pressed, releasedReads: released }
   })
   return repeat
 }
 
-function controlsAt(image: ImageReader, at: number) {
-  const controls = controlsIn(image.u32(at))
-  if (controls.length === 0) throw new Refusal(at, 'one control at the least is needed')
-  return controls
-}
-
-function readName(image: ImageReader): string {
-  const length = image.upTo(AT.nameBytes, NAME_ROOM, 'the length of the name in bytes')
-  image.zero(AT.name + length, AT.name + NAME_ROOM)
-  try {
-    const bytes = image.image.subarray(AT.name, AT.name + length)
-    return new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes)
-  } catch {
-    throw new Refusal(AT.name, 'the name is not UTF-8')
+/** The numbers that follow from the settings stand there for readers that cannot work them out. */
+function readStick(image: ImageReader, at: number): StickSettings {
+  const gate = GATES[image.upTo(at + STICK_AT.gate, GATES.length - 1, 'the code of the gate')]
+  image.zero(at + STICK_AT.zero, at + STICK_AT.press)
+  const parsed = v.safeParse(
+    StickSchema,
+    {
+      gate,
+      innerPercent: image.u8(at + STICK_AT.inner),
+      outerPercent: image.u8(at + STICK_AT.outer),
+      diagonalPercent: image.u8(at + STICK_AT.diagonal),
+      hysteresisPercent: image.u8(at + STICK_AT.hysteresis),
+    },
+    { abortEarly: true },
+  )
+  if (!parsed.success) throw new Refusal(at, parsed.issues[0].message)
+  const numbers = stickNumbers(parsed.output)
+  for (const name of ['press', 'release', 'enter', 'begin', 'leave'] as const) {
+    const found = image.u16(at + STICK_AT[name])
+    if (found !== numbers[name])
+      throw new Refusal(
+        at + STICK_AT[name],
+        `this stick’s ${name} is ${found}; from its settings follows ${numbers[name]}`,
+      )
   }
+  return parsed.output
 }
 
-/** The schema's last word on a field that is one number or text in the image. */
-const byteOf = (key: unknown): number =>
-  key === 'idleResetNs' ? AT.idleResetNs : key === 'delayNs' ? AT.delayNs : key === 'name' ? AT.name : 0
+function readChord(image: ImageReader, at: number): Taken {
+  const held = image.controls(at)
+  if (held.length < 2) throw new Refusal(at, 'two controls at the least make a chord')
+  const inputs = inputsIn(image.inputs(at + 4, 'an input is named'))
+  if (inputs.length === 0) throw new Refusal(at + 4, 'one input at the least is needed')
+  const withinMs = image.u16(at + 6)
+  if (withinMs > LIMITS.maxChordMs)
+    throw new Refusal(at + 6, `the time of the chord is ${withinMs} ms; ${LIMITS.maxChordMs} at most`)
+  return { value: { held, withinMs, inputs }, bytes: CHORD_BYTES }
+}

@@ -1,10 +1,19 @@
 import { controlMask } from '../pad/controls.ts'
+import type { Layout } from '../pad/layout/schema.ts'
+import { stickNumbers } from '../pad/stick/numbers.ts'
+import type { StickSettings } from '../pad/stick/settings.ts'
 import { CELLS } from '../port/chart.ts'
 import type { Phase } from '../port/chart.ts'
-import { INPUTS, PINS } from '../port/pins.ts'
+import { INPUTS, PINS, maskOf } from '../port/pins.ts'
+import { err, ok } from '../port/result.ts'
+import type { Result } from '../port/result.ts'
 import { crc32 } from '../document/crc32.ts'
+import { ByteWriter } from './byte-writer.ts'
+import { encodePad } from './encode-pad.ts'
+import { fitLayouts } from './fit-layouts.ts'
 import {
   AT,
+  CHORD_BYTES,
   CRC_BYTES,
   IMAGE_FAMILY_SELECT_LINE,
   IMAGE_MAGIC,
@@ -12,12 +21,14 @@ import {
   LAYER_HEAD_BYTES,
   NEXT_BANK_CODE,
   PREVIOUS_BANK_CODE,
-  ROW_BYTES,
+  REPEAT_KINDS_BYTES,
   RULE_BYTES,
+  STICK_BYTES,
+  gateCode,
   layersAt,
   oppositeCode,
 } from './image-layout.ts'
-import type { BankTarget, Layer, Profile } from './schema.ts'
+import type { BankTarget, Layer, Profile, Repeat } from './schema.ts'
 
 const namedInputs = (layer: Layer) => INPUTS.filter((input) => layer.mapping[input] !== undefined)
 
@@ -26,80 +37,115 @@ const layerBytes = (layer: Layer): number => LAYER_HEAD_BYTES + 4 * namedInputs(
 const bankCode = (bank: BankTarget): number =>
   bank === 'next' ? NEXT_BANK_CODE : bank === 'previous' ? PREVIOUS_BANK_CODE : bank
 
-/** The image of a profile, as IMAGE.md lays it out. Every profile has one; equal profiles have equal images. */
-export function encodeImage(profile: Profile): Uint8Array<ArrayBuffer> {
+/** Whether these layouts fit into one image; the error is a sentence about the first that does not. */
+export function checkLayouts(layouts: readonly Layout[]): Result<null, string> {
+  const [first] = fitLayouts(layouts).leftOut
+  return first === undefined ? ok(null) : err(`${first.layout.name} ${first.why}`)
+}
+
+/**
+ * The image of a profile and the pads that it is played with, as IMAGE.md lays it out. There is exactly one.
+ *
+ * @throws RangeError for layouts that `checkLayouts` refuses
+ */
+export function encodeImage(profile: Profile, layouts: readonly Layout[] = []): Uint8Array<ArrayBuffer> {
+  const room = checkLayouts(layouts)
+  if (!room.ok) throw new RangeError(room.error)
   const { chart } = profile
   const rows = chart.after.kind === 'stay' ? [...chart.cycles, chart.after.reply] : chart.cycles
-  const rules = profile.powerOn.length + profile.bankChange.length
+  const pads = layouts.map(encodePad)
+  const sum = (lengths: readonly number[]) => lengths.reduce((a, b) => a + b, 0)
   const length =
     layersAt(rows.length) +
-    profile.layers.reduce((sum, layer) => sum + layerBytes(layer), 0) +
-    rules * RULE_BYTES +
+    sum(profile.layers.map(layerBytes)) +
+    (profile.powerOn.length + profile.bankChange.length) * RULE_BYTES +
+    REPEAT_KINDS_BYTES +
+    2 * STICK_BYTES +
+    profile.chords.length * CHORD_BYTES +
+    sum(pads.map((pad) => pad.length)) +
     CRC_BYTES
 
-  const image = new Uint8Array(length)
-  const view = new DataView(image.buffer)
-  const u8 = (at: number, value: number) => view.setUint8(at, value)
-  const u16 = (at: number, value: number) => view.setUint16(at, value, true)
-  const u32 = (at: number, value: number) => view.setUint32(at, value, true)
-
   const name = new TextEncoder().encode(profile.name)
-  image.set(IMAGE_MAGIC)
-  u8(AT.version, IMAGE_VERSION)
-  u8(AT.family, IMAGE_FAMILY_SELECT_LINE)
-  u16(AT.length, length)
-  u32(AT.idleResetNs, profile.idleResetNs)
-  u16(AT.delayNs, profile.delayNs)
-  u8(AT.cycles, chart.cycles.length)
-  u8(AT.after, chart.after.kind === 'stay' ? 1 : 0)
-  u8(AT.opposite, oppositeCode(profile.opposite.vertical) | (oppositeCode(profile.opposite.horizontal) << 2))
-  u8(AT.layers, profile.layers.length)
-  u8(AT.powerOnRules, profile.powerOn.length)
-  u8(AT.bankChanges, profile.bankChange.length)
-  u8(AT.nameBytes, name.length)
-  image.set(name, AT.name)
-  INPUTS.forEach((input, k) => {
-    const repeat = profile.repeat[input]
-    u8(AT.repeat + 2 * k, repeat?.pressedReads ?? 0)
-    u8(AT.repeat + 2 * k + 1, repeat?.releasedReads ?? 0)
-    u32(AT.mapping + 4 * k, controlMask(profile.mapping[input]))
-  })
+  const { opposite } = profile
+  const image = new ByteWriter(length)
+    .put(IMAGE_MAGIC)
+    .u8(IMAGE_VERSION)
+    .u8(IMAGE_FAMILY_SELECT_LINE)
+    .u16(length)
+    .u32(profile.idleResetNs)
+    .u16(profile.delayNs)
+    .u8(chart.cycles.length)
+    .u8(chart.after.kind === 'stay' ? 1 : 0)
+    .u8(oppositeCode(opposite.vertical) | (oppositeCode(opposite.horizontal) << 2))
+    .u8(profile.layers.length)
+    .u8(profile.powerOn.length)
+    .u8(profile.bankChange.length)
+    .u8(name.length)
+    .put(name)
+    .zeroTo(AT.pads)
+    .u8(pads.length)
+    .u8(profile.chords.length)
+    .zeroTo(AT.repeat)
+  for (const input of INPUTS) for (const steps of stepsOf(profile.repeat[input])) image.u8(steps)
+  for (const input of INPUTS) image.u32(controlMask(profile.mapping[input]))
+  for (const { high, low } of rows) {
+    putPhase(image, high)
+    putPhase(image, low)
+  }
+  image.zeroTo(layersAt(rows.length))
+  for (const layer of profile.layers) putLayer(image, layer)
+  for (const { held, then } of profile.powerOn) {
+    image
+      .u32(controlMask(held))
+      .u8(then.kind === 'bank' ? then.bank : 0)
+      .zeroTo(image.at + 3)
+  }
+  for (const { held, forMs, bank } of profile.bankChange)
+    image.u32(controlMask(held)).u16(forMs).u8(bankCode(bank)).u8(0)
+  image.u16(maskOf(INPUTS.filter((input) => profile.repeat[input]?.kind === 'time'))).u16(0)
+  putStick(image, profile.sticks.left)
+  putStick(image, profile.sticks.right)
+  for (const { held, inputs, withinMs } of profile.chords)
+    image.u32(controlMask(held)).u16(maskOf(inputs)).u16(withinMs)
+  for (const pad of pads) image.put(pad)
+  return image.u32(crc32(image.bytes.subarray(0, image.at))).bytes
+}
 
-  const phase = (at: number, cells: Phase) =>
-    PINS.forEach((pin, k) => {
-      const byte = at + (k >> 1)
-      u8(byte, view.getUint8(byte) | (CELLS.indexOf(cells[pin]) << (4 * (k & 1))))
-    })
-  rows.forEach((row, k) => {
-    phase(AT.chart + k * ROW_BYTES, row.high)
-    phase(AT.chart + k * ROW_BYTES + ROW_BYTES / 2, row.low)
-  })
+function stepsOf(repeat: Repeat | undefined): readonly [number, number] {
+  if (repeat === undefined) return [0, 0]
+  return repeat.kind === 'reads'
+    ? [repeat.pressedReads, repeat.releasedReads]
+    : [repeat.pressedMs, repeat.releasedMs]
+}
 
-  let at = layersAt(rows.length)
-  for (const layer of profile.layers) {
-    const named = namedInputs(layer)
-    u32(at, controlMask(layer.while))
-    u16(
-      at + 4,
-      named.reduce((mask, input) => mask | (1 << INPUTS.indexOf(input)), 0),
-    )
-    at += LAYER_HEAD_BYTES
-    for (const input of named) {
-      u32(at, controlMask(layer.mapping[input] ?? []))
-      at += 4
-    }
-  }
-  for (const rule of profile.powerOn) {
-    u32(at, controlMask(rule.held))
-    u8(at + 4, rule.then.kind === 'bank' ? rule.then.bank : 0)
-    at += RULE_BYTES
-  }
-  for (const change of profile.bankChange) {
-    u32(at, controlMask(change.held))
-    u16(at + 4, change.forMs)
-    u8(at + 6, bankCode(change.bank))
-    at += RULE_BYTES
-  }
-  u32(at, crc32(image.subarray(0, at)))
-  return image
+/** Six cell codes, the lower half of a byte first. */
+function putPhase(image: ByteWriter, cells: Phase): void {
+  const codes = PINS.map((pin) => CELLS.indexOf(cells[pin]))
+  for (let k = 0; k < codes.length; k += 2) image.u8((codes[k] ?? 0) | ((codes[k + 1] ?? 0) << 4))
+}
+
+function putLayer(image: ByteWriter, layer: Layer): void {
+  const named = namedInputs(layer)
+  image
+    .u32(controlMask(layer.by))
+    .u16(maskOf(named))
+    .u8(layer.kind === 'toggled' ? 1 : 0)
+    .u8(0)
+  for (const input of named) image.u32(controlMask(layer.mapping[input] ?? []))
+}
+
+function putStick(image: ByteWriter, settings: StickSettings): void {
+  const { press, release, enter, begin, leave } = stickNumbers(settings)
+  image
+    .u8(gateCode(settings.gate))
+    .u8(settings.innerPercent)
+    .u8(settings.outerPercent)
+    .u8(settings.diagonalPercent)
+    .u8(settings.hysteresisPercent)
+    .u8(0)
+    .u16(press)
+    .u16(release)
+    .u16(enter)
+    .u16(begin)
+    .u16(leave)
 }

@@ -2,21 +2,27 @@ import { controlMask } from '../pad/controls.ts'
 import type { ControlMask } from '../pad/controls.ts'
 import { INPUTS } from '../port/pins.ts'
 import type { Input, InputMask } from '../port/pins.ts'
-import type { BankChange, BankTarget, PowerOnRule, Profile } from './schema.ts'
+import { LayersOn } from './layers.ts'
+import type { BankChange, BankTarget, Layer, Mapping, PowerOnRule, Profile } from './schema.ts'
 
 /** From what the hands hold to what the port is asked for: mapping, layers, and the rules that chords trigger. */
 
-/** The inputs that held controls ask for, before opposite directions and repeat. The last layer that names an input decides. */
-export function inputsFor(profile: Pick<Profile, 'mapping' | 'layers'>, held: ControlMask): InputMask {
-  const on = profile.layers.filter((layer) => controlMask(layer.while) & held)
+/** The inputs that controls ask for, before opposite directions and repeat. The last layer that names an input decides. */
+export function inputsThrough(mapping: Mapping, layersOn: readonly Layer[], passing: ControlMask): InputMask {
   const controlsFor = (input: Input) =>
-    on.reduce((controls, layer) => layer.mapping[input] ?? controls, profile.mapping[input])
+    layersOn.reduce((controls, layer) => layer.mapping[input] ?? controls, mapping[input])
   let mask = 0
   INPUTS.forEach((input, k) => {
-    if (controlMask(controlsFor(input)) & held) mask |= 1 << k
+    if (controlMask(controlsFor(input)) & passing) mask |= 1 << k
   })
   return mask
 }
+
+/** The inputs that controls ask for when all of them are pressed at once and nothing was before. Chords are left out. */
+export const inputsFor = (
+  { mapping, layers }: Pick<Profile, 'mapping' | 'layers'>,
+  held: ControlMask,
+): InputMask => inputsThrough(mapping, new LayersOn(layers).pass(held), held)
 
 /** Whether all of a chord's controls are held. */
 export const chordHeld = (chord: ControlMask, held: ControlMask): boolean =>

@@ -24,10 +24,18 @@ const HIGH_CODE = 13
 export class ImageRunner implements Replier {
   readonly idleResetNs: number
   readonly delayNs: number
+  /** Where the sections begin that a version 1 image does not have: repeats in ms, sticks, chords, pads. */
+  readonly lateAt: number
   readonly #view: DataView
   readonly #cycles: number
   readonly #stays: boolean
+  readonly #layersAt: number
   readonly #rulesAt: number
+  /** Bit set of the inputs whose repeat counts ms. */
+  readonly #inMs: number
+  /** Controls that passed last, and toggled layers that are on, bit by bit. */
+  #passed = 0
+  #toggled = 0
   #asked = 0
   #first = 0
   #passing = 0
@@ -43,9 +51,12 @@ export class ImageRunner implements Replier {
     this.delayNs = this.#view.getUint16(AT.delayNs, true)
     this.#cycles = this.#u8(AT.cycles)
     this.#stays = this.#u8(AT.after) === 1
-    let at = layersAt(this.#cycles + (this.#stays ? 1 : 0))
+    this.#layersAt = layersAt(this.#cycles + (this.#stays ? 1 : 0))
+    let at = this.#layersAt
     for (let k = 0; k < this.#u8(AT.layers); k++) at = this.#afterLayer(at)
     this.#rulesAt = at
+    this.lateAt = at + (this.#u8(AT.powerOnRules) + this.#u8(AT.bankChanges)) * RULE_BYTES
+    this.#inMs = this.#u8(AT.version) === 1 ? 0 : this.#view.getUint16(this.lateAt, true)
   }
 
   #u8(at: number): number {
@@ -61,24 +72,41 @@ export class ImageRunner implements Replier {
     return at + bytes
   }
 
-  /** The player holds exactly these controls from now on. */
-  setControls(held: ControlMask): void {
+  /**
+   * Exactly these controls pass from now on. Without chords they are what the player holds.
+   *
+   * @param besides inputs that chords ask for
+   */
+  setControls(passing: ControlMask, besides: InputMask = 0): void {
+    this.follow(passing)
     let asked = 0
-    for (let k = 0; k < INPUT_COUNT; k++) if (this.#u32(AT.mapping + 4 * k) & held) asked |= 1 << k
-    let at = layersAt(this.#cycles + (this.#stays ? 1 : 0))
-    for (let layer = this.#u8(AT.layers); layer > 0; layer--) {
-      if (this.#u32(at) & held) {
+    for (let k = 0; k < INPUT_COUNT; k++) if (this.#u32(AT.mapping + 4 * k) & passing) asked |= 1 << k
+    let at = this.#layersAt
+    for (let layer = 0; layer < this.#u8(AT.layers); layer++) {
+      const isOn = this.#u8(at + 6) === 1 ? (this.#toggled >> layer) & 1 : this.#u32(at) & passing
+      if (isOn !== 0) {
         const named = this.#view.getUint16(at + 4, true)
         let entry = at + LAYER_HEAD_BYTES
         for (let k = 0; k < INPUT_COUNT; k++) {
           if (!(named & (1 << k))) continue
-          asked = this.#u32(entry) & held ? asked | (1 << k) : asked & ~(1 << k)
+          asked = this.#u32(entry) & passing ? asked | (1 << k) : asked & ~(1 << k)
           entry += 4
         }
       }
       at = this.#afterLayer(at)
     }
-    this.#ask(asked)
+    this.#ask(asked | besides)
+  }
+
+  /** Exactly these controls pass from now on, which toggles layers, but nothing is pressed by it: power-on rules are still to come. */
+  follow(passing: ControlMask): void {
+    let at = this.#layersAt
+    for (let layer = 0; layer < this.#u8(AT.layers); layer++) {
+      const by = this.#u32(at)
+      if (this.#u8(at + 6) === 1 && by & passing && !(by & this.#passed)) this.#toggled ^= 1 << layer
+      at = this.#afterLayer(at)
+    }
+    this.#passed = passing
   }
 
   #ask(asked: number): void {
@@ -102,11 +130,21 @@ export class ImageRunner implements Replier {
 
   /** An idle reset came. */
   readEnded(): void {
-    for (let k = 0; k < INPUT_COUNT; k++) {
-      const reads = this.#u8(AT.repeat + 2 * k) + this.#u8(AT.repeat + 2 * k + 1)
-      if (reads > 0 && this.#passing & (1 << k)) this.#steps[k] = ((this.#steps[k] ?? 0) + 1) % reads
-    }
+    this.#advance(~this.#inMs, 1)
     this.#firstCycleOnly = this.#firstCycleOnlyNext
+  }
+
+  /** So many whole milliseconds of the adapter's clock passed. */
+  msPassed(count: number): void {
+    this.#advance(this.#inMs, count)
+  }
+
+  #advance(which: InputMask, count: number): void {
+    for (let k = 0; k < INPUT_COUNT; k++) {
+      const turn = this.#u8(AT.repeat + 2 * k) + this.#u8(AT.repeat + 2 * k + 1)
+      if (turn > 0 && which & this.#passing & (1 << k))
+        this.#steps[k] = ((this.#steps[k] ?? 0) + count) % turn
+    }
   }
 
   /** From the next idle reset on row 0 answers always. */
@@ -118,8 +156,8 @@ export class ImageRunner implements Replier {
   get inputs(): InputMask {
     let inputs = this.#passing
     for (let k = 0; k < INPUT_COUNT; k++) {
-      const pressedReads = this.#u8(AT.repeat + 2 * k)
-      if (pressedReads > 0 && (this.#steps[k] ?? 0) >= pressedReads) inputs &= ~(1 << k)
+      const pressed = this.#u8(AT.repeat + 2 * k)
+      if (pressed > 0 && (this.#steps[k] ?? 0) >= pressed) inputs &= ~(1 << k)
     }
     return inputs
   }

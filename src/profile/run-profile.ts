@@ -3,23 +3,33 @@ import { phaseAt, pinsOf } from '../port/chart.ts'
 import type { Replier } from '../port/engine.ts'
 import { INPUTS, inputBit } from '../port/pins.ts'
 import type { Input, InputMask, Level, PinBits } from '../port/pins.ts'
-import { inputsFor } from './hands.ts'
+import { inputsThrough } from './hands.ts'
+import { LayersOn } from './layers.ts'
 import { AXES, applyOpposite, firstOfPair } from './opposite.ts'
 import type { FirstHeld } from './opposite.ts'
-import type { Profile } from './schema.ts'
+import type { Profile, Repeat } from './schema.ts'
+
+const pressedSteps = (repeat: Repeat): number =>
+  repeat.kind === 'reads' ? repeat.pressedReads : repeat.pressedMs
+
+/** Reads or ms after which a repeat stands where it stood. */
+const repeatSteps = (repeat: Repeat): number =>
+  pressedSteps(repeat) + (repeat.kind === 'reads' ? repeat.releasedReads : repeat.releasedMs)
 
 const AXIS_NAMES = ['vertical', 'horizontal'] as const
 
 /**
- * A profile at work: controls go in, pins come out. The same meaning as its image (`run-image.ts`), read from the
- * profile itself; property tests hold the two against each other on every pin.
+ * A profile at work: controls that pass go in, pins come out. The same meaning as its image (`run-image.ts`), read from the
+ * profile itself; property tests hold the two against each other on every pin. What takes time between the hands and here
+ * (chords, power-on, bank changes) is in `run-hands.ts`.
  */
 export class ProfileRunner implements Replier {
   readonly idleResetNs: number
   readonly delayNs: number
+  readonly #layersOn: LayersOn
   #asked: InputMask = 0
   #first: Record<(typeof AXIS_NAMES)[number], FirstHeld> = { vertical: 0, horizontal: 0 }
-  /** For each repeated input that is held: reads since it was pressed, within its pattern. */
+  /** For each repeated input that is held: reads or ms since it was pressed, within its pattern. */
   #step = new Map<Input, number>()
   #firstCycleOnly = false
   #firstCycleOnlyNext = false
@@ -27,11 +37,22 @@ export class ProfileRunner implements Replier {
   constructor(private readonly profile: Profile) {
     this.idleResetNs = profile.idleResetNs
     this.delayNs = profile.delayNs
+    this.#layersOn = new LayersOn(profile.layers)
   }
 
-  /** The player holds exactly these controls from now on. */
-  setControls(held: ControlMask): void {
-    this.ask(inputsFor(this.profile, held))
+  /**
+   * Exactly these controls pass from now on. Without chords they are what the player holds.
+   *
+   * @param besides inputs that chords ask for
+   */
+  setControls(passing: ControlMask, besides: InputMask = 0): void {
+    const { mapping } = this.profile
+    this.ask(inputsThrough(mapping, this.#layersOn.pass(passing), passing) | besides)
+  }
+
+  /** Exactly these controls pass from now on, which toggles layers, but nothing is pressed by it: power-on rules are still to come. */
+  follow(passing: ControlMask): void {
+    this.#layersOn.pass(passing)
   }
 
   /** The port is asked for exactly these inputs from now on, whatever the mapping. */
@@ -47,13 +68,22 @@ export class ProfileRunner implements Replier {
     }
   }
 
-  /** An idle reset came: repeats advance, and what waited for the end of the read takes effect. */
+  /** An idle reset came: repeats in reads advance, and what waited for the end of the read takes effect. */
   readEnded(): void {
+    this.#advance('reads', 1)
+    this.#firstCycleOnly = this.#firstCycleOnlyNext
+  }
+
+  /** So many milliseconds passed: repeats in ms advance. Whoever has no clock may leave it out: what repeats in ms then stays pressed. */
+  msPassed(count: number): void {
+    this.#advance('time', count)
+  }
+
+  #advance(kind: Repeat['kind'], count: number): void {
     for (const [input, step] of this.#step) {
       const repeat = this.profile.repeat[input]
-      if (repeat) this.#step.set(input, (step + 1) % (repeat.pressedReads + repeat.releasedReads))
+      if (repeat?.kind === kind) this.#step.set(input, (step + count) % repeatSteps(repeat))
     }
-    this.#firstCycleOnly = this.#firstCycleOnlyNext
   }
 
   /** From the next idle reset on the pad stays on its first cycle for good. */
@@ -66,7 +96,7 @@ export class ProfileRunner implements Replier {
     let inputs = this.#through
     for (const [input, step] of this.#step) {
       const repeat = this.profile.repeat[input]
-      if (repeat && step >= repeat.pressedReads) inputs &= ~inputBit(input)
+      if (repeat && step >= pressedSteps(repeat)) inputs &= ~inputBit(input)
     }
     return inputs
   }

@@ -4,7 +4,9 @@ import type { DocumentKind } from '../document/document.ts'
 import { nameUpToBytes, notesUpToBytes, whole } from '../document/fields.ts'
 import type { Frozen } from '../document/frozen.ts'
 import { MAX_CYCLES } from '../port/chart.ts'
-import { INPUTS } from '../port/pins.ts'
+import { StickSchema } from '../pad/stick/settings.ts'
+import { INPUTS, inputsIn, maskOf } from '../port/pins.ts'
+import { fromVersion1 } from './migrate.ts'
 
 /**
  * The profile: what the user edits and the adapter obeys. What comes out of this schema is canonical (lists of
@@ -12,7 +14,7 @@ import { INPUTS } from '../port/pins.ts'
  */
 
 export const PROFILE_FORMAT = 'ninepin-profile'
-export const PROFILE_VERSION = 1
+export const PROFILE_VERSION = 2
 
 /** Bounds that the image and the adapter share. */
 export const LIMITS = {
@@ -21,7 +23,10 @@ export const LIMITS = {
   layers: 4,
   powerOnRules: 4,
   bankChanges: 8,
-  repeatReads: 255,
+  chords: 8,
+  maxChordMs: 250,
+  /** Of either half of a repeat, in reads or in ms. */
+  repeatSteps: 255,
   /** Shorter than any read that was ever seen, and still long against a phase. */
   minIdleResetNs: 10_000,
   maxIdleResetNs: 100_000_000,
@@ -92,21 +97,40 @@ const perInput = <S extends v.GenericSchema>(schema: S) =>
 const MappingSchema = v.strictObject(perInput(AnyOfSchema))
 
 const LayerSchema = v.strictObject({
-  /** The layer is on while any of these is held. */
-  while: SomeControlsSchema,
+  /** On while any of its controls is held, or turned on and off by pressing one of them. */
+  kind: v.picklist(['held', 'toggled']),
+  by: SomeControlsSchema,
   /** Inputs that this layer maps anew; an empty list silences the input; what is not named falls through. */
   mapping: v.strictObject(perInput(v.exactOptional(AnyOfSchema))),
+})
+
+const ChordSchema = v.strictObject({
+  /** Controls that go down together, within so many ms, press other inputs than they do one by one. */
+  held: v.pipe(
+    AnyOfSchema,
+    v.check((controls) => controls.length >= 2, 'two controls at the least make a chord'),
+  ),
+  withinMs: wholeOf(0, LIMITS.maxChordMs, 'ms'),
+  /** Sorted, without repeats. */
+  inputs: v.pipe(
+    v.array(v.picklist(INPUTS)),
+    v.transform((inputs) => inputsIn(maskOf(inputs))),
+    v.check((inputs) => inputs.length > 0, 'one input at the least is needed'),
+  ),
 })
 
 /** What happens when both directions of an axis are held. */
 export const OPPOSITE_POLICIES = ['as-held', 'neutral', 'first', 'last'] as const
 const OppositeSchema = v.picklist(OPPOSITE_POLICIES)
 
-const RepeatSchema = v.strictObject({
-  /** Reads in which the held input is pressed, then reads in which it is not. The first read is pressed. */
-  pressedReads: wholeOf(1, LIMITS.repeatReads, 'reads'),
-  releasedReads: wholeOf(1, LIMITS.repeatReads, 'reads'),
-})
+const inReads = wholeOf(1, LIMITS.repeatSteps, 'reads')
+const inMs = wholeOf(1, LIMITS.repeatSteps, 'ms')
+
+/** How long the held input is pressed, then how long it is not, and so on. It begins pressed. */
+const RepeatSchema = v.variant('kind', [
+  v.strictObject({ kind: v.literal('reads'), pressedReads: inReads, releasedReads: inReads }),
+  v.strictObject({ kind: v.literal('time'), pressedMs: inMs, releasedMs: inMs }),
+])
 
 const BankSchema = v.picklist(BANKS)
 
@@ -132,8 +156,10 @@ export const ProfileSchema = v.strictObject({
   name: nameUpToBytes(LIMITS.nameBytes),
   notes: notesUpToBytes(LIMITS.notesBytes),
   family: v.literal('select-line'),
+  sticks: v.strictObject({ left: StickSchema, right: StickSchema }),
   mapping: MappingSchema,
   layers: atMost(LayerSchema, LIMITS.layers, 'layers'),
+  chords: atMost(ChordSchema, LIMITS.chords, 'chords'),
   opposite: v.strictObject({ vertical: OppositeSchema, horizontal: OppositeSchema }),
   repeat: v.strictObject(perInput(v.exactOptional(RepeatSchema))),
   powerOn: atMost(PowerOnRuleSchema, LIMITS.powerOnRules, 'power-on rules'),
@@ -153,6 +179,8 @@ export const ProfileSchema = v.strictObject({
 export type Profile = Frozen<v.InferOutput<typeof ProfileSchema>>
 export type Mapping = Profile['mapping']
 export type Layer = Profile['layers'][number]
+export type Chord = Profile['chords'][number]
+export type Repeat = NonNullable<Profile['repeat'][keyof Profile['repeat']]>
 export type OppositePolicy = (typeof OPPOSITE_POLICIES)[number]
 export type PowerOnRule = Profile['powerOn'][number]
 export type BankChange = Profile['bankChange'][number]
@@ -162,7 +190,7 @@ export const PROFILE_KIND: DocumentKind<typeof ProfileSchema> = {
   format: PROFILE_FORMAT,
   noun: 'profile',
   version: PROFILE_VERSION,
-  migrations: {},
+  migrations: { 1: fromVersion1 },
   maxBytes: LIMITS.fileBytes,
   schema: ProfileSchema,
 }

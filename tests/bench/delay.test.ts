@@ -336,7 +336,10 @@ describe('from the finger to a title', () => {
   })
 
   it('says what it takes for granted, and that steady repeat is left out where there is one', () => {
-    const repeating = { ...six, repeat: { up: { pressedReads: 1, releasedReads: 1 } } }
+    const repeating = {
+      ...six,
+      repeat: { up: { kind: 'reads', pressedReads: 1, releasedReads: 1 } },
+    } as const
     const delay = pressDelay(repeating, demo('tidewatch'), options)
     const plain = of(demo('tidewatch'))
     if (!delay.ok) throw new Error(delay.error)

@@ -43,7 +43,8 @@ export function looksByHand(
   const writtenAt = (rise: number) => rise - times.riseNs
   const rises = wantedRises.filter((rise) => !falls.some((fall) => fall > writtenAt(rise) && fall <= rise))
 
-  const repeat = profile.repeat[input]
+  const asked = profile.repeat[input]
+  const repeat = asked?.kind === 'reads' ? asked : null
   const at = (lookNs: number): { rises: number; level: Level; resets: number } => {
     const seenNs = lookNs - times.replyNs
     const before = rises.filter((rise) => rise <= seenNs)
@@ -72,7 +73,7 @@ export function looksByHand(
     const reads = resets - afterResets
     const isPressed =
       reads >= 0 &&
-      (repeat === undefined || reads % (repeat.pressedReads + repeat.releasedReads) < repeat.pressedReads)
+      (repeat === null || reads % (repeat.pressedReads + repeat.releasedReads) < repeat.pressedReads)
     return cellLevel(phaseAt(profile.chart, count, level)[pin], isPressed ? inputBit(input) : 0) === 'low'
   }
 

@@ -50,7 +50,7 @@ const arbPair = fc
     title: { ...title, readJitterNs: jitterNs } as Title,
     input,
     rate,
-    profile: { ...six, ...profile, repeat: { [input]: rate } } as Profile,
+    profile: { ...six, ...profile, repeat: { [input]: { kind: 'reads', ...rate } } } as Profile,
   }))
 
 describe('what a title sees of a held input', () => {
@@ -245,7 +245,7 @@ describe('findings, each worked out by hand', () => {
 
 describe('frames and rates', () => {
   it('frame by frame, from power-on', () => {
-    const profile: Profile = { ...three, repeat: { a: { pressedReads: 2, releasedReads: 3 } } }
+    const profile: Profile = { ...three, repeat: { a: { kind: 'reads', pressedReads: 2, releasedReads: 3 } } }
     const frames = seenByFrame(profile, lanterns, REFERENCE_ADAPTER, 'a', 12)
     expect(frameSigns(frames)).toBe('# # . . . # # . . . # #')
     expect(frameSigns(seenByFrame(profile, slack, REFERENCE_ADAPTER, 'a', 5))).toBe('## .. .# #. ..')

@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { replyTo } from '../../src/bench/reply.ts'
 import type { ReplyWire } from '../../src/bench/reply.ts'
+import { rateInReads } from '../../src/bench/repeat/seen.ts'
 import { INPUTS, PINS } from '../../src/port/pins.ts'
 import type { Input } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
@@ -108,6 +109,27 @@ describe('the reply to a captured select line', () => {
     expect(shown(both, 'select', 1_700)).toBe('1')
     expect(pinsAt(both, 3_000)).toBe('110011')
     expect(pinsAt(both, 5_000)).toBe('000011')
+  })
+
+  it('counts a repeat in ms from time 0 on', () => {
+    const profile: Profile = { ...six, repeat: { a: { kind: 'time', pressedMs: 2, releasedMs: 1 } } }
+    const dump = told(
+      profile,
+      ['a', 'up'],
+      capture(
+        [
+          [0, '0'],
+          [4_200_000, '1'],
+          [4_300_000, '0'],
+        ],
+        7_000_000,
+      ),
+    )
+    // A is on pin 6 while select is low; Up is held throughout.
+    const at = (ns: number) => pinsAt(dump, ns)
+    expect([0, 1_999_999, 3_000_000, 4_999_999, 6_000_000].map(at)).toEqual(Array(5).fill('010001'))
+    expect([2_000_000, 2_999_999, 5_000_000, 5_999_999].map(at)).toEqual(Array(4).fill('010011'))
+    expect(at(4_250_000)).toBe('011111')
   })
 
   it('gives x for x, and no rise into it or out of it', () => {
@@ -275,7 +297,7 @@ describe('against a count made afresh for every instant', () => {
       if (policy === 'neutral' || policy === 'last') dropped.add(first)
     }
     const pressed = (input: Input): boolean => {
-      const repeat = profile.repeat[input]
+      const repeat = rateInReads(profile, input)
       const on = !repeat || reads % (repeat.pressedReads + repeat.releasedReads) < repeat.pressedReads
       return order.includes(input) && !dropped.has(input) && on
     }
@@ -299,6 +321,7 @@ describe('against a count made afresh for every instant', () => {
       repeat: fc.dictionary(
         fc.constantFrom(...INPUTS),
         fc.record({
+          kind: fc.constant('reads' as const),
           pressedReads: fc.integer({ min: 1, max: 2 }),
           releasedReads: fc.integer({ min: 1, max: 2 }),
         }),

@@ -75,7 +75,7 @@ describe('a profile file', () => {
   })
 
   it('ends with a line end and reads as lines', () => {
-    expect(writeProfile(SIX)).toMatch(/^\{\n {2}"format": "ninepin-profile",\n {2}"version": 1,\n/)
+    expect(writeProfile(SIX)).toMatch(/^\{\n {2}"format": "ninepin-profile",\n {2}"version": 2,\n/)
     expect(writeProfile(SIX)).toMatch(/\}\n$/)
   })
 
@@ -86,12 +86,12 @@ describe('a profile file', () => {
         const profile = read(
           changed((json) => {
             put('mapping.a', list)(json)
-            put('layers', [{ while: [...list, 'centre'], mapping: { b: list } }])(json)
+            put('layers', [{ kind: 'held', by: [...list, 'centre'], mapping: { b: list } }])(json)
           }),
         )
         expect(profile.mapping.a).toEqual(sorted)
         expect(profile.layers[0]?.mapping).toEqual({ b: sorted })
-        expect(profile.layers[0]?.while).toEqual(CONTROLS.filter((c) => c === 'centre' || list.includes(c)))
+        expect(profile.layers[0]?.by).toEqual(CONTROLS.filter((c) => c === 'centre' || list.includes(c)))
       }),
     )
   })
@@ -102,10 +102,16 @@ describe('a profile file', () => {
       name: 'é'.repeat(16),
       notes: '\u0001'.repeat(LIMITS.notesBytes),
       mapping: everyInput([...CONTROLS]),
-      repeat: everyInput({ pressedReads: 255, releasedReads: 255 }),
+      repeat: everyInput({ kind: 'reads', pressedReads: 255, releasedReads: 255 }),
+      chords: Array.from({ length: LIMITS.chords }, () => ({
+        held: [...CONTROLS],
+        withinMs: 250,
+        inputs: [...INPUTS],
+      })),
       chart: { cycles: Array.from({ length: 6 }, () => cycle), after: { kind: 'start-again' } },
       layers: Array.from({ length: LIMITS.layers }, () => ({
-        while: [...CONTROLS],
+        kind: 'toggled',
+        by: [...CONTROLS],
         mapping: everyInput([...CONTROLS]),
       })),
       powerOn: Array.from({ length: LIMITS.powerOnRules }, () => ({
@@ -125,7 +131,8 @@ describe('a profile file', () => {
 })
 
 const cycle = SIX_BUTTON_CHART.cycles[2] as Cycle
-const layer = { while: ['centre'], mapping: {} }
+const layer = { kind: 'held', by: ['centre'], mapping: {} }
+const chord = { held: ['centre', 'face-east'], withinMs: 0, inputs: ['a'] }
 const rule = { held: ['centre'], then: { kind: 'first-cycle-only' } }
 const bankChange = { held: ['centre'], forMs: 0, bank: 1 }
 const list = (length: number, item: unknown) => Array.from({ length }, () => item)
@@ -137,14 +144,17 @@ describe('what a profile may hold, up to the bound', () => {
     ['delay, least', put('delayNs', 0)],
     ['delay, most', put('delayNs', 56)],
     ['layers', put('layers', list(4, layer))],
+    ['a layer that is toggled', put('layers', [{ ...layer, kind: 'toggled' }])],
+    ['chords', put('chords', list(8, chord))],
+    ['a chord of 250 ms', put('chords', [{ ...chord, withinMs: 250 }])],
     ['power-on rules', put('powerOn', list(4, rule))],
     ['bank changes', put('bankChange', list(8, bankChange))],
     ['a hold of ten seconds', put('bankChange', [{ ...bankChange, forMs: 10_000 }])],
     [
       'repeats',
       put('repeat', {
-        a: { pressedReads: 255, releasedReads: 1 },
-        z: { pressedReads: 1, releasedReads: 255 },
+        a: { kind: 'reads', pressedReads: 255, releasedReads: 1 },
+        z: { kind: 'time', pressedMs: 1, releasedMs: 255 },
       }),
     ],
     ['one cycle', put('chart.cycles', [cycle])],
@@ -191,13 +201,13 @@ describe('what is no profile gets one sentence with its place', () => {
     ['version 0', changed(put('version', 0)), 'version: a whole number from 1 on is needed; this is 0'],
     [
       'a version to come',
-      changed(put('version', 2)),
-      'version: this profile was written by a newer Ninepin (version 2); this one reads up to version 1',
+      changed(put('version', 3)),
+      'version: this profile was written by a newer Ninepin (version 3); this one reads up to version 2',
     ],
     ['an unknown key', changed(put('colour', 'red')), 'colour: this key does not belong here'],
     [
       'a key that JavaScript has a use for',
-      bytesOf(writeProfile(SIX).replace('"version": 1,', '"version": 1, "__proto__": {},')),
+      bytesOf(writeProfile(SIX).replace('"version": 2,', '"version": 2, "__proto__": {},')),
       '__proto__: this key does not belong here',
     ],
     ['an unknown input', changed(put('mapping.turbo', [])), 'mapping.turbo: this key does not belong here'],
@@ -299,8 +309,39 @@ describe('what is no profile gets one sentence with its place', () => {
     ['five layers', changed(put('layers', list(5, layer))), 'layers: 4 layers at most; these are 5'],
     [
       'a layer that nothing turns on',
-      changed(put('layers', [layer, { ...layer, while: [] }])),
-      'layers[1].while: one control at the least is needed',
+      changed(put('layers', [layer, { ...layer, by: [] }])),
+      'layers[1].by: one control at the least is needed',
+    ],
+    [
+      'a layer of another kind',
+      changed(put('layers', [{ ...layer, kind: 'timed' }])),
+      'layers[0].kind: "held" or "toggled" is needed; this is "timed"',
+    ],
+    ['nine chords', changed(put('chords', list(9, chord))), 'chords: 8 chords at most; these are 9'],
+    [
+      'a chord of one control',
+      changed(put('chords', [{ ...chord, held: ['centre', 'centre'] }])),
+      'chords[0].held: two controls at the least make a chord',
+    ],
+    [
+      'a chord without inputs',
+      changed(put('chords', [{ ...chord, inputs: [] }])),
+      'chords[0].inputs: one input at the least is needed',
+    ],
+    [
+      'a chord too slow',
+      changed(put('chords', [{ ...chord, withinMs: 251 }])),
+      'chords[0].withinMs: a whole number from 0 to 250 ms is needed; this is 251',
+    ],
+    [
+      'a hysteresis as large as the inner limit',
+      changed(put('sticks.left.hysteresisPercent', 50)),
+      'sticks.left: the hysteresis is smaller than the inner limit, or the stick would never be let go',
+    ],
+    [
+      'a repeat by something else',
+      changed(put('repeat', { a: { kind: 'frames', pressedReads: 1, releasedReads: 1 } })),
+      'repeat.a.kind: "reads" or "time" is needed; this is "frames"',
     ],
     [
       'five power-on rules',
@@ -339,12 +380,12 @@ describe('what is no profile gets one sentence with its place', () => {
     ],
     [
       'a repeat without a pause',
-      changed(put('repeat', { a: { pressedReads: 1, releasedReads: 0 } })),
+      changed(put('repeat', { a: { kind: 'reads', pressedReads: 1, releasedReads: 0 } })),
       'repeat.a.releasedReads: a whole number from 1 to 255 reads is needed; this is 0',
     ],
     [
       'a repeat too slow',
-      changed(put('repeat', { a: { pressedReads: 256, releasedReads: 1 } })),
+      changed(put('repeat', { a: { kind: 'reads', pressedReads: 256, releasedReads: 1 } })),
       'repeat.a.pressedReads: a whole number from 1 to 255 reads is needed; this is 256',
     ],
     [

@@ -29,8 +29,12 @@ describe('mapping', () => {
 })
 
 describe('layers', () => {
-  const swap: Layer = { while: ['shoulder-left', 'centre'], mapping: { a: ['face-east'], c: ['face-west'] } }
-  const mute: Layer = { while: ['centre'], mapping: { a: [] } }
+  const swap: Layer = {
+    kind: 'held',
+    by: ['shoulder-left', 'centre'],
+    mapping: { a: ['face-east'], c: ['face-west'] },
+  }
+  const mute: Layer = { kind: 'held', by: ['centre'], mapping: { a: [] } }
 
   it('are on while any of their controls is held', () => {
     expect(asked([swap], 'face-west')).toEqual(['a'])
@@ -55,7 +59,11 @@ describe('layers', () => {
   it('that are off might as well not be there', () => {
     fc.assert(
       fc.property(arbProfile, arbLayer, arbControlMask, fc.nat(4), (profile, extra, held, at) => {
-        const off = { ...extra, while: extra.while.filter((control) => !(controlMask([control]) & held)) }
+        const off = {
+          ...extra,
+          kind: 'held' as const,
+          by: extra.by.filter((control) => !(controlMask([control]) & held)),
+        }
         const layers = [...profile.layers]
         layers.splice(at, 0, off)
         expect(inputsFor({ ...profile, layers }, held)).toBe(inputsFor(profile, held))
@@ -66,7 +74,7 @@ describe('layers', () => {
   it('that come last and name everything decide alone', () => {
     fc.assert(
       fc.property(arbProfile, arbControls(1), arbControlMask, (profile, on, held) => {
-        const last = { while: on, mapping: BUILT_IN_PROFILES['six-button'].mapping }
+        const last = { kind: 'held' as const, by: on, mapping: BUILT_IN_PROFILES['six-button'].mapping }
         fc.pre((controlMask(on) & held) !== 0)
         expect(inputsFor({ ...profile, layers: [...profile.layers, last] }, held)).toBe(
           inputsFor({ mapping: last.mapping, layers: [] }, held),

@@ -1,18 +1,21 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { CONTROLS } from '../../src/pad/controls.ts'
+import type { Layout } from '../../src/pad/layout/schema.ts'
 import { CELLS } from '../../src/port/chart.ts'
 import { SIX_BUTTON_CHART } from '../../src/port/family.ts'
 import { INPUTS } from '../../src/port/pins.ts'
 import type { Input } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
-import { decodeImage, imageSentence } from '../../src/profile/decode-image.ts'
-import { encodeImage } from '../../src/profile/encode-image.ts'
+import { decodeImage, imageSentence, layoutsOfImage } from '../../src/profile/decode-image.ts'
+import { checkLayouts, encodeImage } from '../../src/profile/encode-image.ts'
 import { IMAGE_MAX_BYTES } from '../../src/profile/image-layout.ts'
 import { loadImage } from '../../src/profile/run-image.ts'
+import { fitLayouts } from '../../src/profile/fit-layouts.ts'
 import { LIMITS } from '../../src/profile/schema.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { arbProfile } from '../arbitraries.ts'
+import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
 import { IMAGE_PAGE, doctored, sealed } from './image-bytes.ts'
 
 const SIX = BUILT_IN_PROFILES['six-button']
@@ -39,10 +42,16 @@ const everyInput = <T>(value: T) =>
 const FULLEST: Profile = {
   ...SIX,
   name: '🪔'.repeat(8),
-  repeat: everyInput({ pressedReads: 255, releasedReads: 255 }),
+  repeat: everyInput({ kind: 'time', pressedMs: 255, releasedMs: 255 }),
+  chords: Array.from({ length: LIMITS.chords }, () => ({
+    held: [...CONTROLS],
+    withinMs: 250,
+    inputs: [...INPUTS],
+  })),
   mapping: everyInput([...CONTROLS]),
   layers: Array.from({ length: LIMITS.layers }, () => ({
-    while: [...CONTROLS],
+    kind: 'toggled',
+    by: [...CONTROLS],
     mapping: everyInput([...CONTROLS]),
   })),
   powerOn: Array.from({ length: LIMITS.powerOnRules }, () => ({
@@ -58,6 +67,102 @@ const FULLEST: Profile = {
     cycles: [...SIX_BUTTON_CHART.cycles, ...SIX_BUTTON_CHART.cycles].slice(0, 6),
     after: { kind: 'start-again' },
   },
+}
+
+/** A pad with an extractor of each kind. */
+const LAMP_PAD: Layout = {
+  format: 'ninepin-layout',
+  version: 1,
+  name: 'Lamp pad',
+  notes: '',
+  pad: { via: 'hid', vendorId: 0x1209, productId: 1, descriptorCrc32: null },
+  extractors: [
+    {
+      kind: 'threshold',
+      control: 'face-south',
+      field: { report: 0, bit: 40, bits: 8, signed: false },
+      press: 128,
+      release: 100,
+    },
+    {
+      kind: 'array',
+      control: 'face-east',
+      field: { report: 0, bit: 48, bits: 8, signed: false },
+      count: 3,
+      value: 7,
+    },
+    {
+      kind: 'hat',
+      cross: 'dpad',
+      field: { report: 0, bit: 32, bits: 4, signed: false },
+      first: 1,
+      positions: 8,
+    },
+    {
+      kind: 'axis',
+      stick: 'right',
+      axis: 'x',
+      field: { report: 0, bit: 16, bits: 8, signed: false },
+      low: 0,
+      centre: 128,
+      high: 255,
+    },
+  ],
+}
+
+const manyOf = (count: number) =>
+  Array.from({ length: count }, () => LAMP_PAD.extractors[0] as Layout['extractors'][number])
+
+/** As many pads and extractors as an image takes. */
+const FULLEST_LAYOUTS: readonly Layout[] = Array.from({ length: 4 }, () => ({
+  ...LAMP_PAD,
+  name: '🪔'.repeat(8),
+  extractors: [0, 1, 2, 3, 4]
+    .flatMap(() => LAMP_PAD.extractors.slice(0, 3))
+    .concat(LAMP_PAD.extractors[3] ?? []),
+}))
+
+/** Layouts that fit into one image. */
+const arbLayouts = fc
+  .array(arbitraryLayout({ extractors: 20, vias: ['hid', 'vendor'] }), { maxLength: 4 })
+  .map((layouts) => fitLayouts(layouts).fit)
+
+/** The five numbers of a stick by the words of the page, with the machine's own functions. */
+function numbersOfPage(stick: Profile['sticks']['left']): number[] {
+  const { innerPercent: i, outerPercent: o, diagonalPercent: d, hysteresisPercent: h } = stick
+  const press = Math.floor((i * o * 32767) / 10000)
+  const release = Math.floor(((i - h) * o * 32767) / 10000)
+  const radians = Math.PI / 180
+  const a = (45 * (100 - d)) / 100
+  const delta = Math.asin(Math.min(1, (press - release) / (2 * release))) / radians
+  if (d === 0) {
+    const leave = Math.floor(32768 * Math.tan((45 - Math.min(delta, 22.5)) * radians))
+    return [press, release, 32769, 32769, leave]
+  }
+  const bound = Math.min(delta, a / 2, (45 - a) / 2)
+  const tan = (degrees: number) => 32768 * Math.tan(degrees * radians)
+  return [press, release, Math.ceil(tan(a + bound)), Math.ceil(tan(a)), Math.floor(tan(a - bound))]
+}
+
+/** Kind, argument, count, and three numbers by the table of the page. */
+function codesOfPage(one: Layout['extractors'][number]): number[] {
+  switch (one.kind) {
+    case 'threshold':
+      return [1, CONTROLS.indexOf(one.control), 0, one.press, one.release, 0]
+    case 'array':
+      return [2, CONTROLS.indexOf(one.control), one.count, one.value, 0, 0]
+    case 'hat':
+      return [3, ['dpad', 'stick-left', 'stick-right'].indexOf(one.cross), one.positions, one.first, 0, 0]
+    case 'axis':
+      return [
+        4,
+        ['left x', 'left y', 'right x', 'right y'].indexOf(`${one.stick} ${one.axis}`),
+        0,
+        one.low,
+        one.centre,
+        one.high,
+      ]
+  }
 }
 
 describe('the page that specifies the image', () => {
@@ -91,19 +196,26 @@ describe('the page that specifies the image', () => {
   })
 
   it('states the longest image', () => {
-    const longest = Number(/The longest image of version 1 has (\d+) bytes/.exec(IMAGE_PAGE)?.[1])
-    expect(encodeImage(FULLEST).length).toBe(longest)
+    const longest = Number(/The longest image has (\d+) bytes/.exec(IMAGE_PAGE)?.[1])
+    expect(encodeImage(FULLEST, FULLEST_LAYOUTS).length).toBe(longest)
+    expect(decode(encodeImage(FULLEST, FULLEST_LAYOUTS))).toEqual({ ...FULLEST, notes: '' })
     expect(decode(encodeImage(FULLEST))).toEqual({ ...FULLEST, notes: '' })
     expect(longest).toBeLessThanOrEqual(IMAGE_MAX_BYTES)
-    fc.assert(fc.property(arbProfile, (profile) => encodeImage(profile).length <= longest))
+    fc.assert(
+      fc.property(
+        arbProfile,
+        arbLayouts,
+        (profile, layouts) => encodeImage(profile, layouts).length <= longest,
+      ),
+    )
   })
 })
 
 /** Field by field from the table of IMAGE.md, by plain arithmetic on the bytes. */
 it('every field stands where the page says', () => {
   fc.assert(
-    fc.property(arbProfile, (profile) => {
-      const image = encodeImage(profile)
+    fc.property(arbProfile, arbLayouts, (profile, layouts) => {
+      const image = encodeImage(profile, layouts)
       const number = (at: number, bytes: number) =>
         Array.from({ length: bytes }, (_, k) => (image[at + k] as number) * 256 ** k).reduce(
           (a, b) => a + b,
@@ -114,7 +226,7 @@ it('every field stands where the page says', () => {
       const { chart } = profile
 
       expect(String.fromCharCode(...image.subarray(0, 4))).toBe('N9PI')
-      expect([...image.subarray(4, 6)]).toEqual([1, 0])
+      expect([...image.subarray(4, 6)]).toEqual([2, 0])
       expect(number(6, 2)).toBe(image.length)
       expect(image.length % 4).toBe(0)
       expect(number(8, 4)).toBe(profile.idleResetNs)
@@ -130,12 +242,15 @@ it('every field stands where the page says', () => {
       )
       const nameBytes = Buffer.from(profile.name, 'utf8')
       expect(image[20]).toBe(nameBytes.length)
-      expect(hex(image.subarray(21, 56))).toEqual(
-        hex([...nameBytes, ...Array<number>(35 - nameBytes.length).fill(0)]),
+      expect(hex(image.subarray(21, 53))).toEqual(
+        hex([...nameBytes, ...Array<number>(32 - nameBytes.length).fill(0)]),
       )
+      expect([...image.subarray(53, 56)]).toEqual([layouts.length, profile.chords.length, 0])
       INPUTS.forEach((input, k) => {
-        expect(image[56 + 2 * k]).toBe(profile.repeat[input]?.pressedReads ?? 0)
-        expect(image[57 + 2 * k]).toBe(profile.repeat[input]?.releasedReads ?? 0)
+        const { kind: _kind, ...steps } = profile.repeat[input] ?? { kind: 'none' }
+        expect([...image.subarray(56 + 2 * k, 58 + 2 * k)]).toEqual(
+          Object.values(steps).length > 0 ? Object.values(steps) : [0, 0],
+        )
         expect(number(80 + 4 * k, 4)).toBe(bits(profile.mapping[input], CONTROLS))
       })
       const rows = chart.after.kind === 'stay' ? [...chart.cycles, chart.after.reply] : chart.cycles
@@ -158,9 +273,9 @@ it('every field stands where the page says', () => {
       for (const layer of profile.layers) {
         const named = INPUTS.filter((input) => layer.mapping[input])
         expect([number(at, 4), number(at + 4, 2), number(at + 6, 2)]).toEqual([
-          bits(layer.while, CONTROLS),
+          bits(layer.by, CONTROLS),
           bits(named, INPUTS),
-          0,
+          layer.kind === 'toggled' ? 1 : 0,
         ])
         at += 8
         for (const input of named) {
@@ -184,6 +299,63 @@ it('every field stands where the page says', () => {
         ])
         at += 8
       }
+      const timed = INPUTS.filter((input) => profile.repeat[input]?.kind === 'time')
+      expect([number(at, 2), number(at + 2, 2)]).toEqual([bits(timed, INPUTS), 0])
+      at += 4
+      for (const stick of [profile.sticks.left, profile.sticks.right]) {
+        expect([...image.subarray(at, at + 6)]).toEqual([
+          ['circle', 'square', 'octagon'].indexOf(stick.gate),
+          stick.innerPercent,
+          stick.outerPercent,
+          stick.diagonalPercent,
+          stick.hysteresisPercent,
+          0,
+        ])
+        expect([0, 1, 2, 3, 4].map((k) => number(at + 6 + 2 * k, 2))).toEqual(numbersOfPage(stick))
+        at += 16
+      }
+      for (const { held, inputs, withinMs } of profile.chords) {
+        expect([number(at, 4), number(at + 4, 2), number(at + 6, 2)]).toEqual([
+          bits(held, CONTROLS),
+          bits(inputs, INPUTS),
+          withinMs,
+        ])
+        at += 8
+      }
+      for (const { name, pad, extractors } of layouts) {
+        const padName = Buffer.from(name, 'utf8')
+        expect([number(at, 2), number(at + 2, 2), ...image.subarray(at + 4, at + 8)]).toEqual([
+          pad.vendorId,
+          pad.productId,
+          pad.via === 'hid' ? 0 : 1,
+          extractors.length,
+          padName.length,
+          pad.descriptorCrc32 === null ? 0 : 1,
+        ])
+        expect(number(at + 8, 4)).toBe(pad.descriptorCrc32 ?? 0)
+        expect(hex(image.subarray(at + 12, at + 44))).toEqual(
+          hex([...padName, ...Array<number>(32 - padName.length).fill(0)]),
+        )
+        at += 44
+        for (const extractor of extractors) {
+          const { report, bit, bits: size, signed } = extractor.field
+          expect([image[at + 4], image[at + 5], number(at + 6, 2)]).toEqual([
+            report,
+            size + (signed ? 128 : 0),
+            bit,
+          ])
+          const signedNumber = (from: number) => {
+            const value = number(from, 4)
+            return value < 2 ** 31 ? value : value - 2 ** 32
+          }
+          expect([
+            ...image.subarray(at, at + 2),
+            number(at + 2, 2),
+            ...[8, 12, 16].map((k) => signedNumber(at + k)),
+          ]).toEqual(codesOfPage(extractor))
+          at += 20
+        }
+      }
       expect(at).toBe(image.length - 4)
     }),
     { numRuns: 200 },
@@ -198,6 +370,30 @@ describe('profile to image and back', () => {
       }),
       { numRuns: 1_000 },
     )
+  })
+
+  it('gives the same pads, without their notes', () => {
+    fc.assert(
+      fc.property(arbProfile, arbLayouts, (profile, layouts) => {
+        const image = encodeImage(profile, layouts)
+        expect(decode(image)).toEqual({ ...profile, notes: '' })
+        expect(layoutsOfImage(image)).toEqual(layouts.map((layout) => ({ ...layout, notes: '' })))
+      }),
+      { numRuns: 300 },
+    )
+  })
+
+  it('pads that do not fit are refused with a sentence, and thrown out by who takes them unasked', () => {
+    const gamepad: Layout = { ...LAMP_PAD, pad: { ...LAMP_PAD.pad, via: 'gamepad' } }
+    const refused = (layouts: readonly Layout[]) => {
+      const checked = checkLayouts(layouts)
+      expect(() => encodeImage(SIX, layouts)).toThrow(RangeError)
+      return checked.ok ? '' : checked.error
+    }
+    expect(checkLayouts(FULLEST_LAYOUTS)).toEqual({ ok: true, value: null })
+    expect(refused(Array.from({ length: 5 }, () => LAMP_PAD))).toContain('Lamp pad finds no room')
+    expect(refused([...FULLEST_LAYOUTS.slice(0, 3), { ...LAMP_PAD, extractors: manyOf(17) }])).toContain('64')
+    expect(refused([gamepad])).toContain('Lamp pad is known to the browser only')
   })
 
   it('gives the same bytes again', () => {
@@ -276,38 +472,60 @@ describe('what is not an image', () => {
     })
     let accepted = 0
     fc.assert(
-      fc.property(arbProfile, fc.array(change, { minLength: 1, maxLength: 4 }), (profile, changes) => {
-        const image = encodeImage(profile)
-        const wrong = doctored(
-          image,
-          Object.fromEntries(changes.map(({ at, byte }) => [at % (image.length - 4), byte])),
-        )
-        const result = decodeImage(wrong)
-        if (!result.ok) return
-        accepted += 1
-        expect(encodeImage(result.value)).toEqual(wrong)
-      }),
+      fc.property(
+        arbProfile,
+        arbLayouts,
+        fc.array(change, { minLength: 1, maxLength: 4 }),
+        (profile, layouts, changes) => {
+          const image = encodeImage(profile, layouts)
+          const wrong = doctored(
+            image,
+            Object.fromEntries(changes.map(({ at, byte }) => [at % (image.length - 4), byte])),
+          )
+          const result = decodeImage(wrong)
+          if (!result.ok) return
+          accepted += 1
+          expect(encodeImage(result.value, layoutsOfImage(wrong))).toEqual(wrong)
+        },
+      ),
       { numRuns: 5_000 },
     )
     expect(accepted).toBeGreaterThan(500)
   })
 
-  const image = encodeImage({
-    ...SIX,
-    layers: [{ while: ['centre'], mapping: { a: ['face-south'] } }],
-    repeat: { c: { pressedReads: 1, releasedReads: 1 } },
-    bankChange: [{ held: ['centre'], forMs: 1_000, bank: 'next' }],
-  })
-  // 128 + 5 rows of 6 bytes, filled up to 160; a layer of 12; a rule of 8; a bank change of 8; the CRC.
+  const image = encodeImage(
+    {
+      ...SIX,
+      layers: [{ kind: 'held', by: ['centre'], mapping: { a: ['face-south'] } }],
+      repeat: {
+        c: { kind: 'reads', pressedReads: 1, releasedReads: 1 },
+        z: { kind: 'time', pressedMs: 9, releasedMs: 7 },
+      },
+      chords: [{ held: ['face-south', 'face-east'], withinMs: 20, inputs: ['start'] }],
+      bankChange: [{ held: ['centre'], forMs: 1_000, bank: 'next' }],
+    },
+    [LAMP_PAD],
+  )
+  // 128 + 5 rows of 6 bytes, filled up to 160; a layer of 12; a rule of 8; a bank change of 8; 4 for repeats in ms; two sticks of
+  // 16; a chord of 8; a pad of 44 and four extractors of 20; the CRC.
   const LAYER = 160
   const RULE = LAYER + 12
   const CHANGE = RULE + 8
-  const END = CHANGE + 8
+  const IN_MS = CHANGE + 8
+  const STICK = IN_MS + 4
+  const CHORD = STICK + 32
+  const PAD = CHORD + 8
+  const EXTRACTOR = PAD + 44
+  const END = EXTRACTOR + 80
 
   it('has the shape that the table below counts on', () => {
     expect(image.length).toBe(END + 4)
     expect(decodeImage(image).ok).toBe(true)
   })
+
+  /** So many bytes of zero, and a length of zero for them. */
+  const nothing = (from: number, bytes: number, lengthAt: number) =>
+    Object.fromEntries([[lengthAt, 0], ...Array.from({ length: bytes }, (_, k) => [from + k, 0])])
 
   const name = (...bytes: number[]) =>
     Object.fromEntries([
@@ -323,11 +541,15 @@ describe('what is not an image', () => {
       new TextEncoder().encode('{"format":1}'),
       'byte 0: this is not a profile image: it does not begin with N9PI',
     ],
-    ['a file too long', new Uint8Array(513), 'byte 512: the file has 513 bytes; an image has 512 at most'],
+    [
+      'a file too long',
+      new Uint8Array(2049),
+      'byte 2048: the file has 2049 bytes; an image has 2048 at most',
+    ],
     [
       'a version to come',
-      doctored(image, { 4: 2 }),
-      'byte 4: the image has version 2; this Ninepin reads version 1 only',
+      doctored(image, { 4: 3 }),
+      'byte 4: the image has version 3; this Ninepin reads versions 1 to 2',
     ],
     ['another family', doctored(image, { 5: 1 }), 'byte 5: port family 1 is not known'],
     [
@@ -369,13 +591,13 @@ describe('what is not an image', () => {
     ['nine changes', doctored(image, { 19: 9 }), 'byte 19: the number of bank changes is 9; 8 at most'],
     [
       'counts beyond the end',
-      doctored(image, { 19: 8 }),
+      doctored(image, { 53: 2 }),
       `byte ${END}: the counts ask for more than the image holds`,
     ],
     [
       'counts before the end',
-      doctored(image, { 19: 0 }),
-      `byte ${CHANGE}: there is more in the image than its counts say`,
+      doctored(image, { 53: 0 }),
+      `byte ${PAD}: there is more in the image than its counts say`,
     ],
     [
       'a name too long',
@@ -421,6 +643,11 @@ describe('what is not an image', () => {
       `byte ${LAYER + 4}: an input is named that does not exist`,
     ],
     [
+      'a kind of layer that is not',
+      doctored(image, { [LAYER + 6]: 2 }),
+      `byte ${LAYER + 6}: the kind of the layer is 2; 1 at most`,
+    ],
+    [
       'something in a layer',
       doctored(image, { [LAYER + 7]: 1 }),
       `byte ${LAYER + 7}: this byte must be zero`,
@@ -453,6 +680,139 @@ describe('what is not an image', () => {
       doctored(image, { [CHANGE + 7]: 1 }),
       `byte ${CHANGE + 7}: this byte must be zero`,
     ],
+    ['ms without a repeat', doctored(image, { [IN_MS]: 1 }), `byte ${IN_MS}: up counts ms but has no repeat`],
+    [
+      'a repeat in ms without a pause',
+      doctored(image, { 77: 0 }),
+      'byte 76: the repeat of z lacks its released ms',
+    ],
+    [
+      'ms for a thirteenth input',
+      doctored(image, { [IN_MS + 1]: 0x14 }),
+      `byte ${IN_MS}: a repeat in ms is named for an input that does not exist`,
+    ],
+    [
+      'something behind the repeats in ms',
+      doctored(image, { [IN_MS + 3]: 1 }),
+      `byte ${IN_MS + 3}: this byte must be zero`,
+    ],
+    [
+      'a gate that is not',
+      doctored(image, { [STICK + 16]: 3 }),
+      `byte ${STICK + 16}: the code of the gate is 3; 2 at most`,
+    ],
+    [
+      'an inner limit too small',
+      doctored(image, { [STICK + 1]: 4 }),
+      `byte ${STICK}: a whole number from 5 to 95 is needed; this is 4`,
+    ],
+    [
+      'a number that does not follow from its stick',
+      doctored(image, { [STICK + 16 + 8]: 0 }),
+      `byte ${STICK + 16 + 8}: this stick’s release is 11776; from its settings follows 11796`,
+    ],
+    [
+      'something in a stick',
+      doctored(image, { [STICK + 5]: 1 }),
+      `byte ${STICK + 5}: this byte must be zero`,
+    ],
+    [
+      'a chord of one control',
+      doctored(image, { [CHORD]: 1 }),
+      `byte ${CHORD}: two controls at the least make a chord`,
+    ],
+    [
+      'a chord without inputs',
+      doctored(image, { [CHORD + 4]: 0 }),
+      `byte ${CHORD + 4}: one input at the least is needed`,
+    ],
+    [
+      'a chord too slow',
+      doctored(image, { [CHORD + 6]: 251 }),
+      `byte ${CHORD + 6}: the time of the chord is 251 ms; 250 at most`,
+    ],
+    ['nine chords', doctored(image, { 54: 9 }), 'byte 54: the number of chords is 9; 8 at most'],
+    ['five pads', doctored(image, { 53: 5 }), 'byte 53: the number of pads is 5; 4 at most'],
+    [
+      'a way to a pad that is not',
+      doctored(image, { [PAD + 4]: 2 }),
+      `byte ${PAD + 4}: the code of the way to the pad is 2; 1 at most`,
+    ],
+    [
+      'a pad without extractors',
+      doctored(image, { [PAD + 5]: 0 }),
+      `byte ${PAD + 5}: one control at the least has to be found`,
+    ],
+    [
+      'a pad with 41 extractors',
+      doctored(image, { [PAD + 5]: 41 }),
+      `byte ${PAD + 5}: the number of extractors is 41; 40 at most`,
+    ],
+    [
+      'a pad without a name',
+      doctored(image, nothing(PAD + 12, 32, PAD + 6)),
+      `byte ${PAD + 12}: a name is needed`,
+    ],
+    [
+      'a descriptor where any will do',
+      doctored(image, { [PAD + 11]: 1 }),
+      `byte ${PAD + 11}: this byte must be zero`,
+    ],
+    [
+      'an extractor of no kind',
+      doctored(image, { [EXTRACTOR]: 5 }),
+      `byte ${EXTRACTOR}: there is no kind 5 of extractor`,
+    ],
+    [
+      'a control that is not',
+      doctored(image, { [EXTRACTOR + 1]: 32 }),
+      `byte ${EXTRACTOR + 1}: there is no control 32`,
+    ],
+    [
+      'a field of no bits',
+      doctored(image, { [EXTRACTOR + 5]: 0 }),
+      `byte ${EXTRACTOR}: a whole number from 1 to 32 is needed; this is 0`,
+    ],
+    [
+      'a field beyond the report',
+      doctored(image, { [EXTRACTOR + 6]: 0xfe, [EXTRACTOR + 7]: 1 }),
+      `byte ${EXTRACTOR}: a field ends within the first 64 bytes of a report`,
+    ],
+    [
+      'something in a threshold',
+      doctored(image, { [EXTRACTOR + 16]: 1 }),
+      `byte ${EXTRACTOR + 16}: this byte must be zero`,
+    ],
+    [
+      'numbered reports beside bare ones',
+      doctored(image, { [EXTRACTOR + 4]: 1 }),
+      `byte ${PAD + 5}: either all reports of a pad have numbers or none has`,
+    ],
+    [
+      'an array without an end',
+      doctored(image, { [EXTRACTOR + 22]: 65 }),
+      `byte ${EXTRACTOR + 20}: a whole number from 1 to 64 is needed; this is 65`,
+    ],
+    [
+      'a hat of five positions',
+      doctored(image, { [EXTRACTOR + 42]: 5 }),
+      `byte ${EXTRACTOR + 42}: a hat has 4 or 8 positions; this one has 5`,
+    ],
+    [
+      'a cross that is not',
+      doctored(image, { [EXTRACTOR + 41]: 3 }),
+      `byte ${EXTRACTOR + 41}: there is no cross 3`,
+    ],
+    [
+      'an axis that is not',
+      doctored(image, { [EXTRACTOR + 61]: 4 }),
+      `byte ${EXTRACTOR + 61}: there is no axis 4`,
+    ],
+    [
+      'a centre at an end',
+      doctored(image, { [EXTRACTOR + 72]: 0 }),
+      `byte ${EXTRACTOR + 60}: the centre of an axis lies between its two ends`,
+    ],
   ])('%s', (_, wrong, said) => {
     expect(sentence(wrong)).toBe(said)
   })
@@ -481,10 +841,10 @@ describe('what is not an image', () => {
   })
 
   it('the largest CRC-sound length still has its counts checked', () => {
-    const padded = new Uint8Array(512)
+    const padded = new Uint8Array(2048)
     padded.set(image.subarray(0, END))
     padded[6] = 0
-    padded[7] = 2
+    padded[7] = 8
     expect(sentence(sealed(padded))).toBe(`byte ${END}: there is more in the image than its counts say`)
   })
 })

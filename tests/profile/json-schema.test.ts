@@ -58,14 +58,17 @@ describe('the JSON Schema of a profile', () => {
   const cycle = { high: phase, low: phase }
   it.each<[string, Json]>([
     ['of another format', { format: 'ninepin-title' }],
-    ['of a future version', { version: 2 }],
+    ['of a future version', { version: 3 }],
     ['with a number for a name', { name: 7 }],
     ['of another family', { family: 'strobed' }],
     ['with an unknown control', { mapping: { ...(six()['mapping'] as Json), up: ['face-middle'] } }],
     ['with an input that is not mapped', { mapping: { up: [] } }],
-    ['with a fifth layer', { layers: Array.from({ length: 5 }, () => ({ while: ['centre'], mapping: {} })) }],
+    [
+      'with a fifth layer',
+      { layers: Array.from({ length: 5 }, () => ({ kind: 'held', by: ['centre'], mapping: {} })) },
+    ],
     ['with an unknown policy', { opposite: { vertical: 'both', horizontal: 'first' } }],
-    ['with half a repeat', { repeat: { a: { pressedReads: 2 } } }],
+    ['with half a repeat', { repeat: { a: { kind: 'reads', pressedReads: 2 } } }],
     ['with an unknown power-on rule', { powerOn: [{ held: ['centre'], then: { kind: 'sleep' } }] }],
     ['with a fifth bank', { bankChange: [{ held: ['centre'], forMs: 500, bank: 5 }] }],
     ['with a text for a time', { idleResetNs: '1.5 ms' }],

@@ -15,7 +15,10 @@ describe('steady repeat', () => {
   const repeated = (pressedReads: number, releasedReads: number, more: Partial<Profile> = {}) =>
     new ProfileRunner({
       ...THREE,
-      repeat: { a: { pressedReads, releasedReads }, up: { pressedReads, releasedReads } },
+      repeat: {
+        a: { kind: 'reads', pressedReads, releasedReads },
+        up: { kind: 'reads', pressedReads, releasedReads },
+      },
       ...more,
     })
   /** Whether `a` is pressed in each of the next reads. */
@@ -84,7 +87,10 @@ describe('steady repeat', () => {
   })
 
   it('advances once a read at the port, however many cycles a read has', () => {
-    const profile: Profile = { ...THREE, repeat: { up: { pressedReads: 1, releasedReads: 1 } } }
+    const profile: Profile = {
+      ...THREE,
+      repeat: { up: { kind: 'reads', pressedReads: 1, releasedReads: 1 } },
+    }
     const runner = new ProfileRunner(profile)
     const engine = new PortEngine(runner, 'high')
     engine.press(0, () => runner.ask(inputBit('up')))
@@ -198,7 +204,7 @@ it('the deliberate delay shifts the end of a read as well', () => {
 it('controls go through mapping and layers to the pins', () => {
   const runner = new ProfileRunner({
     ...SIX,
-    layers: [{ while: ['centre'], mapping: { up: ['face-south'] } }],
+    layers: [{ kind: 'held', by: ['centre'], mapping: { up: ['face-south'] } }],
   })
   runner.setControls(controlMask(['face-south', 'dpad-up']))
   expect(inputsIn(runner.inputs)).toEqual(['up', 'b'])

@@ -47,7 +47,7 @@ export const frameOf = ({ lead, period, frames }: Played, k: number): PlayedFram
  * Plays a title against a profile, every time at the corner's value, until what the future hangs on comes again. Both
  * are finite machines, so it does.
  *
- * @param input the looks at this one are told, and this one is held
+ * @param input the looks at this one are told, and this one is held; its repeat, if it has one, counts reads
  * @param press `null`: it is not held
  */
 export function play(
@@ -136,7 +136,7 @@ class Table {
     this.#frameNs = frameNs(title.standard)
     this.#steps = stepsOfRead(title, corner)
     const repeat = profile.repeat[input]
-    this.#repeatResets = repeat === undefined ? 1 : repeat.pressedReads + repeat.releasedReads
+    this.#repeatResets = repeat?.kind === 'reads' ? repeat.pressedReads + repeat.releasedReads : 1
   }
 
   playFrame(frame: number): PlayedFrame {

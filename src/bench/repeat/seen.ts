@@ -2,7 +2,7 @@ import { frameHz } from '../../port/clocks.ts'
 import type { Input } from '../../port/pins.ts'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
-import type { Profile } from '../../profile/schema.ts'
+import type { Profile, Repeat } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { middleCorner } from '../corners.ts'
 import type { StatedAdapter } from '../judgement.ts'
@@ -11,7 +11,16 @@ import { frameOf, play } from './play.ts'
 import type { Played, PlayedFrame } from './play.ts'
 
 /** A steady repeat as a profile asks for it, in reads as the adapter counts them: one from idle reset to idle reset. */
-export type Rate = NonNullable<Profile['repeat'][Input]>
+export type Rate = Omit<Extract<Repeat, { kind: 'reads' }>, 'kind'>
+
+/**
+ * The rate of an input's steady repeat, where it is counted in reads. A repeat in ms goes by the adapter's own clock, with which no title's reads keep
+ * step: it is not judged.
+ */
+export function rateInReads(profile: Profile, input: Input): Rate | null {
+  const repeat = profile.repeat[input]
+  return repeat?.kind === 'reads' ? repeat : null
+}
 
 /**
  * What a title sees of a steady repeat, once all is settled.
@@ -71,10 +80,16 @@ export interface RepeatSeen {
 
 const withRate = (profile: Profile, input: Input, rate: Rate): Profile => ({
   ...profile,
-  repeat: { ...profile.repeat, [input]: rate },
+  repeat: {
+    ...profile.repeat,
+    [input]: { kind: 'reads', pressedReads: rate.pressedReads, releasedReads: rate.releasedReads },
+  },
 })
 
-/** The looks of a title at an input in the first `frames` frames, held from power-on, all times in the middle of their ranges. */
+/**
+ * The looks of a title at an input in the first `frames` frames, held from power-on, all times in the middle of their ranges. Its repeat, if it has
+ * one, counts reads.
+ */
 export function seenByFrame(
   profile: Profile,
   title: Title,

@@ -1,0 +1,37 @@
+import * as v from 'valibot'
+import { whole } from '../../document/fields.ts'
+import type { Frozen } from '../../document/frozen.ts'
+
+/** How a stick becomes eight directions. IMAGE.md ("Sticks") says what the numbers mean, to the last unit. */
+
+/** The line of equal distance from the centre: what the stick runs along when it is rolled round its edge. */
+export const GATES = ['circle', 'square', 'octagon'] as const
+
+export const StickSchema = v.pipe(
+  v.strictObject({
+    gate: v.picklist(GATES),
+    /** Pressed from so much of the way to the outer limit on, */
+    innerPercent: whole(5, 95),
+    /** which is reached at so much of the stick's travel: a worn stick does not come to its end. */
+    outerPercent: whole(20, 100),
+    /** How much of the circle belongs to the four diagonals; 0: four directions only. */
+    diagonalPercent: whole(0, 90),
+    /** Movement of so much of the way, in any direction, never makes it chatter. */
+    hysteresisPercent: whole(1, 50),
+  }),
+  v.check(
+    ({ innerPercent, hysteresisPercent }) => hysteresisPercent < innerPercent,
+    'the hysteresis is smaller than the inner limit, or the stick would never be let go',
+  ),
+)
+
+export type StickSettings = Frozen<v.InferOutput<typeof StickSchema>>
+export type Gate = (typeof GATES)[number]
+
+export const USUAL_STICK: StickSettings = {
+  gate: 'circle',
+  innerPercent: 50,
+  outerPercent: 90,
+  diagonalPercent: 50,
+  hysteresisPercent: 10,
+}

@@ -1,0 +1,270 @@
+import { CONTROLS, controlBit, controlMask } from '../pad/controls.ts'
+import type { Control } from '../pad/controls.ts'
+import type { Cell } from '../port/chart.ts'
+import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
+import type { Input } from '../port/pins.ts'
+import { chordReach } from './chord-reach.ts'
+import { inputsThrough } from './hands.ts'
+import { Reachability } from './reach.ts'
+import type { Profile } from './schema.ts'
+
+/** What is wrong or unreachable in a profile, told while it is edited. */
+
+/** Where in the profile; lists are counted from 0. */
+export type ConflictPlace =
+  | { readonly at: 'input'; readonly input: Input }
+  | { readonly at: 'control'; readonly control: Control }
+  | { readonly at: 'layer' | 'chord' | 'powerOn' | 'bankChange'; readonly index: number }
+  | { readonly at: 'stick'; readonly side: 'left' | 'right' }
+
+export interface Conflict {
+  /** A fault keeps something from working; a note says what follows and may well be meant. */
+  readonly kind: 'fault' | 'note'
+  readonly place: ConflictPlace
+  readonly sentence: string
+}
+
+/** How inputs and controls are called where the sentences are shown; a sentence may begin with one. */
+export interface ConflictWords {
+  readonly input: (input: Input) => string
+  readonly control: (control: Control) => string
+}
+
+const listWords = (words: readonly string[]): string =>
+  words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`
+
+/** All conflicts of a profile, faults first, each kind in the order in which the profile is read. */
+export function conflictsIn(profile: Profile, words: ConflictWords): readonly Conflict[] {
+  const all = [
+    ...inputConflicts(profile, words),
+    ...controlConflicts(profile, words),
+    ...layerConflicts(profile, words),
+    ...chordConflicts(profile, words),
+    ...stickConflicts(profile),
+  ]
+  return [...all.filter(({ kind }) => kind === 'fault'), ...all.filter(({ kind }) => kind === 'note')]
+}
+
+/** Inputs that the port can show. */
+function shownInputs({ chart }: Profile): ReadonlySet<Cell> {
+  const rows = chart.after.kind === 'stay' ? [...chart.cycles, chart.after.reply] : chart.cycles
+  return new Set(rows.flatMap(({ high, low }) => PINS.flatMap((pin) => [high[pin], low[pin]])))
+}
+
+function* inputConflicts(profile: Profile, words: ConflictWords): Generator<Conflict> {
+  const reach = new Reachability(profile)
+  const shown = shownInputs(profile)
+  for (const input of INPUTS) {
+    const place = { at: 'input', input } as const
+    const name = words.input(input)
+    const named =
+      profile.mapping[input].length > 0 ||
+      profile.layers.some(({ mapping }) => (mapping[input] ?? []).length > 0) ||
+      profile.chords.some(({ inputs }) => inputs.includes(input))
+    if (!named && shown.has(input))
+      yield {
+        kind: 'note',
+        place,
+        sentence: `Nothing presses ${name}: give it a control if the title needs it.`,
+      }
+    if (named && !shown.has(input))
+      yield { kind: 'note', place, sentence: `${name} is pressed, but no cell of the chart shows it.` }
+    if (named && reach.of(input) === 'never')
+      yield {
+        kind: 'fault',
+        place,
+        sentence: `${name} can never be pressed: whatever is held, something else is in its way.`,
+      }
+    if (profile.repeat[input] !== undefined && isDirection(input))
+      yield { kind: 'note', place, sentence: `${name} repeats, so that a direction that is held stutters.` }
+  }
+}
+
+const isDirection = (input: Input): boolean => PAIRS.some((pair) => pair.includes(input))
+const PAIRS: readonly (readonly Input[])[] = [
+  ['up', 'down'],
+  ['left', 'right'],
+]
+
+/** The mapping and each layer's, one after the other, with the words that tell where. */
+const mappings = ({ mapping, layers }: Profile) => [
+  { mapping, where: '', layer: null },
+  ...layers.map((layer, k) => ({ mapping: layer.mapping, where: ` in layer ${k + 1}`, layer: k })),
+]
+
+function* controlConflicts(profile: Profile, words: ConflictWords): Generator<Conflict> {
+  for (const { mapping, where } of mappings(profile)) {
+    for (const control of CONTROLS) {
+      const pressed = INPUTS.filter((input) => mapping[input]?.includes(control))
+      if (pressed.length < 2) continue
+      const place = { at: 'control', control } as const
+      const name = words.control(control)
+      const both = PAIRS.find((pair) => pair.every((input) => pressed.includes(input)))
+      if (both)
+        yield {
+          kind: 'fault',
+          place,
+          sentence: `${name} presses ${listWords(both.map(words.input))} at once${where}: take one of them away.`,
+        }
+      else
+        yield {
+          kind: 'note',
+          place,
+          sentence: `${name} presses ${listWords(pressed.map(words.input))} together${where}.`,
+        }
+    }
+  }
+}
+
+function* layerConflicts(profile: Profile, words: ConflictWords): Generator<Conflict> {
+  const reach = new Reachability(profile)
+  for (const [index, layer] of profile.layers.entries()) {
+    const place = { at: 'layer', index } as const
+    const name = `Layer ${index + 1}`
+    if (Object.keys(layer.mapping).length === 0)
+      yield { kind: 'note', place, sentence: `${name} maps nothing anew, so it changes nothing.` }
+    for (const control of layer.by) {
+      const bit = controlBit(control)
+      const pressed = inputsIn(inputsThrough(profile.mapping, [layer], bit))
+      if (pressed.length > 0)
+        yield {
+          kind: 'note',
+          place,
+          sentence:
+            `${words.control(control)} turns layer ${index + 1} on and presses ${listWords(pressed.map(words.input))} too: ` +
+            'silence that in the layer if it is not meant.',
+        }
+    }
+    const over = profile.layers.findIndex(
+      (later, k) =>
+        k > index &&
+        layer.kind === 'held' &&
+        later.kind === 'held' &&
+        layer.by.every((control) => later.by.includes(control)) &&
+        INPUTS.every((input) => layer.mapping[input] === undefined || later.mapping[input] !== undefined),
+    )
+    if (over >= 0 && Object.keys(layer.mapping).length > 0)
+      yield {
+        kind: 'fault',
+        place,
+        sentence: `${name} decides nothing: whenever it is on, layer ${over + 1} is on and names the same inputs.`,
+      }
+    if (layer.mapping.start !== undefined && hidesStart(reach, index))
+      yield {
+        kind: layer.kind === 'toggled' ? 'fault' : 'note',
+        place,
+        sentence: `While layer ${index + 1} is on, nothing presses ${words.input('start')}.`,
+      }
+  }
+}
+
+const hidesStart = (reach: Reachability, layer: number): boolean =>
+  reach.of('start') !== 'never' && !reach.whileOn('start', layer)
+
+function* chordConflicts(profile: Profile, words: ConflictWords): Generator<Conflict> {
+  const { chords } = profile
+  for (const [index, chord] of chords.entries()) {
+    const place = { at: 'chord', index } as const
+    const name = `Chord ${index + 1}`
+    const inside = chordWithin(chords, index)
+    const equal = inside !== null && chords[inside]?.held.length === chord.held.length
+    const earlier = inside !== null && inside < index
+    if (inside !== null && chordReach(chords, index) === 'impossible')
+      yield {
+        kind: 'fault',
+        place,
+        sentence: equal
+          ? `${name} never comes on: chord ${inside + 1} has the same controls and is looked at first.`
+          : `${name} never comes on: its controls are taken by chord ${inside + 1}, which is looked at first. Move it up.`,
+      }
+    else if (inside !== null && (earlier || !equal))
+      yield {
+        kind: 'note',
+        place,
+        sentence: earlier
+          ? `${name} can hardly be reached: chord ${inside + 1} lies within it and is looked at first. Move it up.`
+          : `${name} comes on only when all its controls come at once: chord ${inside + 1} lies within it.`,
+      }
+    const opposite = PAIRS.find((pair) => pair.every((input) => chord.inputs.includes(input)))
+    if (opposite)
+      yield {
+        kind: 'fault',
+        place,
+        sentence: `${name} presses ${listWords(opposite.map(words.input))} at once: take one of them away.`,
+      }
+    yield* rulesWithin(profile, index)
+  }
+  yield* delays(profile, words)
+}
+
+/** The chord that lies within this one and is most in its way. */
+function chordWithin(chords: Profile['chords'], index: number): number | null {
+  const chord = chords[index]
+  const within = [...chords.keys()].filter(
+    (k) => k !== index && chords[k]?.held.every((control) => chord?.held.includes(control)),
+  )
+  const taking = within.find((k) => k < index && (chords[k]?.withinMs ?? 0) >= (chord?.withinMs ?? 0))
+  return taking ?? within[0] ?? null
+}
+
+/** Rules that the hands meet while they hold a chord. */
+function* rulesWithin({ chords, bankChange, powerOn }: Profile, index: number): Generator<Conflict> {
+  const held = controlMask(chords[index]?.held ?? [])
+  const lies = (rule: { readonly held: readonly Control[] }) => (controlMask(rule.held) & ~held) === 0
+  const place = { at: 'chord', index } as const
+  for (const [k, change] of bankChange.entries())
+    if (lies(change))
+      yield {
+        kind: 'note',
+        place,
+        sentence: `Chord ${index + 1} held for ${change.forMs} ms is bank change ${k + 1} as well.`,
+      }
+  for (const [k, rule] of powerOn.entries())
+    if (lies(rule))
+      yield {
+        kind: 'note',
+        place,
+        sentence: `Chord ${index + 1} held while power comes on is power-on rule ${k + 1} as well.`,
+      }
+}
+
+/** What waiting for a chord costs the controls that do something of their own. */
+function* delays(profile: Profile, words: ConflictWords): Generator<Conflict> {
+  const used = usedControls({ ...profile, chords: [], powerOn: [], bankChange: [] })
+  for (const control of CONTROLS) {
+    const within = profile.chords.filter(({ held }) => held.includes(control))
+    const longestMs = Math.max(0, ...within.map(({ withinMs }) => withinMs))
+    if (longestMs > 0 && used.has(control))
+      yield {
+        kind: 'note',
+        place: { at: 'control', control },
+        sentence: `${words.control(control)} comes up to ${longestMs} ms late, for it waits for a chord.`,
+      }
+  }
+}
+
+/** Controls that do anything. */
+const usedControls = (profile: Profile): ReadonlySet<Control> =>
+  new Set([
+    ...mappings(profile).flatMap(({ mapping }) => INPUTS.flatMap((input) => mapping[input] ?? [])),
+    ...profile.layers.flatMap(({ by }) => by),
+    ...[...profile.chords, ...profile.powerOn, ...profile.bankChange].flatMap(({ held }) => held),
+  ])
+
+function* stickConflicts(profile: Profile): Generator<Conflict> {
+  const used = usedControls(profile)
+  for (const side of ['left', 'right'] as const) {
+    const idle = WAYS.filter((way) => !used.has(`stick-${side}-${way}`))
+    if (idle.length > 0)
+      yield {
+        kind: 'note',
+        place: { at: 'stick', side },
+        sentence:
+          idle.length === WAYS.length
+            ? `The ${side} stick does nothing.`
+            : `Of the ${side} stick, ${listWords(idle)} ${idle.length === 1 ? 'does' : 'do'} nothing.`,
+      }
+  }
+}
+
+const WAYS = ['up', 'down', 'left', 'right'] as const
