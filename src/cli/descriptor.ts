@@ -1,0 +1,148 @@
+import { InvalidArgumentError } from 'commander'
+import { crc32 } from '../document/crc32.ts'
+import { LAYOUT_KIND } from '../pad/layout/schema.ts'
+import type { Layout } from '../pad/layout/schema.ts'
+import { guessLayout } from '../pad/descriptor/guess-layout.ts'
+import type { GuessedLayout } from '../pad/descriptor/guess-layout.ts'
+import { parseReportDescriptor } from '../pad/descriptor/parse.ts'
+import { DESCRIPTOR_FILE_BYTES, readDescriptorFile } from '../pad/descriptor/read-file.ts'
+import type { ReportDescriptor, ReportItem } from '../pad/descriptor/shape.ts'
+import { usageName, usagesInWords } from '../pad/descriptor/usage-names.ts'
+import { readJson } from '../document/document.ts'
+import { BadInput, EXIT } from './fail.ts'
+import { readBytes, writeWhole } from './files.ts'
+
+export interface PadNumbers {
+  readonly vendorId: number
+  readonly productId: number
+}
+
+export interface DescriptorOptions {
+  readonly layout?: string
+  readonly pad?: PadNumbers
+  readonly json?: true
+}
+
+/** `VVVV:PPPP`, as lists of USB devices have them. */
+export function padNumbers(text: string): PadNumbers {
+  const match = /^([\da-f]{4}):([\da-f]{4})$/i.exec(text)
+  if (match === null) {
+    throw new InvalidArgumentError(
+      'Two numbers of four hexadecimal digits are needed, vendor and product, such as 1234:5678.',
+    )
+  }
+  return { vendorId: parseInt(match[1] ?? '', 16), productId: parseInt(match[2] ?? '', 16) }
+}
+
+interface Read {
+  readonly path: string
+  readonly bytes: Uint8Array
+  readonly descriptor: ReportDescriptor
+}
+
+/** Says what report descriptors describe, and writes the layout that one of them suggests. Everything is read before anything is said. */
+export function descriptor(paths: readonly string[], { layout: out, pad, json }: DescriptorOptions): number {
+  const all = paths.map(readOne)
+  const [only] = all
+  const guessed =
+    out === undefined || pad === undefined || only === undefined
+      ? null
+      : guessLayout(only.descriptor, { via: 'hid', ...pad, descriptorCrc32: crc32(only.bytes) })
+  if (out !== undefined && only !== undefined && guessed !== null) {
+    writeWhole(out, layoutText(only.path, guessed), [only.path])
+  }
+  if (json) {
+    const told = all.map(({ path, bytes, descriptor }) => ({
+      file: path,
+      bytes: bytes.length,
+      crc32: crc32(bytes),
+      ...descriptor,
+    }))
+    const layout = guessed === null ? {} : { layout: { out, ...guessed } }
+    console.log(JSON.stringify({ descriptors: told, ...layout }, null, 2))
+    return EXIT.fine
+  }
+  console.log(all.map(inWords).join('\n\n'))
+  if (guessed !== null) console.log(`\n${layoutInWords(out ?? '', guessed)}`)
+  return EXIT.fine
+}
+
+function readOne(path: string): Read {
+  const file = readDescriptorFile(readBytes(path, DESCRIPTOR_FILE_BYTES))
+  if (!file.ok) throw new BadInput(path, file.error.place, file.error.message)
+  const parsed = parseReportDescriptor(file.value)
+  if (!parsed.ok) throw new BadInput(path, `byte ${parsed.error.byte}`, parsed.error.message)
+  return { path, bytes: file.value, descriptor: parsed.value }
+}
+
+function layoutText(path: string, { layout, notes }: GuessedLayout): string {
+  if (layout === null) throw new BadInput(path, '', notes.join('; '))
+  const checked = readJson(LAYOUT_KIND, layout)
+  if (!checked.ok)
+    throw new Error(`a guessed layout is unsound: ${checked.error.place} ${checked.error.message}`)
+  return `${JSON.stringify(layout, null, 2)}\n`
+}
+
+function inWords({ path, bytes, descriptor: { numbered, reports, collections, remarks } }: Read): string {
+  const uses = collections.map(({ page, id }) => usageName(page, id)).join(', ')
+  const lines = [
+    `${path}: ${uses || 'no collection'}; ${bytes.length} bytes, CRC-32 ${hex(crc32(bytes), 8)}.`,
+  ]
+  for (const { kind, report, bits, items } of reports) {
+    lines.push(`  ${kind}${numbered ? ` report ${report}` : ' report'}, ${bits} bits`)
+    lines.push(...columns(items.map((item, k) => [String(k + 1), ...rowOf(item)])))
+  }
+  lines.push(
+    ...remarks.map(({ byte, message }) => `  Odd${byte === null ? '' : ` at byte ${byte}`}: ${message}.`),
+  )
+  return lines.join('\n')
+}
+
+const hex = (number: number, digits: number): string =>
+  `0x${number.toString(16).toUpperCase().padStart(digits, '0')}`
+
+const rowOf = (item: ReportItem): string[] => [
+  `bit ${item.field.bit}`,
+  item.count === 1 ? `${item.field.bits}` : `${item.count} × ${item.field.bits}`,
+  `${item.logicalMin} to ${item.logicalMax}`,
+  kindWords(item),
+  usagesInWords(item.usages) || 'no usage',
+]
+
+const kindWords = ({ array, constant, relative, nullState }: ReportItem): string =>
+  [
+    constant ? 'constant' : array ? 'array' : relative ? 'relative' : 'value',
+    ...(nullState ? ['null'] : []),
+  ].join(', ')
+
+/** Rows with their cells one below the other. */
+function columns(rows: readonly (readonly string[])[]): string[] {
+  const widths = (rows[0] ?? []).map((_, k) => Math.max(...rows.map((row) => (row[k] ?? '').length)))
+  return rows.map((row) => `    ${row.map((cell, k) => cell.padEnd(widths[k] ?? 0)).join('  ')}`.trimEnd())
+}
+
+function layoutInWords(out: string, { layout, guessed, notes }: GuessedLayout): string {
+  const extractors = layout?.extractors ?? []
+  const rows = guessed.flatMap(({ extractor, usage, sure }) => {
+    const found = extractors[extractor]
+    return found === undefined
+      ? []
+      : [[controlWords(found), usageName(usage.page, usage.id), sure ? '' : 'guessed']]
+  })
+  return [
+    `${out}: ${layout?.name}. What is guessed goes by common practice; try each control before you rely on it.`,
+    ...columns(rows),
+    ...notes.map((note) => `  Note: ${note}.`),
+  ].join('\n')
+}
+
+function controlWords(extractor: Layout['extractors'][number]): string {
+  switch (extractor.kind) {
+    case 'hat':
+      return extractor.cross
+    case 'axis':
+      return `stick-${extractor.stick} ${extractor.axis}`
+    default:
+      return extractor.control
+  }
+}
