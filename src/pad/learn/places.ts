@@ -1,0 +1,117 @@
+import { usageAt } from '../descriptor/shape.ts'
+import type { ReportDescriptor, ReportItem, Usage } from '../descriptor/shape.ts'
+import { AXIS_FULL, valueOf } from '../extract.ts'
+import { BUTTON_FULL, GAMEPAD_AXES, GAMEPAD_BUTTONS, axisBit, buttonBit } from '../gamepad-report.ts'
+import { LAYOUT_LIMITS } from '../layout/schema.ts'
+import type { Field } from '../layout/schema.ts'
+
+/** Where in a pad's reports something may be found by pressing. */
+
+/**
+ * From the surest to the least sure. The raw ones are guesses at what a vendor left undescribed: each bit, each half of a byte as a hat,
+ * each byte with and without sign.
+ */
+export const PLACE_KINDS = ['button', 'array', 'hat', 'axis', 'raw-bit', 'raw-hat', 'raw-byte'] as const
+export type PlaceKind = (typeof PLACE_KINDS)[number]
+
+export interface Place {
+  readonly kind: PlaceKind
+  /** The field, or the first of `count` in a row for an array. */
+  readonly field: Field
+  readonly count: number
+  /** Least and greatest value that means something. */
+  readonly least: number
+  readonly most: number
+}
+
+/** A value tells one thing from another and not how far. */
+export const isDiscrete = ({ kind, least, most }: Place): boolean =>
+  kind === 'array' || kind === 'hat' || kind === 'raw-hat' || most - least === 1
+
+/** What an array says while nothing is held (HID 1.11 section 6.2.2.5: a value out of its range, and 0 by custom). */
+export const EMPTY = 0
+
+/** The value of a place; of an array the first field that says something. */
+export function placeValue({ kind, field, count, least, most }: Place, data: Uint8Array): number {
+  if (kind !== 'array') return valueOf(data, field)
+  for (let n = 0; n < count; n++) {
+    const value = valueOf(data, field, n * field.bits)
+    if (value !== EMPTY && value >= least && value <= most) return value
+  }
+  return EMPTY
+}
+
+/** Whether a report's data reach to the end of a place. */
+export const carries = ({ field, count }: Place, data: Uint8Array): boolean =>
+  field.bit + field.bits * count <= data.length * 8
+
+/** Whether a layout can name it. */
+const fits = ({ field, count }: Place): boolean =>
+  field.bit + field.bits * count <= LAYOUT_LIMITS.reportBytes * 8 &&
+  (field.signed || field.bits <= 31) &&
+  count <= 64
+
+function rawPlaces({ report, bit, bits }: Field): Place[] {
+  const places: Place[] = []
+  const add = (kind: PlaceKind, at: number, size: number, signed = false) => {
+    const least = signed ? -(2 ** (size - 1)) : 0
+    const most = 2 ** (signed ? size - 1 : size) - 1
+    if (at + size > bit + bits) return
+    places.push({ kind, field: { report, bit: at, bits: size, signed }, count: 1, least, most })
+  }
+  for (let at = bit; at < bit + bits; at++) {
+    add('raw-bit', at, 1)
+    if (at % 4 === 0) add('raw-hat', at, 4)
+    if (at % 8 === 0) add('raw-byte', at, 8)
+    if (at % 8 === 0) add('raw-byte', at, 8, true)
+  }
+  return places
+}
+
+/** From here on usage pages are vendors' own, and say nothing (HID Usage Tables, section 3). */
+const VENDOR_PAGES = 0xff00
+/** Hat switch, generic desktop page. */
+const HAT: Usage = { page: 1, id: 0x39 }
+
+function placesOfItem(item: ReportItem): Place[] {
+  const { field, count, array, usages } = item
+  if (item.constant || item.relative) return []
+  if (usages.length === 0 || usages.every(({ page }) => page >= VENDOR_PAGES)) {
+    return rawPlaces({ ...field, bits: field.bits * count })
+  }
+  const limits = { least: item.logicalMin, most: item.logicalMax }
+  if (array) return [{ kind: 'array', field, count, ...limits }]
+  const positions = limits.most - limits.least + 1
+  const usage = usageAt(usages, 0)
+  const isHat = usage?.page === HAT.page && usage.id === HAT.id && (positions === 8 || positions === 4)
+  const kind = isHat ? 'hat' : positions === 2 ? 'button' : 'axis'
+  return Array.from({ length: count }, (_, n) => ({
+    kind,
+    field: { ...field, bit: field.bit + n * field.bits },
+    count: 1,
+    ...limits,
+  }))
+}
+
+/** The places in the reports that a descriptor tells of. What lies beyond 64 bytes is left out: no packet carries it. */
+export const placesOfDescriptor = ({ reports }: Pick<ReportDescriptor, 'reports'>): Place[] =>
+  reports
+    .filter(({ kind }) => kind === 'input')
+    .flatMap(({ items }) => items.flatMap(placesOfItem))
+    .filter((place) => place.most > place.least && fits(place))
+
+/** The places of reports of which nothing is known but their length. */
+export const placesOfOpaqueReport = (report: number, bytes: number): Place[] =>
+  rawPlaces({ report, bit: 0, bits: 8 * Math.min(bytes, LAYOUT_LIMITS.reportBytes), signed: false })
+
+/** The places of a browser's gamepad. */
+export const GAMEPAD_PLACES: readonly Place[] = [
+  ...Array.from({ length: GAMEPAD_BUTTONS }, (_, k): Place => {
+    const field = { report: 0, bit: buttonBit(k), bits: 8, signed: false }
+    return { kind: 'button', field, count: 1, least: 0, most: BUTTON_FULL }
+  }),
+  ...Array.from({ length: GAMEPAD_AXES }, (_, k): Place => {
+    const field = { report: 0, bit: axisBit(k), bits: 16, signed: true }
+    return { kind: 'axis', field, count: 1, least: -AXIS_FULL, most: AXIS_FULL }
+  }),
+]
