@@ -1,7 +1,7 @@
 /** Numbers of the link; LINK.md is their specification and tests/adapter/link-md.test.ts keeps the two equal. */
 
 /** A newer major changes what old programs rely on and is refused; a newer minor only adds. */
-export const PROTOCOL = { major: 1, minor: 0 } as const
+export const PROTOCOL = { major: 1, minor: 1 } as const
 
 /** What every adapter that speaks this link answers first: "Ninepin adapter" and a zero, 16 bytes. */
 export const PRODUCT_MARK = new TextEncoder().encode('Ninepin adapter\0')
@@ -25,7 +25,7 @@ export const MAX_CHUNK_BYTES = 224
 
 /** What an identified adapter is given: one sending and the repeats. */
 export const REPLY_TIMEOUT_MS = 250
-/** A commit erases and programs flash memory: 400 ms at most for a sector of a usual serial flash chip (from memory). */
+/** A commit, and forgetting pads, erases and programs flash memory: 400 ms at most for a sector of a usual serial flash chip (from memory). */
 export const COMMIT_TIMEOUT_MS = 2000
 export const ATTEMPTS = 5
 

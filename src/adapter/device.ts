@@ -9,7 +9,8 @@ import type { ReceivedFrame } from './frame.ts'
 import { decodeRequest, ERROR_TYPE, INPUT_EVENT_TYPE, REPLY_BIT } from './messages.ts'
 import type { Request, RequestKind } from './messages.ts'
 import { encodeError, encodeInputEvent, encodeReply } from './replies.ts'
-import type { BankContent, DeviceErrorName, Identity, InputEvent, Replies } from './replies.ts'
+import type { BankContent, DeviceErrorName, Identity, InputEvent, Piece, Replies } from './replies.ts'
+import type { KeptPads } from './kept-pads.ts'
 import { Staging } from './staging.ts'
 
 /** What the link does to the rest of the box. */
@@ -20,6 +21,8 @@ export interface Box {
   setControls(controls: ControlMask): void
   /** The active bank, or what it holds, is another now. */
   activeChanged(): void
+  /** What it keeps of the pads it met. */
+  readonly kept: KeptPads
 }
 
 type Answer = { readonly [K in RequestKind]: { readonly kind: K; readonly reply: Replies[K] } }[RequestKind]
@@ -132,6 +135,18 @@ export class Device {
       case 'set-controls':
         this.#box.setControls(request.controls)
         return ok({ kind: 'set-controls', reply: null })
+      case 'pads-met':
+        return ok({
+          kind: 'pads-met',
+          reply: this.#box.kept.met.map(({ pad, descriptor }) => ({
+            ...pad,
+            descriptorBytes: descriptor.length,
+          })),
+        })
+      case 'read-kept':
+        return this.#readKept(request.which, request.offset, request.count)
+      case 'forget-pads':
+        return this.#box.kept.forget() ? ok({ kind: 'forget-pads', reply: null }) : err('memory failed')
     }
   }
 
@@ -154,8 +169,21 @@ export class Device {
   #read(bank: number, offset: number, count: number): Result<Answer, DeviceErrorName> {
     const image = this.#store.read(bank)
     if (image === null) return err('bank empty')
-    if (offset >= image.length || count === 0 || count > this.#identity.chunkBytes) return err('out of range')
-    return ok({ kind: 'read', reply: { total: image.length, bytes: image.slice(offset, offset + count) } })
+    const piece = this.#piece(image, offset, count)
+    return piece ? ok({ kind: 'read', reply: piece }) : err('out of range')
+  }
+
+  #readKept(which: number, offset: number, count: number): Result<Answer, DeviceErrorName> {
+    const { lastSeen, met } = this.#box.kept
+    const whole = which === 0 ? lastSeen : (met[which - 1]?.descriptor ?? null)
+    if (whole === null || whole.length === 0) return err('nothing kept')
+    const piece = this.#piece(whole, offset, count)
+    return piece ? ok({ kind: 'read-kept', reply: piece }) : err('out of range')
+  }
+
+  #piece(whole: Uint8Array, offset: number, count: number): Piece | null {
+    if (offset >= whole.length || count === 0 || count > this.#identity.chunkBytes) return null
+    return { total: whole.length, bytes: whole.slice(offset, offset + count) }
   }
 
   #selectBank(bank: number): Result<Answer, DeviceErrorName> {

@@ -55,7 +55,7 @@ const FOR_STRANGERS: Patience = {
 
 const patienceFor = (kind: RequestKind): Patience => ({
   attempts: ATTEMPTS,
-  timeoutMs: kind === 'commit' ? COMMIT_TIMEOUT_MS : REPLY_TIMEOUT_MS,
+  timeoutMs: kind === 'commit' || kind === 'forget-pads' ? COMMIT_TIMEOUT_MS : REPLY_TIMEOUT_MS,
   repeatsWhenDamaged: true,
 })
 

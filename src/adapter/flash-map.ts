@@ -10,9 +10,13 @@ export const FLASH_MAP = {
   bankBytes: 0x2000,
   activeLogAt: 0x110000,
   activeLogSectors: 2,
+  metAt: 0x112000,
+  metSectors: 9,
+  seenAt: 0x11b000,
+  seenSectors: 4,
 } as const
 
-/** Behind the last thing that is kept: the log of the active bank. */
+/** Behind the banks and the log of the active one. What the adapter keeps of pads follows. */
 export const BANKS_END = FLASH_MAP.activeLogAt + FLASH_MAP.activeLogSectors * FLASH_MAP.sectorBytes
 
 /** Where the processor sees the flash, which is how a UF2 tells where its bytes go. */

@@ -19,6 +19,44 @@ export const LIGHTS: readonly LightPattern[] = [
       'fault: the watchdog had to reset the chip, or the memory is worn; flash again, and replace the board if it stays',
   },
   {
+    name: 'OVER_CURRENT',
+    pattern: 0x33333333,
+    looks: 'flickers, four times a second',
+    means: 'the pad draws too much current: unplug it; the adapter tries again every two seconds',
+  },
+  {
+    name: 'HUB',
+    pattern: 0x00000005,
+    looks: 'two short flashes every two seconds',
+    means: 'a hub is plugged in: plug the pad in without it',
+  },
+  {
+    name: 'KEYBOARD',
+    pattern: 0x00000015,
+    looks: 'three short flashes every two seconds',
+    means: 'a keyboard or mouse is plugged in, and no pad',
+  },
+  {
+    name: 'NOT_A_PAD',
+    pattern: 0x00000055,
+    looks: 'four short flashes every two seconds',
+    means: 'what is plugged in is no pad that the adapter can read',
+  },
+  {
+    name: 'PAD_FAILED',
+    pattern: 0x00000155,
+    looks: 'five short flashes every two seconds',
+    means:
+      'the pad does not answer as it should: try another cable or port, or charge it; the adapter keeps trying',
+  },
+  {
+    name: 'PAD_UNKNOWN',
+    pattern: 0x000100ff,
+    looks: 'a long flash and a short one every two seconds',
+    means:
+      'the active bank has no layout for this pad: connect the adapter to the computer, and learn the pad there',
+  },
+  {
     name: 'NO_PAD',
     pattern: 0x00000001,
     looks: 'one short flash every two seconds',

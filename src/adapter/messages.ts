@@ -19,6 +19,15 @@ export type Request =
   | { readonly kind: 'select-bank'; readonly bank: number }
   | { readonly kind: 'monitor'; readonly on: boolean }
   | { readonly kind: 'set-controls'; readonly controls: number }
+  | { readonly kind: 'pads-met' }
+  | {
+      readonly kind: 'read-kept'
+      /** 0 is what was seen last, 1 to 8 the report descriptor of that pad. */
+      readonly which: number
+      readonly offset: number
+      readonly count: number
+    }
+  | { readonly kind: 'forget-pads' }
 
 export type RequestKind = Request['kind']
 export type RequestOf<K extends RequestKind> = Extract<Request, { kind: K }>
@@ -32,6 +41,9 @@ export const REQUEST_TYPES: Readonly<Record<RequestKind, number>> = {
   'select-bank': 0x06,
   monitor: 0x07,
   'set-controls': 0x08,
+  'pads-met': 0x09,
+  'read-kept': 0x0a,
+  'forget-pads': 0x0b,
 }
 
 /** A reply has the type of its request with this bit set. */
@@ -122,6 +134,22 @@ const CODECS: { readonly [K in RequestKind]: Codec<RequestOf<K>> } = {
     put: ({ controls }, view) => view.setUint32(0, controls, true),
     get: (view) => ({ kind: 'set-controls', controls: view.getUint32(0, true) }),
   },
+  'pads-met': { bytes: 0, put: () => undefined, get: () => ({ kind: 'pads-met' }) },
+  'read-kept': {
+    bytes: 4,
+    put: ({ which, offset, count }, view) => {
+      view.setUint8(0, which)
+      view.setUint16(1, offset, true)
+      view.setUint8(3, count)
+    },
+    get: (view) => ({
+      kind: 'read-kept',
+      which: view.getUint8(0),
+      offset: view.getUint16(1, true),
+      count: view.getUint8(3),
+    }),
+  },
+  'forget-pads': { bytes: 0, put: () => undefined, get: () => ({ kind: 'forget-pads' }) },
 }
 
 const KINDS = new Map<number, RequestKind>(

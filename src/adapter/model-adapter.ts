@@ -1,4 +1,6 @@
 import { IMAGE_MAX_BYTES } from '../profile/image-layout.ts'
+import { imagePadReader } from '../profile/run-pad.ts'
+import type { ImagePadReader, PluggedPad } from '../profile/run-pad.ts'
 import { loadImage } from '../profile/run-image.ts'
 import type { ImageRunner } from '../profile/run-image.ts'
 import { ALL_HIGH } from '../port/pins.ts'
@@ -8,6 +10,7 @@ import { MemoryBankStore } from './bank-store.ts'
 import type { BankStore } from './bank-store.ts'
 import { PROTOCOL } from './constants.ts'
 import { Device } from './device.ts'
+import { MemoryKeptPads } from './kept-pads.ts'
 import type { Identity } from './replies.ts'
 import type { ConnectionListener } from './transport.ts'
 
@@ -36,14 +39,19 @@ const MODEL_IDENTITY: Identity = {
 
 /**
  * An adapter in memory: the device's side of the link, four banks, and the active image running. It can be plugged and
- * unplugged, held by one host at a time, and looked at from the console's side.
+ * unplugged, held by one host at a time, given a pad, and looked at from the console's side. No time passes in it: what the hands do is
+ * pressed at once, without the rules that take time (power-on, chords, bank changes, repeats in ms).
  */
 export class ModelAdapter {
   readonly store: BankStore
+  /** What it keeps of the pads it met. */
+  readonly kept = new MemoryKeptPads()
   readonly #device: Device
   #running: ImageRunner | null = null
   #host: ConnectionListener | null = null
   #plugged = true
+  #pad: PluggedPad | null = null
+  #padReader: ImagePadReader | null = null
   #padControls: ControlMask = 0
   #hostControls: ControlMask = 0
   #rises = 0
@@ -65,6 +73,7 @@ export class ModelAdapter {
         this.#press()
       },
       activeChanged: () => this.#start(),
+      kept: this.kept,
     })
     this.#start()
   }
@@ -73,6 +82,34 @@ export class ModelAdapter {
   hold(controls: ControlMask): void {
     this.#padControls = controls
     this.#press()
+  }
+
+  /** A pad is plugged in; the active image says how its reports are read. */
+  plugPad(pad: PluggedPad): void {
+    this.#pad = pad
+    this.#meetPad()
+  }
+
+  /** Whether the active image has a layout for the pad that is plugged in. */
+  get padKnown(): boolean {
+    return this.#padReader !== null
+  }
+
+  /** A report as it comes over the wire. Of a pad that is not known it means nothing. */
+  padReport(bytes: Uint8Array): void {
+    if (this.#padReader) this.hold(this.#padReader.report(bytes))
+  }
+
+  unplugPad(): void {
+    this.#pad = null
+    this.#meetPad()
+  }
+
+  /** Looks the pad up anew; nothing that it held stays held. */
+  #meetPad(): void {
+    const image = this.store.active === null ? null : this.store.read(this.store.active)
+    this.#padReader = this.#pad && this.#running && image ? imagePadReader(image, this.#pad) : null
+    this.hold(0)
   }
 
   /** The console moved select, or an idle reset brought `rises` back to 0. */
@@ -137,7 +174,8 @@ export class ModelAdapter {
     const image = active === null ? null : this.store.read(active)
     const loaded = image && loadImage(image)
     this.#running = loaded?.ok ? loaded.value : null
-    this.#press()
+    if (this.#pad === null) this.#press()
+    else this.#meetPad()
   }
 
   #press(): void {

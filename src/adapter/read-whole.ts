@@ -2,28 +2,61 @@ import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import type { BankNumber } from './constants.ts'
 import type { Exchange } from './exchange.ts'
+import type { Piece } from './replies.ts'
 import type { LinkTrouble } from './troubles.ts'
 
-/** All bytes of a bank that is not empty, chunk by chunk; pieces that make no whole are refused. */
-export async function readWhole(
-  exchange: Exchange,
-  number: BankNumber,
-  onProgress: (doneBytes: number) => void = () => undefined,
+type Pieces = (offset: number, count: number) => Promise<Result<Piece, LinkTrouble>>
+
+/** Everything, chunk by chunk; pieces that make no whole, or one of more than `most` bytes, are refused with `differs`. */
+async function readPieces(
+  pieces: Pieces,
+  chunkBytes: number,
+  most: number,
+  differs: LinkTrouble,
+  onProgress: (doneBytes: number) => void,
 ): Promise<Result<Uint8Array, LinkTrouble>> {
-  const { chunkBytes, largestImageBytes } = exchange.identity
   let whole: Uint8Array | null = null
   let offset = 0
   do {
     onProgress(offset)
-    const piece = await exchange.request({ kind: 'read', bank: number - 1, offset, count: chunkBytes })
+    const piece = await pieces(offset, chunkBytes)
     if (!piece.ok) return piece
     const { total, bytes } = piece.value
-    whole ??= new Uint8Array(Math.min(total, largestImageBytes))
+    whole ??= new Uint8Array(Math.min(total, most))
     const expected = Math.min(chunkBytes, total - offset)
-    if (total !== whole.length || bytes.length !== expected || expected <= 0)
-      return err({ kind: 'read-differs', bank: number })
+    if (total !== whole.length || bytes.length !== expected || expected <= 0) return err(differs)
     whole.set(bytes, offset)
     offset += bytes.length
   } while (offset < whole.length)
   return ok(whole)
 }
+
+const quiet = (): void => undefined
+
+/** All bytes of a bank that is not empty. */
+export const readWhole = (
+  exchange: Exchange,
+  number: BankNumber,
+  onProgress: (doneBytes: number) => void = quiet,
+): Promise<Result<Uint8Array, LinkTrouble>> =>
+  readPieces(
+    (offset, count) => exchange.request({ kind: 'read', bank: number - 1, offset, count }),
+    exchange.identity.chunkBytes,
+    exchange.identity.largestImageBytes,
+    { kind: 'read-differs', bank: number },
+    onProgress,
+  )
+
+/** All bytes of something that is kept, which is read with `read-kept`. */
+export const readKept = (
+  exchange: Exchange,
+  which: number,
+  most: number,
+): Promise<Result<Uint8Array, LinkTrouble>> =>
+  readPieces(
+    (offset, count) => exchange.request({ kind: 'read-kept', which, offset, count }),
+    exchange.identity.chunkBytes,
+    most,
+    { kind: 'kept-differs' },
+    quiet,
+  )

@@ -3,6 +3,8 @@ import type { Result } from '../port/result.ts'
 import { ALL_INPUTS } from '../port/pins.ts'
 import type { InputMask } from '../port/pins.ts'
 import type { ControlMask } from '../pad/controls.ts'
+import { getPad, MOST_PADS_MET, PAD_BYTES, putPad } from './kept.ts'
+import type { PadMet } from './kept.ts'
 import { BANK_NUMBERS, MAX_CHUNK_BYTES, NO_BANK, PRODUCT_MARK } from './constants.ts'
 import type { DecodeError, RequestKind } from './messages.ts'
 
@@ -40,7 +42,7 @@ export interface BankStates {
   readonly banks: readonly (BankContent | null)[]
 }
 
-/** A piece of a bank, and how long the whole is. */
+/** A piece of a bank or of what is kept, and how long the whole is. */
 export interface Piece {
   readonly total: number
   readonly bytes: Uint8Array
@@ -56,6 +58,9 @@ export interface Replies {
   'select-bank': null
   monitor: null
   'set-controls': null
+  'pads-met': readonly PadMet[]
+  'read-kept': Piece
+  'forget-pads': null
 }
 
 const LEVEL_CODES = ['low', 'high', 'unknown'] as const
@@ -84,6 +89,7 @@ export const DEVICE_ERRORS = [
   'bank empty',
   'memory failed',
   'busy',
+  'nothing kept',
 ] as const
 export type DeviceErrorName = (typeof DEVICE_ERRORS)[number]
 
@@ -102,6 +108,7 @@ const IDENTITY_BYTES = 44 + 2 * NAME_BYTES
 const BANK_BYTES = 6
 const STATUS_HEADER_BYTES = 2
 const PIECE_HEADER_BYTES = 3
+const MET_BYTES = PAD_BYTES + 2
 const EVENT_BYTES = 9
 const ERROR_BYTES = 2
 
@@ -214,6 +221,31 @@ function decodePiece(payload: Uint8Array): Result<Piece, DecodeError> {
   return ok({ total: viewOf(payload).getUint16(0, true), bytes: payload.slice(PIECE_HEADER_BYTES, end) })
 }
 
+function encodePadsMet(pads: readonly PadMet[]): Uint8Array {
+  const payload = new Uint8Array(1 + MET_BYTES * pads.length)
+  const view = viewOf(payload)
+  payload[0] = pads.length
+  pads.forEach((pad, k) => {
+    const at = 1 + MET_BYTES * k
+    putPad(view, at, pad)
+    view.setUint16(at + PAD_BYTES, pad.descriptorBytes, true)
+  })
+  return payload
+}
+
+function decodePadsMet(payload: Uint8Array): Result<readonly PadMet[], DecodeError> {
+  const count = payload[0]
+  if (count === undefined || payload.length < 1 + MET_BYTES * count) return err('wrong length')
+  if (count > MOST_PADS_MET) return err('value out of range')
+  const view = viewOf(payload)
+  return ok(
+    Array.from({ length: count }, (_, k) => {
+      const at = 1 + MET_BYTES * k
+      return { ...getPad(view, at), descriptorBytes: view.getUint16(at + PAD_BYTES, true) }
+    }),
+  )
+}
+
 const nothing = {
   encode: () => new Uint8Array(),
   decode: (): Result<null, DecodeError> => ok(null),
@@ -233,6 +265,9 @@ const CODECS: { readonly [K in RequestKind]: ReplyCodec<Replies[K]> } = {
   'select-bank': nothing,
   monitor: nothing,
   'set-controls': nothing,
+  'pads-met': { encode: encodePadsMet, decode: decodePadsMet },
+  'read-kept': { encode: encodePiece, decode: decodePiece },
+  'forget-pads': nothing,
 }
 
 /** Payload of the reply to a request. */

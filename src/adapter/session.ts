@@ -6,12 +6,14 @@ import { realClock } from './clock.ts'
 import type { Clock } from './clock.ts'
 import { BANK_NUMBERS } from './constants.ts'
 import type { BankNumber } from './constants.ts'
+import { decodeLastSeen, MOST_DESCRIPTOR_BYTES } from './kept.ts'
+import type { LastSeen, PadMet } from './kept.ts'
 import { meet } from './exchange.ts'
 import type { Exchange } from './exchange.ts'
 import { flashBank } from './flash.ts'
 import type { Flashed, FlashProgress } from './flash.ts'
-import { readWhole } from './read-whole.ts'
-import type { BankContent, Identity, InputEvent } from './replies.ts'
+import { readKept, readWhole } from './read-whole.ts'
+import type { BankContent, DeviceErrorName, Identity, InputEvent } from './replies.ts'
 import type { Connection, Transport } from './transport.ts'
 import type { LinkTrouble, Trouble } from './troubles.ts'
 
@@ -46,6 +48,14 @@ export interface Adapter {
   monitor(listener: (event: InputEvent) => void): Answer<() => Promise<void>>
   /** Holds controls beside those of the pad, until others are set or the link closes. */
   setControls(controls: ControlMask): Answer<null>
+  /** Pads that it met as a host, the one that was written last first. Like the three below, `firmware-older` where it cannot know. */
+  padsMet(): Answer<readonly PadMet[]>
+  /** Report descriptor of a pad in that list, counted from 1; `null` where none is kept. */
+  keptDescriptor(number: number): Answer<Uint8Array | null>
+  /** What the last pad and the console did last; `null` where no pad was seen. */
+  lastSeen(): Answer<LastSeen | null>
+  /** Forgets the pads and what was seen last. */
+  forgetPads(): Answer<null>
   close(): Promise<void>
 }
 
@@ -64,6 +74,15 @@ export async function connect(
   return connection.ok ? identify(connection.value, clock) : connection
 }
 
+/** What was seen last is shorter; a later version may append to it. */
+const MOST_KEPT_BYTES = 4096
+
+/** Where reading what is kept came to the link. */
+const MINOR_1 = { major: 1, minor: 1 } as const
+
+const refusedWith = (answer: Result<unknown, LinkTrouble>, name: DeviceErrorName): boolean =>
+  !answer.ok && answer.error.kind === 'device-error' && answer.error.error.name === name
+
 function adapterOver(exchange: Exchange): Adapter {
   let flashing: Promise<unknown> = Promise.resolve()
   let monitors = 0
@@ -77,6 +96,20 @@ function adapterOver(exchange: Exchange): Adapter {
       banks: BANK_NUMBERS.map((bank, k) => ({ bank, content: banks[k] ?? null })),
     })
   }
+
+  /** Asks something that only firmware with version 1.1 of the link knows. */
+  const sinceMinor1 = async <T>(ask: () => Answer<T>): Answer<T> => {
+    const older = err<LinkTrouble>({ kind: 'firmware-older', needs: MINOR_1 })
+    if (exchange.identity.protocol.minor < MINOR_1.minor) return older
+    const answer = await ask()
+    return refusedWith(answer, 'unknown message') ? older : answer
+  }
+
+  const keptOrNull = (which: number, most: number): Answer<Uint8Array | null> =>
+    sinceMinor1<Uint8Array | null>(async () => {
+      const whole = await readKept(exchange, which, most)
+      return refusedWith(whole, 'nothing kept') ? ok(null) : whole
+    })
 
   return {
     identity: exchange.identity,
@@ -118,6 +151,16 @@ function adapterOver(exchange: Exchange): Adapter {
       return reply
     },
     setControls: (controls) => exchange.request({ kind: 'set-controls', controls }),
+    padsMet: () => sinceMinor1(() => exchange.request({ kind: 'pads-met' })),
+    keptDescriptor: (number) => keptOrNull(number, MOST_DESCRIPTOR_BYTES),
+    async lastSeen() {
+      const bytes = await keptOrNull(0, MOST_KEPT_BYTES)
+      if (!bytes.ok) return bytes
+      if (bytes.value === null) return ok(null)
+      const seen = decodeLastSeen(bytes.value)
+      return seen.ok ? seen : err({ kind: 'kept-differs' })
+    },
+    forgetPads: () => sinceMinor1(() => exchange.request({ kind: 'forget-pads' })),
     close: () => exchange.close(),
   }
 }

@@ -32,6 +32,10 @@ export type LinkTrouble =
   | { readonly kind: 'verify-differs'; readonly bank: BankNumber; readonly offset: number }
   | { readonly kind: 'read-differs'; readonly bank: BankNumber }
   | { readonly kind: 'cancelled'; readonly bank: BankNumber }
+  /** What was asked came to the link with a later version than the adapter speaks. */
+  | { readonly kind: 'firmware-older'; readonly needs: { readonly major: number; readonly minor: number } }
+  /** What is kept of pads does not read as a whole. */
+  | { readonly kind: 'kept-differs' }
   | { readonly kind: 'closed' }
 
 export type Trouble = OpenTrouble | LinkTrouble
@@ -62,6 +66,8 @@ const DEVICE_SENTENCES: Record<DeviceErrorName, string> = {
   'bank empty': 'That bank is empty. Flash a profile into it first, or choose another bank.',
   'memory failed': `The adapter could not store it. ${UNFINISHED} Try again; if it happens again, use another bank.`,
   busy: 'The adapter is busy. Wait a moment and try again.',
+  'nothing kept':
+    'The adapter keeps nothing of that kind. Plug the pad into it, with the console on, and come back.',
 }
 
 const version = ({ major, minor }: { readonly major: number; readonly minor: number }) => `${major}.${minor}`
@@ -119,6 +125,10 @@ export function sentenceFor(trouble: Trouble): string {
       return `What was read from bank ${trouble.bank} does not match its check value. Read it again; if it happens again, flash the bank anew.`
     case 'cancelled':
       return `Flashing was stopped. Bank ${trouble.bank} keeps its old content. Flash again whenever you like.`
+    case 'firmware-older':
+      return `This adapter’s firmware is older: it keeps nothing of the pads it meets (that takes version ${version(trouble.needs)} of the link). Update its firmware; everything else works as before.`
+    case 'kept-differs':
+      return 'What the adapter keeps of its pads could not be read as a whole. Read it again; if it happens again, have it forget them and plug the pad in anew.'
     case 'closed':
       return 'The adapter is no longer connected. Choose Connect first.'
   }

@@ -1,6 +1,7 @@
 import { MemoryBankStore } from '../../src/adapter/bank-store.ts'
 import { PROTOCOL } from '../../src/adapter/constants.ts'
 import { Device } from '../../src/adapter/device.ts'
+import { MemoryKeptPads } from '../../src/adapter/kept-pads.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
 import type { Connection, ConnectionListener } from '../../src/adapter/transport.ts'
 
@@ -9,7 +10,7 @@ export const BENCH_IDENTITY: Identity = {
   firmware: { major: 0, minor: 3, patch: 1 },
   board: 'Bench board',
   serialNumber: '0001',
-  largestImageBytes: 512,
+  largestImageBytes: 2048,
   chunkBytes: 128,
   delayStepNs: 8,
   delayStretch: 1,
@@ -27,6 +28,7 @@ const clean: Line = (bytes) => [bytes]
 /** A device on a bench, with a line in between that can be made to misbehave. What is in `refused` it cannot run. */
 export class BenchLink {
   readonly store = new MemoryBankStore()
+  readonly kept = new MemoryKeptPads()
   readonly refused: Uint8Array[] = []
   readonly device: Device
   controls = 0
@@ -39,6 +41,7 @@ export class BenchLink {
       accepts: (image) => !this.refused.some((bad) => Buffer.compare(bad, image) === 0),
       setControls: (controls) => (this.controls = controls),
       activeChanged: () => void this.starts++,
+      kept: this.kept,
     })
   }
 

@@ -10,6 +10,7 @@ import {
 } from '../../src/adapter/messages.ts'
 import type { Request } from '../../src/adapter/messages.ts'
 import { decodeError, decodeReply } from '../../src/adapter/replies.ts'
+import { MemoryKeptPads } from '../../src/adapter/kept-pads.ts'
 import { imageCrc } from '../../src/profile/image-crc.ts'
 import { BenchLink } from './bench-link.ts'
 
@@ -148,7 +149,7 @@ describe('after it identified itself', () => {
     ['a bank it has not', chunk(0, NEW, 4), 'no such bank'],
     [
       'an image that is too long',
-      { kind: 'write', bank: 0, total: 513, offset: 0, bytes: OLD },
+      { kind: 'write', bank: 0, total: 2049, offset: 0, bytes: OLD },
       'image too large',
     ],
     ['an image of no bytes', { kind: 'write', bank: 0, total: 0, offset: 0, bytes: OLD }, 'out of range'],
@@ -201,6 +202,53 @@ describe('after it identified itself', () => {
     bench.store.commit(2, NEW)
     const { payload } = send({ kind: 'read', bank: 2, offset: 256, count: 128 })
     expect(decodeReply('read', payload)).toEqual({ ok: true, value: { total: 300, bytes: NEW.slice(256) } })
+  })
+
+  test('hands over what it keeps of pads, in pieces, and forgets it', () => {
+    const pad = {
+      via: 'hid',
+      outcome: 'no layout',
+      vendorId: 0x1234,
+      productId: 5,
+      release: 0x100,
+      descriptorCrc32: 7,
+    } as const
+    const kept = (which: number, offset: number, count: number): Request => ({
+      kind: 'read-kept',
+      which,
+      offset,
+      count,
+    })
+    const list = () => decodeReply('pads-met', send({ kind: 'pads-met' }).payload)
+    expect(list()).toEqual({ ok: true, value: [] })
+    expect([0, 1, 8, 255].map((which) => outcome(kept(which, 0, 1)))).toEqual(
+      Array.from({ length: 4 }, () => 'nothing kept'),
+    )
+    bench.kept.pad({ ...pad, outcome: 'hub' }, new Uint8Array(), 0)
+    bench.kept.pad(pad, NEW, 0)
+    bench.kept.report(Uint8Array.of(1, 2, 3), 9)
+    expect(list()).toEqual({
+      ok: true,
+      value: [
+        { ...pad, descriptorBytes: NEW.length },
+        { ...pad, outcome: 'hub', descriptorBytes: 0 },
+      ],
+    })
+    expect(decodeReply('read-kept', send(kept(1, 256, 128)).payload)).toEqual({
+      ok: true,
+      value: { total: 300, bytes: NEW.slice(256) },
+    })
+    expect(outcome(kept(2, 0, 1))).toBe('nothing kept')
+    expect([kept(1, 300, 1), kept(1, 0, 0), kept(1, 0, 129)].map((request) => outcome(request))).toEqual(
+      Array.from({ length: 3 }, () => 'out of range'),
+    )
+    expect(outcome(kept(0, 0, 128))).toBe('done')
+    bench.kept.forget = () => false
+    expect(outcome({ kind: 'forget-pads' })).toBe('memory failed')
+    bench.kept.forget = () => MemoryKeptPads.prototype.forget.call(bench.kept)
+    expect(outcome({ kind: 'forget-pads' })).toBe('done')
+    expect(list()).toEqual({ ok: true, value: [] })
+    expect(outcome(kept(0, 0, 128))).toBe('nothing kept')
   })
 
   test('reports inputs only while the monitor is on', () => {

@@ -15,6 +15,9 @@ import {
   REPLY_TIMEOUT_MS,
 } from '../../src/adapter/constants.ts'
 import { Device } from '../../src/adapter/device.ts'
+import { MemoryKeptPads } from '../../src/adapter/kept-pads.ts'
+import { LAST_KEPT, MOST_DESCRIPTOR_BYTES, MOST_PADS_MET, PAD_OUTCOMES } from '../../src/adapter/kept.ts'
+import type { MetPad } from '../../src/adapter/kept.ts'
 import { encodeFrame } from '../../src/adapter/frame.ts'
 import { encodeRequest, IDENTIFY, REQUEST_TYPES } from '../../src/adapter/messages.ts'
 import type { Request } from '../../src/adapter/messages.ts'
@@ -22,6 +25,7 @@ import { DEVICE_ERRORS } from '../../src/adapter/replies.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
 import { controlMask } from '../../src/pad/controls.ts'
 import { maskOf } from '../../src/port/pins.ts'
+import { crc32 } from '../../src/document/crc32.ts'
 import { imageCrc } from '../../src/profile/image-crc.ts'
 
 /** LINK.md must stay true: its examples are exchanged with the device, its tables are compared with the code. */
@@ -42,7 +46,7 @@ const identity: Identity = {
   firmware: { major: 0, minor: 3, patch: 1 },
   board: 'Bench board',
   serialNumber: '0001',
-  largestImageBytes: 512,
+  largestImageBytes: 2048,
   chunkBytes: 128,
   delayStepNs: 8,
   delayStretch: 1,
@@ -61,6 +65,10 @@ const requests: readonly [string, Request, string | null][] = [
   ['select-bank request', { kind: 'select-bank', bank: 0 }, null],
   ['monitor request', { kind: 'monitor', on: true }, null],
   ['set-controls request', { kind: 'set-controls', controls: controlMask(['face-south', 'dpad-up']) }, null],
+  ['pads-met request', { kind: 'pads-met' }, 'pads-met reply'],
+  ['read-kept request', { kind: 'read-kept', which: 1, offset: 0, count: 128 }, 'read-kept reply'],
+  ['last seen request', { kind: 'read-kept', which: 0, offset: 0, count: 128 }, 'last seen reply'],
+  ['forget-pads request', { kind: 'forget-pads' }, 'forget-pads reply'],
 ]
 
 describe('the worked examples of LINK.md', () => {
@@ -68,10 +76,24 @@ describe('the worked examples of LINK.md', () => {
   const store = new MemoryBankStore()
   store.commit(0, image)
   store.setActive(0)
+  const pad: MetPad = {
+    via: 'hid',
+    outcome: 'served',
+    vendorId: 0x1234,
+    productId: 1,
+    release: 0x0100,
+    descriptorCrc32: crc32(image),
+  }
+  const kept = new MemoryKeptPads()
+  kept.pad(pad, image, 0)
+  kept.report(Uint8Array.of(1, 0x80), 20)
+  kept.read(4, 50)
+  kept.tick(60, controlMask(['face-south']), maskOf(['up', 'a']))
   const device = new Device(identity, store, {
     accepts: () => false,
     setControls: () => undefined,
     activeChanged: () => undefined,
+    kept,
   })
   requests.forEach(([name, request, replyName], sequence) => {
     const wire = encodeFrame({ ...encodeRequest(request), sequence })
@@ -123,12 +145,24 @@ describe('the tables and figures of LINK.md', () => {
     [`at most ${MAX_ENCODED_BYTES} bytes stand between two zeros`],
     [`more than ${MAX_ENCODED_BYTES} bytes without a zero`],
     [`at most until ${ATTEMPTS} sendings`],
-    [`${REPLY_TIMEOUT_MS} ms; for commit ${COMMIT_TIMEOUT_MS} ms`],
+    [`${REPLY_TIMEOUT_MS} ms; for commit and forget-pads ${COMMIT_TIMEOUT_MS} ms`],
     [`For identify: ${IDENTIFY_TIMEOUT_MS} ms, ${IDENTIFY_ATTEMPTS} sendings`],
     [`chunk size in bytes, 1 to ${MAX_CHUNK_BYTES}`],
+    [`0 to ${MOST_PADS_MET}; the one that was written down last`],
+    [`are kept, ${MOST_DESCRIPTOR_BYTES} at most`],
+    [`how many reads follow, ${LAST_KEPT} at most`],
+    [`how many reports follow, ${LAST_KEPT} at most`],
     [`Codes above ${DEVICE_ERRORS.length} belong to later versions`],
   ])('says: %s', (words) => {
     expect(text.replaceAll(/\s+/g, ' ')).toContain(words)
+  })
+
+  test('what became of a pad', () => {
+    const section = text.slice(text.indexOf('### 3.9 pads-met'), text.indexOf('### 3.10'))
+    const listed = [...section.matchAll(/^\| (\d) +\| ([a-z: ]+?) +\|$/gm)].map(([, number]) =>
+      Number(number),
+    )
+    expect(listed).toEqual(PAD_OUTCOMES.map((_, k) => k))
   })
 
   test('product mark', () => {

@@ -3,6 +3,8 @@ import { describe, expect, test } from 'vitest'
 import { BANK_NUMBERS, MAX_CHUNK_BYTES, PRODUCT_MARK } from '../../src/adapter/constants.ts'
 import { decodeRequest, encodeRequest, REQUEST_TYPES } from '../../src/adapter/messages.ts'
 import type { Request, RequestKind } from '../../src/adapter/messages.ts'
+import { MOST_PADS_MET, PAD_OUTCOMES } from '../../src/adapter/kept.ts'
+import type { MetPad, PadMet } from '../../src/adapter/kept.ts'
 import {
   decodeError,
   decodeInputEvent,
@@ -37,6 +39,9 @@ const request: fc.Arbitrary<Request> = fc.oneof(
   fc.record({ kind: fc.constant('select-bank' as const), bank: u8 }),
   fc.record({ kind: fc.constant('monitor' as const), on: fc.boolean() }),
   fc.record({ kind: fc.constant('set-controls' as const), controls: u32 }),
+  fc.record({ kind: fc.constant('pads-met' as const) }),
+  fc.record({ kind: fc.constant('read-kept' as const), which: u8, offset: u16, count: u8 }),
+  fc.record({ kind: fc.constant('forget-pads' as const) }),
 )
 
 /** At most 24 bytes of UTF-8 and no zero in it. */
@@ -90,6 +95,19 @@ const event: fc.Arbitrary<InputEvent> = fc.record({
   select: fc.constantFrom('low', 'high', 'unknown'),
 })
 
+const metPad: fc.Arbitrary<MetPad> = fc.record({
+  via: fc.constantFrom('hid', 'vendor', 'unlisted'),
+  outcome: fc.constantFrom(...PAD_OUTCOMES, 'unlisted'),
+  vendorId: u16,
+  productId: u16,
+  release: u16,
+  descriptorCrc32: u32,
+})
+const padsMet: fc.Arbitrary<PadMet[]> = fc.array(
+  fc.tuple(metPad, u16).map(([pad, descriptorBytes]) => ({ ...pad, descriptorBytes })),
+  { maxLength: MOST_PADS_MET },
+)
+
 const KINDS = Object.keys(REQUEST_TYPES) as RequestKind[]
 
 describe('requests', () => {
@@ -130,7 +148,7 @@ describe('requests', () => {
 })
 
 describe('replies', () => {
-  const roundTrip = <K extends 'identify' | 'status' | 'read'>(
+  const roundTrip = <K extends 'identify' | 'status' | 'read' | 'pads-met' | 'read-kept'>(
     kind: K,
     reply: fc.Arbitrary<Parameters<typeof encodeReply<K>>[1]>,
   ) =>
@@ -147,6 +165,16 @@ describe('replies', () => {
   test('identify', () => roundTrip('identify', identity))
   test('status', () => roundTrip('status', states))
   test('read', () => roundTrip('read', piece))
+  test('pads-met', () => roundTrip('pads-met', padsMet))
+  test('read-kept', () => roundTrip('read-kept', piece))
+
+  test('pads-met with more pads than an adapter keeps is refused', () => {
+    const nine = encodeReply(
+      'pads-met',
+      Array.from({ length: 9 }, () => ({ ...(fc.sample(metPad, 1)[0] as MetPad), descriptorBytes: 1 })),
+    )
+    expect(decodeReply('pads-met', nine)).toEqual({ ok: false, error: 'value out of range' })
+  })
 
   test('identify without our mark is nobody', () => {
     const payload = encodeReply('identify', fc.sample(identity, 1)[0] as Identity)

@@ -5,6 +5,7 @@ import { connect } from '../../src/adapter/session.ts'
 import type { Adapter } from '../../src/adapter/session.ts'
 import { modelTransport } from '../../src/adapter/transports/model.ts'
 import { controlMask } from '../../src/pad/controls.ts'
+import type { Layout } from '../../src/pad/layout/schema.ts'
 import { cycleAt, pinsOf } from '../../src/port/chart.ts'
 import { SIX_BUTTON_CHART } from '../../src/port/family.ts'
 import { maskOf } from '../../src/port/pins.ts'
@@ -33,7 +34,7 @@ const adapter = async (): Promise<Adapter> => {
 
 test('comes with the factory image in bank 1, running', async () => {
   const met = await adapter()
-  expect(met.identity).toMatchObject({ board: 'Demo adapter', largestImageBytes: 512 })
+  expect(met.identity).toMatchObject({ board: 'Demo adapter', largestImageBytes: 2048 })
   expect(await clock.until(met.readBank(1))).toEqual({ ok: true, value: THREE })
   model.hold(A | UP)
   expect(model.inputs).toBe(maskOf(['a', 'up']))
@@ -66,6 +67,65 @@ test('refuses what is not an image', async () => {
   })
   expect(await clock.until(met.readBank(1))).toEqual({ ok: true, value: THREE })
   expect(() => new ModelAdapter({ factoryImage: Uint8Array.of(1) })).toThrow(RangeError)
+})
+
+describe('a pad', () => {
+  const LAYOUT: Layout = {
+    format: 'ninepin-layout',
+    version: 1,
+    name: 'Lamp pad',
+    notes: '',
+    pad: { via: 'hid', vendorId: 0x1209, productId: 7, descriptorCrc32: null },
+    extractors: [
+      {
+        kind: 'threshold',
+        control: 'face-west',
+        field: { report: 0, bit: 3, bits: 1, signed: false },
+        press: 1,
+        release: 1,
+      },
+      {
+        kind: 'axis',
+        stick: 'left',
+        axis: 'y',
+        field: { report: 0, bit: 8, bits: 8, signed: false },
+        low: 0,
+        centre: 128,
+        high: 255,
+      },
+    ],
+  }
+  const PAD = { via: 'hid', vendorId: 0x1209, productId: 7, descriptorCrc32: 99 } as const
+
+  test('is read by the layout of the active image', async () => {
+    const met = await adapter()
+    await clock.until(met.flash(2, encodeImage(BUILT_IN_PROFILES['three-button'], [LAYOUT])))
+    model.plugPad(PAD)
+    expect(model.padKnown).toBe(false)
+    model.padReport(Uint8Array.of(8, 128))
+    expect(model.inputs).toBe(0)
+    await clock.until(met.setActive(2))
+    expect(model.padKnown).toBe(true)
+    model.padReport(Uint8Array.of(8, 0))
+    expect(model.inputs).toBe(maskOf(['a', 'up']))
+    model.padReport(Uint8Array.of(0, 250))
+    expect(model.inputs).toBe(maskOf(['down']))
+  })
+
+  test('that goes, or that another bank reads, leaves nothing held', async () => {
+    const met = await adapter()
+    await clock.until(met.flash(1, encodeImage(BUILT_IN_PROFILES['three-button'], [LAYOUT])))
+    model.plugPad(PAD)
+    model.padReport(Uint8Array.of(8, 128))
+    expect(model.inputs).toBe(maskOf(['a']))
+    await clock.until(met.flash(1, encodeImage(BUILT_IN_PROFILES['six-button'], [LAYOUT])))
+    expect(model.inputs).toBe(0)
+    model.padReport(Uint8Array.of(8, 128))
+    model.unplugPad()
+    expect([model.padKnown, model.inputs]).toEqual([false, 0])
+    model.padReport(Uint8Array.of(8, 128))
+    expect(model.inputs).toBe(0)
+  })
 })
 
 describe('the link', () => {

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { beforeEach, describe, expect, test } from 'vitest'
 import { ATTEMPTS, BANK_NUMBERS, IDENTIFY_ATTEMPTS, REPLY_TIMEOUT_MS } from '../../src/adapter/constants.ts'
 import type { FlashProgress } from '../../src/adapter/flash.ts'
-import { encodeFrame, Splitter } from '../../src/adapter/frame.ts'
+import { decodeFrame, encodeFrame, Splitter } from '../../src/adapter/frame.ts'
 import { encodeRequest, IDENTIFY, REQUEST_TYPES } from '../../src/adapter/messages.ts'
 import { encodeReply } from '../../src/adapter/replies.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
@@ -166,20 +166,20 @@ describe('an adapter', () => {
 
   test('flashes an image of every length there is', async () => {
     const adapter = await meet()
-    for (const length of [1, 127, 128, 129, 256, 511, 512]) {
+    for (const length of [1, 127, 128, 129, 256, 512, 2047, 2048]) {
       const image = new Uint8Array(length).fill(length)
       expect(await clock.until(adapter.flash(3, image))).toMatchObject({ ok: true })
       expect(bench.store.read(2)).toEqual(image)
     }
-    expect(await clock.until(adapter.flash(3, new Uint8Array(513)))).toEqual({
+    expect(await clock.until(adapter.flash(3, new Uint8Array(2049)))).toEqual({
       ok: false,
-      error: { kind: 'image-too-large', bytes: 513, largestBytes: 512 },
+      error: { kind: 'image-too-large', bytes: 2049, largestBytes: 2048 },
     })
     expect(await clock.until(adapter.flash(3, new Uint8Array()))).toEqual({
       ok: false,
       error: { kind: 'image-empty' },
     })
-    expect(bench.store.read(2)).toHaveLength(512)
+    expect(bench.store.read(2)).toHaveLength(2048)
   })
 
   test('two flashes at once do not get in each other’s way', async () => {
@@ -287,6 +287,139 @@ describe('an adapter', () => {
     await clock.until(two.value())
     await clock.until(two.value())
     expect(bench.device.monitoring).toBe(false)
+  })
+})
+
+describe('what an adapter keeps of pads', () => {
+  const PAD = {
+    via: 'hid',
+    outcome: 'no layout',
+    vendorId: 0x1234,
+    productId: 1,
+    release: 0x100,
+    descriptorCrc32: 99,
+  } as const
+
+  const fill = () => {
+    bench.kept.pad({ ...PAD, outcome: 'hub', productId: 2 }, new Uint8Array(), 0)
+    bench.kept.pad(PAD, NEW, 1_000)
+    for (let k = 0; k < 40; k++) bench.kept.report(Uint8Array.of(k, 0x80), 1_000 + k)
+    for (let k = 0; k < 20; k++) bench.kept.read(4, 2_000 + k)
+  }
+
+  test('is read piece by piece', async () => {
+    fill()
+    const adapter = await meet()
+    expect(await clock.until(adapter.padsMet())).toEqual({
+      ok: true,
+      value: [
+        { ...PAD, descriptorBytes: 300 },
+        { ...PAD, outcome: 'hub', productId: 2, descriptorBytes: 0 },
+      ],
+    })
+    expect(await clock.until(adapter.keptDescriptor(1))).toEqual({ ok: true, value: NEW })
+    expect(await clock.until(adapter.keptDescriptor(2))).toEqual({ ok: true, value: null })
+    expect(await clock.until(adapter.keptDescriptor(3))).toEqual({ ok: true, value: null })
+    const seen = await clock.until(adapter.lastSeen())
+    expect(seen).toMatchObject({ ok: true, value: { pad: PAD, reportCount: 40, readCount: 20 } })
+    if (!seen.ok || seen.value === null) throw new Error('nothing was seen')
+    expect(seen.value.reports.map(({ bytes }) => bytes[0])).toEqual(
+      Array.from({ length: 16 }, (_, k) => 24 + k),
+    )
+  })
+
+  test('is nothing on an adapter that has met no pad, and after it was forgotten', async () => {
+    const adapter = await meet()
+    const nothing = async () => {
+      expect(await clock.until(adapter.padsMet())).toEqual({ ok: true, value: [] })
+      expect(await clock.until(adapter.keptDescriptor(1))).toEqual({ ok: true, value: null })
+      expect(await clock.until(adapter.lastSeen())).toEqual({ ok: true, value: null })
+    }
+    await nothing()
+    fill()
+    expect(await clock.until(adapter.forgetPads())).toEqual({ ok: true, value: null })
+    await nothing()
+  })
+
+  const older = { ok: false, error: { kind: 'firmware-older', needs: { major: 1, minor: 1 } } }
+  const askAll = async (adapter: Adapter) => [
+    await clock.until(adapter.padsMet()),
+    await clock.until(adapter.keptDescriptor(1)),
+    await clock.until(adapter.lastSeen()),
+    await clock.until(adapter.forgetPads()),
+  ]
+
+  test('is not asked of firmware that speaks version 1.0, which stays connected', async () => {
+    bench = new BenchLink({ protocol: { major: 1, minor: 0 } })
+    connection = bench.open()
+    const adapter = await meet()
+    const sent = connection.sent.length
+    expect(await askAll(adapter)).toEqual([older, older, older, older])
+    expect(connection.sent.length).toBe(sent)
+    expect((await clock.until(adapter.status())).ok).toBe(true)
+  })
+
+  test('is told the same where a device does not know the message after all', async () => {
+    const adapter = await meet()
+    bench.toDevice = (bytes) => {
+      const frame = decodeFrame(bytes.subarray(1, -1))
+      if (!frame.ok || frame.value.type < 9) return [bytes]
+      return [encodeFrame({ ...frame.value, type: 0x3f })]
+    }
+    bench.toHost = (bytes) => {
+      const frame = decodeFrame(bytes.subarray(1, -1))
+      if (!frame.ok || frame.value.type !== 0xff) return [bytes]
+      const asked = connection.sent.at(-1)?.subarray(1, -1)
+      const request = asked && decodeFrame(asked)
+      const type = request?.ok ? request.value.type : 0
+      return [encodeFrame({ ...frame.value, payload: Uint8Array.of(1, type) })]
+    }
+    expect(await askAll(adapter)).toEqual([older, older, older, older])
+    expect(connection.closes).toBe(0)
+  })
+
+  test('is refused where its pieces make no whole, or it is none', async () => {
+    fill()
+    const adapter = await meet()
+    const differs = { ok: false, error: { kind: 'kept-differs' } }
+    const met = bench.kept.met[0] as { descriptor: Uint8Array }
+    let reads = 0
+    Object.defineProperty(met, 'descriptor', { get: () => (reads++ < 1 ? NEW : NEW.slice(1)) })
+    expect(await clock.until(adapter.keptDescriptor(1))).toEqual(differs)
+    for (const seen of [new Uint8Array(36).fill(0xff), new Uint8Array(35), new Uint8Array(5_000)]) {
+      Object.defineProperty(bench.kept, 'lastSeen', { value: seen, configurable: true })
+      expect(await clock.until(adapter.lastSeen())).toEqual(differs)
+    }
+    // What a later version has appended is not looked at.
+    Object.defineProperty(bench.kept, 'lastSeen', { value: new Uint8Array(2_000) })
+    expect(await clock.until(adapter.lastSeen())).toMatchObject({ ok: true, value: { reportCount: 0 } })
+  })
+
+  test('does not throw and does not hang, whatever an adapter answers', async () => {
+    await fc.assert(
+      fc.asyncProperty(
+        fc.array(fc.uint8Array({ maxLength: 140 }), { minLength: 1, maxLength: 6 }),
+        async (payloads) => {
+          const bench = new BenchLink()
+          const clock = new FakeClock()
+          const met = await clock.until(identify(bench.open(), clock))
+          if (!met.ok) throw new Error(met.error.kind)
+          let turn = 0
+          bench.toHost = (bytes) => {
+            const frame = decodeFrame(bytes.subarray(1, -1))
+            if (!frame.ok) return [bytes]
+            const { sequence } = frame.value
+            const payload = payloads[turn++ % payloads.length] as Uint8Array
+            const type = frame.value.type === 0xff ? (frame.value.payload[1] ?? 0) | 0x80 : frame.value.type
+            return [encodeFrame({ type, sequence, payload })]
+          }
+          for (const ask of [() => met.value.padsMet(), () => met.value.keptDescriptor(1)] as const)
+            await clock.until(ask() as Promise<unknown>)
+          await clock.until(met.value.lastSeen())
+        },
+      ),
+      { numRuns: 1_000 },
+    )
   })
 })
 

@@ -31,6 +31,8 @@ const ONE_OF_EACH: { readonly [K in Trouble['kind']]: Extract<Trouble, { kind: K
   'verify-differs': { kind: 'verify-differs', bank: 2, offset: 17 },
   'read-differs': { kind: 'read-differs', bank: 3 },
   cancelled: { kind: 'cancelled', bank: 4 },
+  'firmware-older': { kind: 'firmware-older', needs: { major: 1, minor: 1 } },
+  'kept-differs': { kind: 'kept-differs' },
   closed: { kind: 'closed' },
 }
 const all: Trouble[] = [

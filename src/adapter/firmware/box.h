@@ -46,6 +46,24 @@ void box_begin_commit(uint8_t bank, const uint8_t *image, uint16_t length);
  */
 void box_begin_select(uint8_t bank);
 
+/* Pads that were met and are kept, 8 at most. */
+uint8_t box_pads_met(void);
+
+/* One of them in BOX_PAD_BYTES, as pads-met has it. 0 is the one that was written last. */
+#define BOX_PAD_BYTES 14u
+void box_pad_met(uint8_t which, uint8_t *into);
+
+/*
+ * What is kept for read-kept: BOX_LAST_SEEN, else the report descriptor of a pad, counted from 1. How long it is, 0 where there
+ * is nothing; and a part of it, which lies within.
+ */
+#define BOX_LAST_SEEN 0u
+uint16_t box_kept_length(uint8_t which);
+void box_kept_read(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count);
+
+/* Begins to forget the pads and what was seen last: work as the two above. */
+void box_begin_forget(void);
+
 /* The host holds exactly these controls, in the pad's place or beside it. */
 void box_host_holds(uint32_t controls);
 

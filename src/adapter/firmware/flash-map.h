@@ -19,4 +19,10 @@
 #define FLASH_ACTIVE_LOG_AT 0x110000u
 #define FLASH_ACTIVE_LOG_SECTORS 2u
 
+/* Pads that were met, one a sector; then snapshots of what was seen last. */
+#define FLASH_MET_AT 0x112000u
+#define FLASH_MET_SECTORS 9u
+#define FLASH_SEEN_AT 0x11B000u
+#define FLASH_SEEN_SECTORS 4u
+
 #endif

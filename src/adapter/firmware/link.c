@@ -12,7 +12,7 @@
 /* Numbers of LINK.md. */
 enum {
     PROTOCOL_MAJOR = 1,
-    PROTOCOL_MINOR = 0,
+    PROTOCOL_MINOR = 1,
 
     BODY_HEAD_BYTES = 2, /* type and sequence */
     CRC_BYTES = 4,
@@ -39,6 +39,9 @@ enum message {
     SELECT_BANK = 0x06,
     MONITOR = 0x07,
     SET_CONTROLS = 0x08,
+    PADS_MET = 0x09,
+    READ_KEPT = 0x0A,
+    FORGET_PADS = 0x0B,
     REPLY = 0x80, /* a bit, set in the type of the request */
     INPUT_EVENT = 0xC0,
     ERROR = 0xFF,
@@ -57,6 +60,7 @@ enum outcome {
     NOT_AN_IMAGE = 9,
     BANK_EMPTY = 10,
     MEMORY_FAILED = 11,
+    NOTHING_KEPT = 13,
     LATER, /* not on the line: the memory works on it, and the answer comes when it has done so */
 };
 
@@ -236,21 +240,47 @@ static enum outcome commit(const uint8_t *payload)
     return LATER;
 }
 
-static enum outcome read_piece(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+/* What is read in pieces: its length, 0 where there is none, and what fetches a part of it. */
+struct whole {
+    uint16_t length;
+    enum outcome when_none;
+    void (*fetch)(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count);
+};
+
+static enum outcome read_piece(const struct whole *whole, const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
 {
-    const uint8_t bank = payload[0];
     const uint16_t offset = get_u16(payload + 1);
     const uint8_t wanted = payload[3];
-    const uint16_t length = box_bank_length(bank);
-    if (length == 0) return BANK_EMPTY;
+    const uint16_t length = whole->length;
+    if (length == 0) return whole->when_none;
     if (offset >= length || wanted == 0 || wanted > LINK_CHUNK_BYTES) return OUT_OF_RANGE;
     const uint16_t left = (uint16_t)(length - offset);
     const uint16_t count = wanted < left ? wanted : left;
     put_u16(into, length);
     into[2] = (uint8_t)count;
-    box_bank_read(bank, offset, into + PIECE_HEAD_BYTES, count);
+    whole->fetch(payload[0], offset, into + PIECE_HEAD_BYTES, count);
     *into_bytes = (uint16_t)(PIECE_HEAD_BYTES + count);
     return DONE;
+}
+
+static enum outcome read_bank(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+{
+    const struct whole image = {box_bank_length(payload[0]), BANK_EMPTY, box_bank_read};
+    return read_piece(&image, payload, into, into_bytes);
+}
+
+static enum outcome read_kept(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+{
+    const struct whole kept = {box_kept_length(payload[0]), NOTHING_KEPT, box_kept_read};
+    return read_piece(&kept, payload, into, into_bytes);
+}
+
+static uint16_t put_pads_met(uint8_t *at)
+{
+    const uint8_t count = box_pads_met();
+    at[0] = count;
+    for (uint8_t k = 0; k < count; k++) box_pad_met(k, at + 1 + BOX_PAD_BYTES * k);
+    return (uint16_t)(1u + BOX_PAD_BYTES * count);
 }
 
 static enum outcome select_bank(uint8_t bank)
@@ -279,6 +309,9 @@ static enum outcome check_shape(uint8_t type, uint16_t count)
     case SELECT_BANK: fits = count == 1; break;
     case MONITOR: fits = count == 1; break;
     case SET_CONTROLS: fits = count == 4; break;
+    case PADS_MET: fits = count == 0; break;
+    case READ_KEPT: fits = count == 4; break;
+    case FORGET_PADS: fits = count == 0; break;
     default: return UNKNOWN_MESSAGE;
     }
     return fits ? DONE : WRONG_LENGTH;
@@ -305,9 +338,12 @@ static enum outcome perform(const struct frame *request, uint8_t *into, uint16_t
     case STATUS: *into_bytes = put_status(into); return DONE;
     case WRITE: return write_chunk(payload, request->count);
     case COMMIT: return commit(payload);
-    case READ: return read_piece(payload, into, into_bytes);
+    case READ: return read_bank(payload, into, into_bytes);
     case SELECT_BANK: return select_bank(payload[0]);
     case MONITOR: monitor(payload[0] != 0); return DONE;
+    case PADS_MET: *into_bytes = put_pads_met(into); return DONE;
+    case READ_KEPT: return read_kept(payload, into, into_bytes);
+    case FORGET_PADS: box_begin_forget(); return LATER;
     default: box_host_holds(get_u32(payload)); return DONE;
     }
 }

@@ -8,13 +8,13 @@
 #define MOST_CHUNKS (IMAGE_MOST_BYTES / LINK_CHUNK_BYTES)
 #define NO_BANK 0xFFu
 
-_Static_assert(IMAGE_MOST_BYTES % LINK_CHUNK_BYTES == 0 && MOST_CHUNKS <= 8, "one bit for each chunk");
+_Static_assert(IMAGE_MOST_BYTES % LINK_CHUNK_BYTES == 0 && MOST_CHUNKS <= 16, "one bit for each chunk");
 
 static struct {
     uint8_t bytes[IMAGE_MOST_BYTES];
     uint8_t bank;
     uint16_t total;
-    uint8_t chunks; /* bit k: the chunk at k times the chunk size is here */
+    uint16_t chunks; /* bit k: the chunk at k times the chunk size is here */
 } staged = {.bank = NO_BANK};
 
 bool staging_put(uint8_t bank, uint16_t total, uint16_t offset, const uint8_t *bytes, uint16_t count)
@@ -26,7 +26,7 @@ bool staging_put(uint8_t bank, uint16_t total, uint16_t offset, const uint8_t *b
     staged.bank = bank;
     staged.total = total;
     memcpy(staged.bytes + offset, bytes, count);
-    staged.chunks |= (uint8_t)(1u << offset / LINK_CHUNK_BYTES);
+    staged.chunks |= (uint16_t)(1u << offset / LINK_CHUNK_BYTES);
     return true;
 }
 

@@ -24,6 +24,8 @@ enum {
     ENTRIES = FLASH_SECTOR_BYTES / ENTRY_BYTES,
 };
 
+_Static_assert(MOST_RECORD_BYTES <= FLASH_BANK_BYTES / 2, "a copy fits its sector");
+
 /* A copy or an entry that does not come out right is written anew so often, all in all. */
 #define MOST_TRIES 3u
 
@@ -456,9 +458,11 @@ static enum step take(enum step step)
 
 enum store_work store_poll(void)
 {
+    if (!store_at_work()) return STORE_IDLE;
+    /* With this work's last step, or with what others have begun. */
+    if (flash_busy()) return STORE_AT_WORK;
     if (work.step == NOTHING) begin_mending();
     if (work.step == NOTHING) return STORE_IDLE;
-    if (flash_busy()) return STORE_AT_WORK;
     const enum step step = work.step;
     work.step = take(step);
     if (step != SUCCEED && step != FAIL) return STORE_AT_WORK;

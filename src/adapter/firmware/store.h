@@ -6,12 +6,13 @@
 
 /*
  * Four banks and which of them is active, kept in flash through every loss of power. STORE.md specifies it.
- * Banks count from 0. It stands on flash.h and waits for nothing: store_poll() takes one step at a time.
+ * Banks count from 0. It stands on flash.h and waits for nothing: store_poll() takes one step at a time. Others may use the
+ * flash while it is not at work; what they have begun there it waits for.
  */
 
 #define STORE_BANKS 4u
 #define STORE_NO_BANK 0xFFu
-#define STORE_MOST_IMAGE_BYTES 512u
+#define STORE_MOST_IMAGE_BYTES 2048u
 
 /* Looks at what is there. The flash is not busy. Writes nothing. */
 void store_init(void);

@@ -70,7 +70,7 @@ test(
   { timeout: 1_800_000 },
   async () => {
     const seed = Number(process.env['NINEPIN_SEED'] ?? Date.now() & 0x7fffffff)
-    const images = fc.sample(arbRunnable, { numRuns: 100, seed }).map(encodeImage)
+    const images = fc.sample(arbRunnable, { numRuns: 100, seed }).map((profile) => encodeImage(profile))
     const ends = new Map<string, number>()
     const count = (end: string) => ends.set(end, (ends.get(end) ?? 0) + 1)
     let chipMs = 0

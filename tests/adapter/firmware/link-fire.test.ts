@@ -31,7 +31,7 @@ describeWith('the link in C under fire', [HOST_COMPILER], () => {
     async () => {
       const seed = Number(process.env['NINEPIN_SEED'] ?? Date.now() & 0x7fffffff)
       const fleet = new Fleet({ watched: false })
-      const images = fc.sample(arbRunnable, { numRuns: IMAGES, seed }).map(encodeImage)
+      const images = fc.sample(arbRunnable, { numRuns: IMAGES, seed }).map((profile) => encodeImage(profile))
       const ends = new Map<string, number>()
       const count = (end: string) => ends.set(end, (ends.get(end) ?? 0) + 1)
 

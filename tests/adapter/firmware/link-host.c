@@ -13,6 +13,17 @@
 
 enum { MOST_DEVICES = 2048, MOST_IMAGES = 8192, IDENTITY_AT_BOARD = 44, IDENTITY_AT_SERIAL = 68, NEVER = 0xFFFF };
 
+/* What a box keeps of pads; most devices of the tests keep nothing. */
+struct kept {
+    uint8_t count;
+    struct {
+        uint8_t bytes[BOX_PAD_BYTES];
+        uint8_t descriptor[2048];
+    } pads[8];
+    uint8_t seen[2048];
+    uint16_t seen_bytes;
+};
+
 struct box {
     uint8_t images[BOX_BANKS][IMAGE_MOST_BYTES];
     uint16_t lengths[BOX_BANKS];
@@ -22,7 +33,8 @@ struct box {
 
     uint16_t work_ms; /* that a piece of work takes */
     bool fails;
-    enum { NO_WORK, COMMITTING, SELECTING } work;
+    struct kept *kept; /* NULL: nothing */
+    enum { NO_WORK, COMMITTING, SELECTING, FORGETTING } work;
     uint32_t done_at_ms;
     uint8_t bank;
     const uint8_t *image;
@@ -87,6 +99,10 @@ static void finish_work(void)
         box->lengths[box->bank] = box->length;
     }
     if (!box->fails && box->work == SELECTING) box->active = box->bank;
+    if (!box->fails && box->work == FORGETTING) {
+        free(box->kept);
+        box->kept = NULL;
+    }
     box->work = NO_WORK;
 }
 
@@ -116,6 +132,36 @@ void box_begin_select(uint8_t bank)
 {
     if (box->lengths[bank] == 0) message_fail("an empty bank was selected");
     begin(SELECTING, bank);
+}
+
+uint8_t box_pads_met(void)
+{
+    return box->kept == NULL ? 0 : box->kept->count;
+}
+
+void box_pad_met(uint8_t which, uint8_t *into)
+{
+    if (which >= box_pads_met()) message_fail("a pad that is not kept");
+    memcpy(into, box->kept->pads[which].bytes, BOX_PAD_BYTES);
+}
+
+uint16_t box_kept_length(uint8_t which)
+{
+    if (box->kept == NULL) return 0;
+    if (which == BOX_LAST_SEEN) return box->kept->seen_bytes;
+    return which <= box->kept->count ? get_u16(box->kept->pads[which - 1].bytes + 12) : 0;
+}
+
+void box_kept_read(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count)
+{
+    if (offset + count > box_kept_length(which)) message_fail("a read reaches past what is kept");
+    const uint8_t *from = which == BOX_LAST_SEEN ? box->kept->seen : box->kept->pads[which - 1].descriptor;
+    memcpy(into, from + offset, count);
+}
+
+void box_begin_forget(void)
+{
+    begin(FORGETTING, 0);
 }
 
 void box_host_holds(uint32_t controls)
@@ -202,6 +248,7 @@ static struct device *new_device(uint16_t number, struct parcel *question)
     struct device *device = devices[number];
     if (device == NULL) message_fail("no memory");
     free(device->from_host.bytes);
+    free(device->box.kept);
     memset(device, 0, sizeof *device);
     read_identity(device, message_take(question, IDENTITY_BYTES));
     device->box.active = message_u8(question);
@@ -237,12 +284,31 @@ static void serve(struct device *device, struct parcel *reply)
     message_put_u16(reply, box->work == NO_WORK ? NEVER : (uint16_t)(box->done_at_ms - now_ms));
 }
 
+static void keep(struct parcel *question)
+{
+    struct kept *kept = calloc(1, sizeof *kept);
+    if (kept == NULL) message_fail("no memory");
+    kept->count = message_u8(question);
+    for (uint8_t k = 0; k < kept->count; k++) {
+        memcpy(kept->pads[k].bytes, message_take(question, 12), 12);
+        const uint16_t count = message_u16(question);
+        put_u16(kept->pads[k].bytes + 12, count);
+        memcpy(kept->pads[k].descriptor, message_take(question, count), count);
+    }
+    kept->seen_bytes = message_u16(question);
+    memcpy(kept->seen, message_take(question, kept->seen_bytes), kept->seen_bytes);
+    free(box->kept);
+    box->kept = kept;
+}
+
 static void tell_box(struct parcel *reply)
 {
     message_put_u8(reply, box->active);
     message_put_u32(reply, box->host_controls);
     message_put_u32(reply, box->beginnings);
     message_put_u8(reply, link_monitoring());
+    message_put_u8(reply, box_pads_met());
+    message_put_u16(reply, box_kept_length(BOX_LAST_SEEN));
     for (uint8_t bank = 0; bank < BOX_BANKS; bank++) {
         message_put_u16(reply, box->lengths[bank]);
         message_put(reply, box->images[bank], box->lengths[bank]);
@@ -312,6 +378,7 @@ static void answer_one(struct parcel *question, struct parcel *reply)
         box->work_ms = message_u16(question);
         box->fails = message_u8(question);
         break;
+    case 'k': keep(question); break;
     case 'q': tell_box(reply); break;
     case 'd': message_put_u8(reply, changed_banks(device)); break;
     default: message_fail("no such question");
@@ -332,6 +399,7 @@ int main(void)
     const int code = message_serve(answer_all);
     for (uint16_t k = 0; k < MOST_DEVICES; k++) {
         if (devices[k] != NULL) free(devices[k]->from_host.bytes);
+        if (devices[k] != NULL) free(devices[k]->box.kept);
         free(devices[k]);
     }
     return code;

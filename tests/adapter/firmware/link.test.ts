@@ -5,8 +5,11 @@ import { MemoryBankStore } from '../../../src/adapter/bank-store.ts'
 import { cobsEncode } from '../../../src/adapter/cobs.ts'
 import { PROTOCOL } from '../../../src/adapter/constants.ts'
 import { Device } from '../../../src/adapter/device.ts'
+import { MemoryKeptPads } from '../../../src/adapter/kept-pads.ts'
 import { encodeFrame, Splitter } from '../../../src/adapter/frame.ts'
 import type { Frame } from '../../../src/adapter/frame.ts'
+import { PAD_OUTCOMES } from '../../../src/adapter/kept.ts'
+import type { MetPad } from '../../../src/adapter/kept.ts'
 import { encodeRequest, IDENTIFY } from '../../../src/adapter/messages.ts'
 import type { Request } from '../../../src/adapter/messages.ts'
 import { decodeInputEvent } from '../../../src/adapter/replies.ts'
@@ -27,12 +30,53 @@ const SIX = encodeImage(BUILT_IN_PROFILES['six-button'])
 const IDENTITY: Identity = { ...BENCH_IDENTITY, protocol: PROTOCOL }
 const EMPTY = [null, null, null, null]
 
+/** A device's memory of pads, with as much in it as is asked for. */
+function keptPads(count: number, seen: boolean): MemoryKeptPads {
+  const kept = new MemoryKeptPads()
+  for (let k = 0; k < count; k++) {
+    const pad = {
+      via: k % 2 === 0 ? 'hid' : 'vendor',
+      outcome: PAD_OUTCOMES[2 + (k % 4)] ?? 'failed',
+      vendorId: 0x1234,
+      productId: k,
+      release: 0x100 + k,
+      descriptorCrc32: 0x89abcdef - k,
+    } as const
+    kept.pad(pad, new Uint8Array(k === 1 ? 0 : k === 2 ? 2048 : 40 * k + 1).fill(k + 1), 0)
+  }
+  if (seen) {
+    kept.pad({ ...PAD_OF_EXAMPLES, outcome: 'no layout' }, Uint8Array.of(9), 0)
+    for (let k = 0; k < 20; k++) kept.report(new Uint8Array(k).fill(k), 10 * k)
+    for (let k = 0; k < 20; k++) kept.read(k + 1, 20 * k)
+    kept.tick(7_000, 0x80000001, 0x811)
+  }
+  return kept
+}
+
+const PAD_OF_EXAMPLES: MetPad = {
+  via: 'hid',
+  outcome: 'served',
+  vendorId: 0x1234,
+  productId: 1,
+  release: 0x0100,
+  descriptorCrc32: crc32(Buffer.from('123456789')),
+}
+/** As link-md.test.ts has it. */
+function keptOfExamples(): MemoryKeptPads {
+  const kept = new MemoryKeptPads()
+  kept.pad(PAD_OF_EXAMPLES, Uint8Array.from(Buffer.from('123456789')), 0)
+  kept.report(Uint8Array.of(1, 0x80), 20)
+  kept.read(4, 50)
+  kept.tick(60, 1, 0x11)
+  return kept
+}
+
 describeWith('the link in C', [HOST_COMPILER], () => {
   let fleet: Fleet
   let devices = 0
   beforeAll(() => {
     fleet = new Fleet({ watched: true })
-  })
+  }, 60_000)
   afterAll(() => fleet.stop())
 
   const fresh = () => new FleetDevice(fleet, devices++ % 1024)
@@ -79,6 +123,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         identity: { ...IDENTITY, board: 'Bench board', serialNumber: '0001' },
         active: 0,
         banks,
+        kept: keptOfExamples(),
       })
       const said: Uint8Array[] = []
       device.listen((bytes) => said.push(bytes))
@@ -88,6 +133,10 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         ['write request', 'write reply'],
         ['commit request', 'commit refused'],
         ['read request', 'read reply'],
+        ['pads-met request', 'pads-met reply'],
+        ['read-kept request', 'read-kept reply'],
+        ['last seen request', 'last seen reply'],
+        ['forget-pads request', 'forget-pads reply'],
       ] as const) {
         await during(device.receive(example(request)))
         expect([request, said.pop()]).toEqual([request, example(reply)])
@@ -98,6 +147,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
       await during(device.receive(example('set-controls request')))
       const state = await during(device.state())
       expect([state.monitoring, state.controls]).toEqual([true, 0x1001])
+      expect([state.padsMet, state.seenBytes]).toEqual([0, 0])
     })
   })
 
@@ -151,7 +201,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
       | { readonly kind: 'again' | 'closed' }
 
     const arbImage = fc.oneof(
-      { weight: 3, arbitrary: arbRunnable.map(encodeImage) },
+      { weight: 3, arbitrary: arbRunnable.map((profile) => encodeImage(profile)) },
       { weight: 1, arbitrary: fc.constantFrom(THREE, SIX, THREE.with(20, 0), Uint8Array.of(1, 2, 3)) },
     )
     const arbBank = fc.oneof({ weight: 9, arbitrary: fc.nat(3) }, { weight: 1, arbitrary: fc.nat(255) })
@@ -212,6 +262,17 @@ describeWith('the link in C', [HOST_COMPILER], () => {
       fc.record({ kind: fc.constant('select-bank' as const), bank: arbBank }),
       fc.record({ kind: fc.constant('monitor' as const), on: fc.boolean() }),
       fc.record({ kind: fc.constant('set-controls' as const), controls: fc.nat(0x7fffffff) }),
+      fc.constant<Request>({ kind: 'pads-met' }),
+      {
+        weight: 3,
+        arbitrary: fc.record({
+          kind: fc.constant('read-kept' as const),
+          which: fc.oneof(fc.nat(9), fc.nat(255)),
+          offset: fc.oneof(fc.nat(300), fc.nat(2100), fc.nat(0xffff)),
+          count: fc.nat(255),
+        }),
+      },
+      fc.constant<Request>({ kind: 'forget-pads' }),
     )
 
     const arbActs: fc.Arbitrary<Act[]> = fc
@@ -254,6 +315,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         acts: readonly Act[],
         banks: readonly (Uint8Array | null)[],
         active: number | null,
+        kept: MemoryKeptPads,
       ) => {
         const store = new MemoryBankStore()
         banks.forEach((image, bank) => image && store.commit(bank, image))
@@ -263,6 +325,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
           accepts: (image) => loadImage(image).ok,
           setControls: (held) => (controls = held),
           activeChanged: () => undefined,
+          kept,
         })
         let told = false
         /** The model leaves it to others to say when there is something to report; nothing changes here. */
@@ -273,7 +336,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         }
         const device = fresh()
         const said: number[] = []
-        device.start({ identity: IDENTITY, active, banks })
+        device.start({ identity: IDENTITY, active, banks, kept })
         await device.show(STATE)
         device.listen((bytes) => said.push(...bytes))
         let last = new Uint8Array()
@@ -302,6 +365,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         }
         const state = await device.state()
         commits += state.beginnings
+        expect([state.padsMet, state.seenBytes]).toEqual([kept.met.length, kept.lastSeen?.length ?? 0])
         expect(state.banks).toEqual([0, 1, 2, 3].map((bank) => store.read(bank)))
         expect([state.active, state.controls, state.monitoring]).toEqual([
           store.active,
@@ -310,9 +374,9 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         ])
       }
       await fc.assert(
-        fc.asyncProperty(arbActs, arbBanks, async (acts, banks) => {
+        fc.asyncProperty(arbActs, arbBanks, fc.nat(10), fc.boolean(), async (acts, banks, pads, seen) => {
           const active = banks.findIndex((image) => image !== null)
-          await during(one(acts, banks, active < 0 ? null : active))
+          await during(one(acts, banks, active < 0 ? null : active, keptPads(pads, seen)))
         }),
         { numRuns: 2_000 },
       )
@@ -355,6 +419,26 @@ describeWith('the link in C', [HOST_COMPILER], () => {
       await pass(2)
       expect(codes(frames)).toEqual(['84 3'])
       expect((await during(device.state())).banks[1]).toEqual(image)
+    })
+
+    test('the answer to forget-pads comes when it has done so, and says when it could not', async () => {
+      for (const fails of [false, true]) {
+        const device = fresh()
+        const kept = keptPads(5, true)
+        const banks = [THREE, null, null, null]
+        device.start({ identity: IDENTITY, active: 0, banks, workMs: 700, memoryFails: fails, kept })
+        const frames = hear(device)
+        const forget = wire({ kind: 'forget-pads' }, 1)
+        const list = wire({ kind: 'pads-met' }, 2)
+        for (const bytes of [wire(IDENTIFY, 0), forget, forget, list]) await during(device.receive(bytes))
+        await pass(699)
+        expect(codes(frames)).toEqual(['81 0'])
+        await pass(2)
+        const answer = fails ? 'error 11 to 11' : '8b 1'
+        expect(codes(frames).slice(0, 2)).toEqual(['81 0', answer])
+        expect(frames.at(-1)?.payload[0]).toBe(fails ? 6 : 0)
+        expect((await during(device.state())).beginnings).toBe(1)
+      }
     })
 
     test('the same commit again is not done again', async () => {

@@ -15,34 +15,15 @@
  *   k OFFSET          from now on the lowest bit of a byte is stuck at 0
  *   w OFFSET WORD     writes four bytes, as a boot loader might
  */
-#include <setjmp.h>
-#include <inttypes.h>
-#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "bytes.h"
 #include "crc32.h"
-#include "flash-map.h"
-#include "flash.h"
-#include "messages.h"
+#include "flash-model.h"
 #include "store.h"
 
-static uint8_t cells[FLASH_BYTES];
-static uint32_t stuck_at[8];
-static uint32_t stuck;
-static uint32_t busy_polls;
-static uint32_t erases;
-static uint32_t programs;
-static uint32_t chance;
-
-static jmp_buf power_goes;
 static bool dead; /* until power comes on */
-static bool cut_armed;
-static uint32_t cut_after;
-static int cut_mode;
-static uint32_t cut_seed;
 
 static uint8_t image[STORE_MOST_IMAGE_BYTES];
 static struct parcel *answers;
@@ -50,82 +31,6 @@ static struct parcel *answers;
 static void say(const char *text)
 {
     message_put(answers, (const uint8_t *)text, (uint32_t)strlen(text));
-}
-
-/* Any generator will do: xorshift, period 2^32 - 1. */
-static uint32_t draw(void)
-{
-    chance ^= chance << 13;
-    chance ^= chance >> 17;
-    chance ^= chance << 5;
-    return chance;
-}
-
-static void hold_stuck(void)
-{
-    for (uint32_t k = 0; k < stuck; k++) cells[stuck_at[k]] &= 0xFE;
-}
-
-static bool cut_now(void)
-{
-    if (!cut_armed) return false;
-    if (cut_after > 0) {
-        cut_after--;
-        return false;
-    }
-    cut_armed = false;
-    return true;
-}
-
-static void operate(uint32_t offset, const uint8_t *bytes, uint32_t count)
-{
-    if (busy_polls > 0) message_fail("a command while the flash is busy");
-    const bool cut = cut_now();
-    if (cut) chance = cut_seed * 2654435761u + 1u;
-    if (cut && cut_mode == 0) longjmp(power_goes, 1);
-    for (uint32_t k = 0; k < count; k++) {
-        /* Amid an operation some bits have got where they should, and others not. */
-        const uint8_t reached = cut && cut_mode == 1 ? (uint8_t)draw() : 0xFF;
-        if (bytes == NULL) cells[offset + k] |= reached;
-        else cells[offset + k] &= (uint8_t)~(~bytes[k] & reached);
-    }
-    hold_stuck();
-    if (cut) longjmp(power_goes, 1);
-    busy_polls = 3;
-}
-
-void flash_init(void)
-{
-}
-
-void flash_read(uint32_t offset, uint8_t *into, uint32_t count)
-{
-    if (busy_polls > 0) message_fail("a read while the flash is busy");
-    if (offset + count > FLASH_BYTES) message_fail("a read beyond the end");
-    memcpy(into, cells + offset, count);
-}
-
-void flash_begin_erase(uint32_t offset)
-{
-    if (offset % FLASH_SECTOR_BYTES != 0) message_fail("an erase that is not of a sector");
-    if (offset < FLASH_BANKS_AT) message_fail("an erase of the firmware");
-    erases++;
-    operate(offset, NULL, FLASH_SECTOR_BYTES);
-}
-
-void flash_begin_program(uint32_t offset, const uint8_t *bytes, uint32_t count)
-{
-    if (offset % FLASH_PAGE_BYTES + count > FLASH_PAGE_BYTES) message_fail("a program across pages");
-    if (offset < FLASH_BANKS_AT) message_fail("a program of the firmware");
-    programs++;
-    operate(offset, bytes, count);
-}
-
-bool flash_busy(void)
-{
-    if (busy_polls == 0) return false;
-    busy_polls--;
-    return true;
 }
 
 static void make_image(uint32_t seed, uint32_t count)
@@ -179,17 +84,9 @@ static void report(void)
     say(store_worn() ? " worn\n" : " sound\n");
 }
 
-static void blank(void)
-{
-    memset(cells, 0xFF, sizeof cells);
-    stuck = 0;
-    erases = programs = 0;
-}
-
 static void power_on(void)
 {
-    busy_polls = 0;
-    cut_armed = false;
+    flash_power_on();
     dead = false;
     store_init();
 }
@@ -205,9 +102,9 @@ static void say_operations(void)
 static void obey(char command, uint32_t a, uint32_t b, uint32_t c)
 {
     switch (command) {
-    case 'n': blank(); power_on(); break;
+    case 'n': flash_blank(); power_on(); break;
     case 'p': power_on(); break;
-    case 'x': cut_armed = true; cut_after = a; cut_mode = (int)b; cut_seed = c; break;
+    case 'x': flash_cut(a, (int)b, c); break;
     case 'c':
         make_image(b, c);
         if (!dead) store_begin_commit((uint8_t)a, image, (uint16_t)c);
@@ -246,7 +143,7 @@ static void answer(struct parcel *question, struct parcel *reply)
 
 int main(void)
 {
-    blank();
+    flash_blank();
     power_on();
     return message_serve(answer);
 }

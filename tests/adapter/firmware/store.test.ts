@@ -51,7 +51,7 @@ const writeBytes = (at: number, bytes: Uint8Array): Command[] =>
 describeWith('the bank store in C', [HOST_COMPILER], () => {
   beforeAll(() => {
     host = HostProgram.start('store-host.c', ['store.c', 'crc32.c'])
-  })
+  }, 60_000)
   afterAll(() => host.stop())
 
   test('a blank flash has four empty banks and no active one, and nothing is written', async () => {
@@ -67,6 +67,12 @@ describeWith('the bank store in C', [HOST_COMPILER], () => {
     const { active, banks } = stored(answers[3])
     expect(active).toBe(0)
     expect(banks).toEqual([await contentOf(8, 144), EMPTY, await contentOf(7, 488), EMPTY])
+  })
+
+  test('an image as large as may be takes the nine pages that it and its header have', async () => {
+    const answers = await tell([['n'], ['c', 3, 7, 2048], ['o'], ['p'], ['r']])
+    expect(answers.slice(0, 2)).toEqual(['done', '2 18'])
+    expect(stored(answers[2]).banks[3]).toBe(await contentOf(7, 2048))
   })
 
   test('a commit to another bank does not change which bank is active', async () => {
@@ -190,7 +196,7 @@ describeWith('the bank store in C', [HOST_COMPILER], () => {
           fc.constant('c'),
           fc.nat(3),
           fc.integer({ min: 1, max: 1e6 }),
-          fc.integer({ min: 5, max: 512 }),
+          fc.integer({ min: 5, max: 2048 }),
         ),
         fc.tuple(fc.constant('s'), fc.nat(3), fc.constant(0), fc.constant(0)),
       )
@@ -306,7 +312,7 @@ describeWith('the bank store in C', [HOST_COMPILER], () => {
     test('is what the store writes, to the byte', async () => {
       const record = encodeBankRecord(image, 1)
       const answers = await tell([['n'], ...writeBytes(copyAt(2, 0), record), ['p'], ['r']])
-      expect(stored(answers.at(-1)).banks[2]).toMatch(/^144:/)
+      expect(stored(answers.at(-1)).banks[2]).toMatch(new RegExp(`^${image.length}:`))
     })
 
     test('wins over whatever the bank held', async () => {
@@ -318,7 +324,7 @@ describeWith('the bank store in C', [HOST_COMPILER], () => {
       }
       const commits = Array.from({ length: 5 }, (_, k): Command => ['c', 1, k, 400])
       const answers = await tell([['n'], ...commits, ...writes, ['p'], ['o'], ['m'], ['o'], ['r']])
-      expect(stored(answers.at(-1)).banks[1]).toMatch(/^144:/)
+      expect(stored(answers.at(-1)).banks[1]).toMatch(new RegExp(`^${image.length}:`))
       expect(answers.at(-2)).toBe('0 0')
     })
   })

@@ -1,0 +1,172 @@
+#include "record.h"
+
+#include <string.h>
+
+#include "bytes.h"
+#include "crc32.h"
+#include "flash-map.h"
+#include "flash.h"
+
+enum { MAGIC_BYTES = 4, HEADER_CRC_AT = 16 };
+
+/* So many bytes at once: some 10 us on the wires to the flash. */
+#define PIECE_BYTES 32u
+
+_Static_assert(FLASH_PAGE_BYTES % PIECE_BYTES == 0, "a piece lies within a page");
+
+static struct {
+    enum { ERASE, MARK, CONTENT, CHECK_CONTENT, HEADER, CHECK_HEADER } step;
+    struct record_job job;
+    uint16_t length;
+    uint16_t at;  /* of the content */
+    uint32_t crc; /* of the content up to there; when it is checked, as it reads back */
+    uint8_t header[RECORD_HEADER_BYTES];
+} work;
+
+struct record_header record_look(uint32_t at, uint32_t magic, uint16_t most)
+{
+    const struct record_header none = {0, 0, 0};
+    uint8_t bytes[RECORD_HEADER_BYTES];
+    flash_read(at, bytes, sizeof bytes);
+    const struct record_header header = {get_u32(bytes + 4), get_u16(bytes + 8), get_u32(bytes + 12)};
+    const bool sound = get_u32(bytes) == magic && get_u16(bytes + 10) == 0 &&
+                       get_u32(bytes + HEADER_CRC_AT) == crc32(bytes, HEADER_CRC_AT) && header.length <= most;
+    return sound ? header : none;
+}
+
+/* How much of the content is taken at once: up to the end of a piece of the flash. */
+static uint16_t piece_at(uint32_t at, uint16_t left)
+{
+    const uint16_t room = (uint16_t)(PIECE_BYTES - at % PIECE_BYTES);
+    return left < room ? left : room;
+}
+
+bool record_sound(uint32_t at, const struct record_header *header)
+{
+    uint32_t crc = 0;
+    uint16_t left = header->length;
+    at += RECORD_HEADER_BYTES;
+    while (left > 0) {
+        uint8_t bytes[PIECE_BYTES];
+        const uint16_t count = piece_at(at, left);
+        flash_read(at, bytes, count);
+        crc = crc32_more(crc, bytes, count);
+        at += count;
+        left = (uint16_t)(left - count);
+    }
+    return crc == header->crc;
+}
+
+bool record_blank(uint32_t at)
+{
+    uint8_t bytes[RECORD_HEADER_BYTES];
+    flash_read(at, bytes, sizeof bytes);
+    for (uint8_t k = 0; k < sizeof bytes; k++)
+        if (bytes[k] != 0xFF) return false;
+    return true;
+}
+
+void record_begin(const struct record_job *job)
+{
+    work.job = *job;
+    work.step = job->erase ? ERASE : MARK;
+    work.at = 0;
+    work.crc = 0;
+}
+
+static void make_header(void)
+{
+    put_u32(work.header, work.job.magic);
+    put_u32(work.header + 4, work.job.sequence);
+    put_u16(work.header + 8, work.length);
+    put_u16(work.header + 10, 0);
+    put_u32(work.header + 12, work.crc);
+    put_u32(work.header + HEADER_CRC_AT, crc32(work.header, HEADER_CRC_AT));
+}
+
+/* Where the next piece of the content goes; 0 bytes when there is none. */
+static uint16_t next_piece(uint32_t *at)
+{
+    *at = work.job.at + RECORD_HEADER_BYTES + work.at;
+    return piece_at(*at, (uint16_t)(work.length - work.at));
+}
+
+static enum record_state write_piece(void)
+{
+    uint32_t at;
+    uint8_t bytes[PIECE_BYTES];
+    const uint16_t count = next_piece(&at);
+    if (count == 0) {
+        make_header();
+        work.step = CHECK_CONTENT;
+        work.at = 0;
+        work.crc = 0;
+        return RECORD_ON;
+    }
+    work.job.part(work.at, bytes, count);
+    work.crc = crc32_more(work.crc, bytes, count);
+    work.at = (uint16_t)(work.at + count);
+    flash_begin_program(at, bytes, count);
+    return RECORD_BUSY;
+}
+
+static enum record_state check_piece(void)
+{
+    uint32_t at;
+    uint8_t bytes[PIECE_BYTES];
+    const uint16_t count = next_piece(&at);
+    if (count == 0) {
+        work.step = HEADER;
+        return work.crc == get_u32(work.header + 12) ? RECORD_ON : RECORD_WRONG;
+    }
+    flash_read(at, bytes, count);
+    work.crc = crc32_more(work.crc, bytes, count);
+    work.at = (uint16_t)(work.at + count);
+    return RECORD_ON;
+}
+
+static enum record_state check_header(void)
+{
+    uint8_t bytes[RECORD_HEADER_BYTES];
+    flash_read(work.job.at, bytes, sizeof bytes);
+    return memcmp(bytes, work.header, sizeof bytes) == 0 ? RECORD_WRITTEN : RECORD_WRONG;
+}
+
+enum record_state record_step(void)
+{
+    switch (work.step) {
+    case ERASE:
+        flash_begin_erase(work.job.at);
+        work.step = MARK;
+        return RECORD_BUSY;
+    case MARK:
+        /* The magic alone says that this place is spent, should power go. */
+        work.length = work.job.length();
+        put_u32(work.header, work.job.magic);
+        flash_begin_program(work.job.at, work.header, MAGIC_BYTES);
+        work.step = CONTENT;
+        return RECORD_BUSY;
+    case CONTENT: return write_piece();
+    case CHECK_CONTENT: return check_piece();
+    case HEADER:
+        flash_begin_program(work.job.at + MAGIC_BYTES, work.header + MAGIC_BYTES, RECORD_HEADER_BYTES - MAGIC_BYTES);
+        work.step = CHECK_HEADER;
+        return RECORD_BUSY;
+    default: return check_header();
+    }
+}
+
+void record_begin_spoiling(uint32_t at)
+{
+    const uint8_t zeros[RECORD_HEADER_BYTES] = {0};
+    flash_begin_program(at, zeros, sizeof zeros);
+}
+
+bool record_spoiled(uint32_t at)
+{
+    uint8_t bytes[RECORD_HEADER_BYTES];
+    flash_read(at, bytes, sizeof bytes);
+    for (uint8_t k = 0; k < sizeof bytes; k++)
+        if (bytes[k] != 0) return false;
+    return true;
+}

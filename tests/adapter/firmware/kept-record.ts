@@ -1,0 +1,35 @@
+import { crc32 } from 'node:zlib'
+import { FLASH_MAP } from '../../../src/adapter/flash-map.ts'
+import { PAD_BYTES, encodeLastSeen, putPad } from '../../../src/adapter/kept.ts'
+import type { LastSeen, MetPad } from '../../../src/adapter/kept.ts'
+
+/** What the adapter keeps of pads, as it lies in flash: written from STORE.md, with zlib's CRC. */
+
+const HEADER_BYTES = 20
+
+function record(magic: string, sequence: number, content: Uint8Array): Uint8Array {
+  const bytes = Buffer.alloc(HEADER_BYTES + content.length)
+  bytes.write(magic, 'ascii')
+  bytes.writeUInt32LE(sequence, 4)
+  bytes.writeUInt16LE(content.length, 8)
+  bytes.writeUInt32LE(crc32(content), 12)
+  bytes.writeUInt32LE(crc32(bytes.subarray(0, 16)), 16)
+  bytes.set(content, HEADER_BYTES)
+  return bytes
+}
+
+export function metRecord(sequence: number, pad: MetPad, descriptor: Uint8Array): Uint8Array {
+  const content = new Uint8Array(PAD_BYTES + descriptor.length)
+  putPad(new DataView(content.buffer), 0, pad)
+  content.set(descriptor, PAD_BYTES)
+  return record('N9PD', sequence, content)
+}
+
+export const seenRecord = (sequence: number, seen: LastSeen): Uint8Array =>
+  record('N9SN', sequence, encodeLastSeen(seen))
+
+export const metAt = (sector: number): number => FLASH_MAP.metAt + sector * FLASH_MAP.sectorBytes
+
+/** Three places a sector, five pages each. */
+export const seenAt = (place: number): number =>
+  FLASH_MAP.seenAt + Math.floor(place / 3) * FLASH_MAP.sectorBytes + (place % 3) * 5 * FLASH_MAP.pageBytes

@@ -1,0 +1,83 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import {
+  decodeLastSeen,
+  encodeLastSeen,
+  LAST_KEPT,
+  MOST_REPORT_BYTES,
+  MOST_SEEN_BYTES,
+  PAD_OUTCOMES,
+} from '../../src/adapter/kept.ts'
+import type { LastSeen } from '../../src/adapter/kept.ts'
+
+const u16 = fc.integer({ min: 0, max: 0xffff })
+const u32 = fc.integer({ min: 0, max: 0xffffffff })
+
+const lastSeen: fc.Arbitrary<LastSeen> = fc.record({
+  pad: fc.record({
+    via: fc.constantFrom('hid', 'vendor', 'unlisted'),
+    outcome: fc.constantFrom(...PAD_OUTCOMES, 'unlisted'),
+    vendorId: u16,
+    productId: u16,
+    release: u16,
+    descriptorCrc32: u32,
+  }),
+  there: fc.boolean(),
+  takenMs: u32,
+  reportCount: u32,
+  readCount: u32,
+  mostRises: u16,
+  controls: u32,
+  inputs: fc.integer({ min: 0, max: 0xfff }),
+  reports: fc.array(fc.record({ atMs: u32, bytes: fc.uint8Array({ maxLength: MOST_REPORT_BYTES }) }), {
+    maxLength: LAST_KEPT,
+    size: 'max',
+  }),
+  reads: fc.array(fc.record({ atMs: u32, rises: u16 }), { maxLength: LAST_KEPT, size: 'max' }),
+})
+
+describe('what was seen last', () => {
+  test('comes back as it was, also when a later version has appended something', () => {
+    fc.assert(
+      fc.property(lastSeen, fc.uint8Array({ maxLength: 8 }), (seen, appended) => {
+        const bytes = encodeLastSeen(seen)
+        expect(bytes.length).toBeLessThanOrEqual(MOST_SEEN_BYTES)
+        expect(decodeLastSeen(bytes)).toEqual({ ok: true, value: seen })
+        expect(decodeLastSeen(Uint8Array.of(...bytes, ...appended))).toEqual({ ok: true, value: seen })
+        expect(decodeLastSeen(bytes.slice(0, -1))).toEqual({ ok: false, error: 'wrong length' })
+      }),
+    )
+  })
+
+  test.each([
+    ['17 reads', 14, 17],
+    ['17 reports', 15, 17],
+    ['an input that there is not', 33, 0x10],
+    ['a report of 65 bytes', 36 + 4, 65],
+  ])('with %s is refused', (_, at, value) => {
+    const bytes = new Uint8Array(36 + 17 * (6 + 69))
+    bytes[15] = 1
+    expect(decodeLastSeen(bytes).ok).toBe(true)
+    bytes[at] = value
+    expect(decodeLastSeen(bytes)).toEqual({ ok: false, error: 'value out of range' })
+  })
+
+  test('never throws, whatever it is given', () => {
+    fc.assert(
+      fc.property(
+        fc.uint8Array({ maxLength: 1400, size: 'max' }),
+        fc.nat(20),
+        fc.nat(20),
+        (bytes, reads, reports) => {
+          if (bytes.length > 15) bytes.set([reads, reports], 14)
+          const seen = decodeLastSeen(bytes)
+          if (!seen.ok) return
+          expect(seen.value.reads.length).toBe(reads)
+          for (const { bytes: report } of seen.value.reports)
+            expect(report.length).toBeLessThanOrEqual(MOST_REPORT_BYTES)
+        },
+      ),
+      { numRuns: 20_000 },
+    )
+  })
+})
