@@ -3,7 +3,9 @@ import { mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSyn
 import { tmpdir } from 'node:os'
 import { basename, dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { VENDOR_LAYOUT } from '../../pad/layout/built-in.ts'
 import { encodeImage } from '../../profile/encode-image.ts'
+import { encodePad } from '../../profile/encode-pad.ts'
 import { BUILT_IN_PROFILES } from '../../profile/built-in.ts'
 import { FLASH_ADDRESS } from '../flash-map.ts'
 import { encodeUf2 } from '../uf2.ts'
@@ -81,24 +83,41 @@ function versionFlags(): string[] {
 }
 
 function compileAll(work: string): string[] {
-  const factory = join(work, 'factory-image.c')
-  writeFileSync(factory, factorySource())
+  const tables = writeTables(work)
   const sources = readdirSync(SOURCES)
     .filter((name) => /\.[cS]$/.test(name))
     .sort()
     .map((name) => join(SOURCES, name))
   const flags = [...COMPILE, ...versionFlags(), '-I', SOURCES]
-  return [...sources, factory].map((source) => {
+  return [...sources, ...tables].map((source) => {
     const object = join(work, `${basename(source)}.o`)
     run(COMPILER, [...flags, '-c', basename(source), '-o', object], dirname(source))
     return object
   })
 }
 
-function factorySource(): string {
-  const bytes = encodeImage(BUILT_IN_PROFILES['three-button'])
-  return `#include "factory-image.h"\n\nconst uint8_t factory_image[${bytes.length}] = {${bytes.join(', ')}};\n`
+/**
+ * Writes C files of what the app's sources say: the image of an adapter without a profile, and how a vendor-class pad is read.
+ *
+ * @returns their paths
+ */
+export function writeTables(folder: string): string[] {
+  const tables = [
+    tableSource('factory-image', 'factory_image', encodeImage(BUILT_IN_PROFILES['three-button'])),
+    tableSource('vendor-pad', 'vendor_pad', encodePad(VENDOR_LAYOUT)),
+  ]
+  return tables.map(({ file, text }) => {
+    const path = join(folder, file)
+    writeFileSync(path, text)
+    return path
+  })
 }
+
+/** The header that declares the table has its name. */
+const tableSource = (name: string, table: string, bytes: Uint8Array) => ({
+  file: `${name}.c`,
+  text: `#include "${name}.h"\n\nconst uint8_t ${table}[${bytes.length}] = {${bytes.join(', ')}};\n`,
+})
 
 function link(objects: readonly string[], elf: string, crc: number): void {
   const script = join(SOURCES, 'ninepin.ld')

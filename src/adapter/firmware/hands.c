@@ -41,7 +41,17 @@ static void ask(struct hands *hands, uint16_t asked)
 /* Until the power-on rules have been judged nothing is pressed. */
 static void press(struct hands *hands)
 {
-    ask(hands, hands->judged ? image_asked(hands->image, hands->held) : 0);
+    hands->passed = chords_passing(&hands->chords);
+    hands->chords_on = hands->chords.on;
+    const uint16_t asked = layers_asked(&hands->layers, hands->passed) | chords_inputs(&hands->chords);
+    if (hands->judged) ask(hands, asked);
+}
+
+/* What has come together or waited for long enough takes effect. */
+static void settle(struct hands *hands)
+{
+    chords_settle(&hands->chords);
+    if (chords_passing(&hands->chords) != hands->passed || hands->chords.on != hands->chords_on) press(hands);
 }
 
 static void forget_pressed(struct hands *hands)
@@ -52,79 +62,142 @@ static void forget_pressed(struct hands *hands)
     memset(hands->steps, 0, sizeof hands->steps);
 }
 
+/* What is in the image, unpacked. */
+static void take_up(struct hands *hands)
+{
+    chords_load(&hands->chords, hands->image, hands->held);
+    layers_load(&hands->layers, hands->image);
+    image_repeats(hands->image, hands->repeats);
+    hands->repeated = 0;
+    for (uint8_t k = 0; k < IMAGE_INPUTS; k++)
+        if (hands->repeats[k].whole > 0) hands->repeated |= (uint16_t)(1u << k);
+    hands->by_time = image_repeats_by_time(hands->image);
+    hands->change_count = image_bank_changes(hands->image, hands->changes);
+}
+
 void hands_power_on(struct hands *hands, const uint8_t *image, uint8_t bank)
 {
     memset(hands, 0, sizeof *hands);
     hands->image = image;
     hands->bank = bank;
+    take_up(hands);
+}
+
+/* An interrupt may have brought a report while the main loop still works with the time that it looked up before. */
+static bool is_before(uint32_t one_ms, uint32_t other_ms)
+{
+    return (int32_t)(other_ms - one_ms) > 0;
 }
 
 void hands_load(struct hands *hands, const uint8_t *image, uint8_t bank, uint32_t now_ms)
 {
     hands->image = image;
     hands->bank = bank;
+    if (is_before(hands->now_ms, now_ms)) hands->now_ms = now_ms;
     /* How long something is held counts anew under the new image. */
-    hands->held_since_ms = now_ms;
+    hands->held_since_ms = hands->now_ms;
     hands->wanted_bank = 0;
+    take_up(hands);
     forget_pressed(hands);
     press(hands);
 }
 
-static void hold(struct hands *hands, uint32_t held, uint32_t now_ms)
+/* The steps of repeats, for those of these inputs that pass. */
+static void step_repeats(struct hands *hands, uint16_t inputs)
 {
-    if (held == hands->held) return;
-    hands->held = held;
-    hands->held_since_ms = now_ms;
-    press(hands);
-}
-
-void hands_report(struct hands *hands, uint32_t held, uint32_t now_ms)
-{
-    if (!hands->reported) {
-        hands->reported = true;
-        hands->reported_ms = now_ms;
+    uint16_t left = inputs & hands->repeated & hands->passing;
+    for (uint8_t k = 0; left != 0; k++, left >>= 1) {
+        if (!(left & 1)) continue;
+        const uint16_t step = (uint16_t)(hands->steps[k] + 1u);
+        hands->steps[k] = step == hands->repeats[k].whole ? 0 : step;
     }
-    hands_tick(hands, now_ms);
-    hold(hands, held, now_ms);
-    hands_tick(hands, now_ms);
 }
 
-void hands_let_go(struct hands *hands, uint32_t now_ms)
+/* Everything that happens before this millisecond, and the time of those that wait; what comes now is not settled yet. */
+static void live_until(struct hands *hands, uint32_t now_ms)
 {
-    hands_tick(hands, now_ms);
-    hold(hands, 0, now_ms);
+    if (!hands->reported) hands->now_ms = now_ms;
+    while (is_before(hands->now_ms, now_ms)) {
+        hands->now_ms++;
+        chords_millisecond(&hands->chords);
+        step_repeats(hands, hands->by_time);
+        if (hands->now_ms != now_ms) settle(hands);
+    }
 }
 
-static void judge_power_on(struct hands *hands, uint32_t now_ms)
+static void judge_power_on(struct hands *hands)
 {
     hands->judged = true;
-    hands->held_since_ms = now_ms;
+    hands->held_since_ms = hands->now_ms;
     const uint8_t outcome = image_power_on(hands->image, hands->held);
     if (outcome == POWER_ON_FIRST_CYCLE_ONLY) hands->first_cycle_only_next = true;
     else if (outcome != POWER_ON_NOTHING) hands->power_on_bank = outcome;
     press(hands);
 }
 
-void hands_tick(struct hands *hands, uint32_t now_ms)
+static uint8_t bank_meant(const struct hands *hands, uint8_t bank)
 {
-    if (!hands->judged) {
-        if (hands->reported && now_ms - hands->reported_ms >= HANDS_JUDGED_AFTER_MS) judge_power_on(hands, now_ms);
+    if (bank == BANK_NEXT) return (uint8_t)(hands->bank % IMAGE_BANKS + 1u);
+    if (bank == BANK_PREVIOUS) return (uint8_t)((hands->bank + IMAGE_BANKS - 2u) % IMAGE_BANKS + 1u);
+    return bank;
+}
+
+/* The first bank change whose controls are held, and have been for as long as it asks. */
+static void want_bank(struct hands *hands)
+{
+    const uint32_t held_ms = hands->now_ms - hands->held_since_ms;
+    const struct bank_change *end = hands->changes + hands->change_count;
+    for (const struct bank_change *change = hands->changes; change < end; change++) {
+        if (change->held & ~hands->held || held_ms < change->for_ms) continue;
+        hands->wanted_bank = bank_meant(hands, change->bank);
         return;
     }
-    const uint32_t held_ms = now_ms - hands->held_since_ms;
-    const uint8_t bank = image_bank_change(hands->image, hands->held, held_ms, hands->bank);
-    if (bank != 0) hands->wanted_bank = bank;
+}
+
+/* Power-on rules and bank changes look at what is held. */
+static void apply_rules(struct hands *hands)
+{
+    if (hands->judged) want_bank(hands);
+    else if (hands->reported && hands->now_ms - hands->reported_ms >= HANDS_JUDGED_AFTER_MS) judge_power_on(hands);
+}
+
+static void hold(struct hands *hands, uint32_t held)
+{
+    if (held != hands->held) hands->held_since_ms = hands->now_ms;
+    hands->held = held;
+    chords_hold(&hands->chords, held, hands->judged);
+    settle(hands);
+}
+
+void hands_report(struct hands *hands, uint32_t held, uint32_t now_ms)
+{
+    live_until(hands, now_ms);
+    if (!hands->reported) {
+        hands->reported = true;
+        hands->reported_ms = hands->now_ms;
+    }
+    apply_rules(hands);
+    hold(hands, held);
+    apply_rules(hands);
+}
+
+void hands_left(struct hands *hands, uint32_t held, uint32_t now_ms)
+{
+    live_until(hands, now_ms);
+    apply_rules(hands);
+    hold(hands, held);
+}
+
+void hands_tick(struct hands *hands, uint32_t now_ms)
+{
+    live_until(hands, now_ms);
+    apply_rules(hands);
+    settle(hands);
 }
 
 void hands_read_ended(struct hands *hands)
 {
-    for (uint8_t k = 0; k < IMAGE_INPUTS; k++) {
-        const struct repeat repeat = image_repeat(hands->image, k);
-        const uint16_t reads = (uint16_t)(repeat.pressed_reads + repeat.released_reads);
-        if (reads == 0 || !(hands->passing & 1 << k)) continue;
-        hands->steps[k] = (uint16_t)(hands->steps[k] + 1u);
-        if (hands->steps[k] == reads) hands->steps[k] = 0;
-    }
+    step_repeats(hands, (uint16_t)~hands->by_time);
     hands->first_cycle_only = hands->first_cycle_only_next;
     if (hands->power_on_bank != 0) hands->power_on_bank_due = true;
 }
@@ -132,11 +205,9 @@ void hands_read_ended(struct hands *hands)
 uint16_t hands_inputs(const struct hands *hands)
 {
     uint16_t inputs = hands->passing;
-    for (uint8_t k = 0; hands->passing >> k != 0; k++) {
-        if (!(hands->passing >> k & 1)) continue;
-        const uint8_t pressed_reads = image_repeat(hands->image, k).pressed_reads;
-        if (pressed_reads > 0 && hands->steps[k] >= pressed_reads) inputs &= (uint16_t)~(1u << k);
-    }
+    uint16_t left = hands->passing & hands->repeated;
+    for (uint8_t k = 0; left != 0; k++, left >>= 1)
+        if (left & 1 && hands->steps[k] >= hands->repeats[k].pressed) inputs &= (uint16_t)~(1u << k);
     return inputs;
 }
 

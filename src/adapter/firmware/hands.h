@@ -4,7 +4,9 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "chords.h"
 #include "image.h"
+#include "layers.h"
 
 /*
  * From what the player holds to what the port is given: an image at work, with the rules that take time. What
@@ -19,16 +21,28 @@ struct hands {
     const uint8_t *image;
     uint8_t bank; /* that the image runs from, 1 to 4; 0 for the factory image */
 
-    uint32_t held; /* what was reported last */
+    /* What of the image is looked up all the time, unpacked. */
+    struct chords chords;
+    struct layers layers;
+    struct repeat repeats[IMAGE_INPUTS];
+    uint16_t repeated; /* inputs that have one, */
+    uint16_t by_time;  /* and those whose repeat counts milliseconds */
+    struct bank_change changes[IMAGE_MOST_BANK_CHANGES];
+    uint8_t change_count;
+
+    uint32_t now_ms; /* time has been lived through up to here */
+    uint32_t held;   /* what was reported last */
     uint32_t held_since_ms;
     uint32_t reported_ms;
     bool reported;
     bool judged;
 
+    uint32_t passed;   /* the controls that passed when inputs were looked up last, */
+    uint8_t chords_on; /* and the chords that were on */
     uint16_t asked;
     uint16_t first; /* of each pair of opposite directions that is held, the one that came first */
     uint16_t passing;
-    uint16_t steps[IMAGE_INPUTS]; /* reads since the input began to pass, modulo its repeat */
+    uint16_t steps[IMAGE_INPUTS]; /* reads or milliseconds since the input began to pass, modulo its repeat */
 
     bool first_cycle_only;
     bool first_cycle_only_next; /* from the next idle reset on */
@@ -43,13 +57,19 @@ void hands_power_on(struct hands *hands, const uint8_t *image, uint8_t bank);
 /* Another image runs from now on, under the same hands. Kept to the first cycle stays so. */
 void hands_load(struct hands *hands, const uint8_t *image, uint8_t bank, uint32_t now_ms);
 
-/* A pad (or the host in its place) says that exactly these controls are held. */
+/* Pads and host say that exactly these controls are held. */
 void hands_report(struct hands *hands, uint32_t held, uint32_t now_ms);
 
-/* Whoever held something has gone, and holds nothing. No report: power-on rules are not judged by it. */
-void hands_let_go(struct hands *hands, uint32_t now_ms);
+/*
+ * Somebody who held something has gone; exactly these controls are still held. No report: power-on rules are not
+ * judged by it.
+ */
+void hands_left(struct hands *hands, uint32_t held, uint32_t now_ms);
 
-/* Time passes; call it every few milliseconds at least, with a clock that counts on and wraps. */
+/*
+ * Time passes, on a clock that counts on and wraps. Every millisecond since the last call is lived through one by one,
+ * so call it in each, or a few later. A time before the last one is taken for the last one.
+ */
 void hands_tick(struct hands *hands, uint32_t now_ms);
 
 /* An idle reset came. */

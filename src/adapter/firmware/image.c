@@ -1,93 +1,47 @@
 #include "image.h"
 
-#include "bytes.h"
 #include "crc32.h"
+#include "image-layout.h"
+#include "pad-identity.h"
+#include "stick.h"
 
-/* Offsets of IMAGE.md, in bytes. */
-enum {
-    AT_VERSION = 4,
-    AT_FAMILY = 5,
-    AT_LENGTH = 6,
-    AT_IDLE_RESET_NS = 8,
-    AT_DELAY_NS = 12,
-    AT_CYCLES = 14,
-    AT_AFTER = 15,
-    AT_OPPOSITE = 16,
-    AT_LAYERS = 17,
-    AT_POWER_ON_RULES = 18,
-    AT_BANK_CHANGES = 19,
-    AT_NAME_BYTES = 20,
-    AT_NAME = 21,
-    AT_GAP = 53,
-    AT_REPEAT = 56,
-    AT_MAPPING = 80,
-    AT_CHART = 128,
-
-    NAME_ROOM = 32,
-    ROW_BYTES = 6,
-    PHASE_BYTES = 3,
-    RULE_BYTES = 8,
-    LAYER_HEAD_BYTES = 8,
-    CRC_BYTES = 4,
-};
+/* Whether bytes are an image; image-content.c says what a sound one says. */
 
 enum {
-    VERSION = 1,
+    OLDEST_VERSION = 1,
+    VERSION = 2,
     FAMILY_SELECT_LINE = 0,
     MOST_CYCLES_START_AGAIN = 6,
     MOST_CYCLES_STAY = 5,
-    MOST_LAYERS = 4,
     MOST_POWER_ON_RULES = 4,
-    MOST_BANK_CHANGES = 8,
     MOST_HOLD_MS = 10000,
-    BANK_NEXT = 5,
-    BANK_PREVIOUS = 6,
+    MOST_PADS = 4,
+    MOST_EXTRACTORS_IN_ALL = 64,
 };
 
 #define LEAST_IDLE_RESET_NS 10000u
 #define MOST_IDLE_RESET_NS 100000000u
 
+/* Percentages of a stick. */
+enum {
+    LEAST_INNER = 5,
+    MOST_INNER = 95,
+    LEAST_OUTER = 20,
+    MOST_OUTER = 100,
+    MOST_DIAGONAL = 90,
+    MOST_HYSTERESIS = 50,
+};
+enum { STICK_FULL = 32767, TANGENT_NEVER = 32769 };
+
+enum { MOST_ARRAY = 64, AXES = 4, CROSSES = 3 };
+#define MOST_FIELD_END 512u /* bits: the first 64 bytes of a report */
+
 static const uint8_t magic[4] = {'N', '9', 'P', 'I'};
 
-static bool stays(const uint8_t *image)
+static bool all_zero(const uint8_t *from, uint16_t count)
 {
-    return image[AT_AFTER] == 1;
-}
-
-static uint8_t row_count(const uint8_t *image)
-{
-    return (uint8_t)(image[AT_CYCLES] + (stays(image) ? 1 : 0));
-}
-
-static uint16_t chart_end(uint8_t rows)
-{
-    return (uint16_t)(AT_CHART + rows * ROW_BYTES);
-}
-
-static uint16_t layers_at(uint8_t rows)
-{
-    return (uint16_t)((chart_end(rows) + 3u) & ~3u);
-}
-
-/* How many bytes a layer takes that names these inputs. */
-static uint16_t layer_bytes(uint16_t named)
-{
-    uint16_t bytes = LAYER_HEAD_BYTES;
-    for (uint16_t left = named; left != 0; left &= (uint16_t)(left - 1u)) bytes = (uint16_t)(bytes + 4u);
-    return bytes;
-}
-
-static uint16_t named_in_layer(const uint8_t *image, uint16_t at)
-{
-    return get_u16(image + at + 4);
-}
-
-/* ---- Whether it is an image ---- */
-
-static bool all_zero(const uint8_t *image, uint16_t from, uint16_t to)
-{
-    for (uint16_t at = from; at < to; at++)
-        if (image[at] != 0) return false;
+    for (uint16_t k = 0; k < count; k++)
+        if (from[k] != 0) return false;
     return true;
 }
 
@@ -96,7 +50,8 @@ static bool envelope_is_sound(const uint8_t *image, uint16_t count)
     if (count > IMAGE_MOST_BYTES || count < layers_at(1) + CRC_BYTES) return false;
     for (uint8_t k = 0; k < sizeof magic; k++)
         if (image[k] != magic[k]) return false;
-    if (image[AT_VERSION] != VERSION || image[AT_FAMILY] != FAMILY_SELECT_LINE) return false;
+    if (image[AT_VERSION] < OLDEST_VERSION || image[AT_VERSION] > VERSION) return false;
+    if (image[AT_FAMILY] != FAMILY_SELECT_LINE) return false;
     if (get_u16(image + AT_LENGTH) != count) return false;
     const uint16_t end = (uint16_t)(count - CRC_BYTES);
     return get_u32(image + end) == crc32(image, end);
@@ -105,10 +60,11 @@ static bool envelope_is_sound(const uint8_t *image, uint16_t count)
 static bool counts_are_sound(const uint8_t *image)
 {
     if (image[AT_AFTER] > 1) return false;
-    const uint8_t most_cycles = stays(image) ? MOST_CYCLES_STAY : MOST_CYCLES_START_AGAIN;
+    const uint8_t most_cycles = image_stays(image) ? MOST_CYCLES_STAY : MOST_CYCLES_START_AGAIN;
     return image[AT_CYCLES] >= 1 && image[AT_CYCLES] <= most_cycles && image[AT_OPPOSITE] <= 15 &&
-           image[AT_LAYERS] <= MOST_LAYERS && image[AT_POWER_ON_RULES] <= MOST_POWER_ON_RULES &&
-           image[AT_BANK_CHANGES] <= MOST_BANK_CHANGES;
+           image[AT_LAYERS] <= IMAGE_MOST_LAYERS && image[AT_POWER_ON_RULES] <= MOST_POWER_ON_RULES &&
+           image[AT_BANK_CHANGES] <= IMAGE_MOST_BANK_CHANGES && image[AT_PADS] <= (image_has_tail(image) ? MOST_PADS : 0) &&
+           image[AT_CHORDS] <= (image_has_tail(image) ? IMAGE_MOST_CHORDS : 0) && image[AT_GAP] == 0;
 }
 
 static bool times_are_sound(const uint8_t *image)
@@ -153,12 +109,10 @@ static bool is_blank(uint32_t point)
            point == 0xFEFF;
 }
 
-static bool name_is_sound(const uint8_t *image)
+/* A name and the room that it has, filled up with zero. */
+static bool name_is_sound(const uint8_t *name, uint8_t count)
 {
-    const uint8_t *name = image + AT_NAME;
-    const uint8_t count = image[AT_NAME_BYTES];
-    if (count == 0 || count > NAME_ROOM) return false;
-    if (!all_zero(image, (uint16_t)(AT_NAME + count), AT_NAME + NAME_ROOM)) return false;
+    if (count == 0 || count > NAME_ROOM || !all_zero(name + count, (uint16_t)(NAME_ROOM - count))) return false;
     uint8_t at = 0;
     while (at < count) {
         uint32_t point = 0;
@@ -171,13 +125,16 @@ static bool name_is_sound(const uint8_t *image)
     return true;
 }
 
-static bool repeats_are_sound(const uint8_t *image)
+/* Inputs that have a repeat as a bit set; -1 where one of the two numbers lacks the other. */
+static int32_t inputs_with_repeat(const uint8_t *image)
 {
+    int32_t inputs = 0;
     for (uint8_t k = 0; k < IMAGE_INPUTS; k++) {
-        const struct repeat repeat = image_repeat(image, k);
-        if ((repeat.pressed_reads == 0) != (repeat.released_reads == 0)) return false;
+        const uint8_t *repeat = image + AT_REPEAT + 2 * k;
+        if ((repeat[0] == 0) != (repeat[1] == 0)) return -1;
+        if (repeat[0] != 0) inputs |= 1 << k;
     }
-    return true;
+    return inputs;
 }
 
 static bool cells_are_sound(const uint8_t *image, uint16_t end)
@@ -187,39 +144,170 @@ static bool cells_are_sound(const uint8_t *image, uint16_t end)
     return true;
 }
 
-static bool layer_is_sound(const uint8_t *image, uint16_t at)
+static bool layer_is_sound(const uint8_t *layer, bool may_toggle)
 {
-    return get_u32(image + at) != 0 && named_in_layer(image, at) >> IMAGE_INPUTS == 0 &&
-           get_u16(image + at + 6) == 0;
+    return get_u32(layer) != 0 && layer_named(layer) >> IMAGE_INPUTS == 0 &&
+           layer[LAYER_AT_TOGGLED] <= (may_toggle ? 1 : 0) && layer[LAYER_AT_ZERO] == 0;
 }
 
-static bool power_on_rule_is_sound(const uint8_t *image, uint16_t at)
+static bool power_on_rule_is_sound(const uint8_t *rule)
 {
-    return get_u32(image + at) != 0 && image[at + 4] <= IMAGE_BANKS &&
-           all_zero(image, (uint16_t)(at + 5), (uint16_t)(at + RULE_BYTES));
+    return get_u32(rule) != 0 && rule[4] <= IMAGE_BANKS && all_zero(rule + 5, RULE_BYTES - 5);
 }
 
-static bool bank_change_is_sound(const uint8_t *image, uint16_t at)
+static bool bank_change_is_sound(const uint8_t *change)
 {
-    return get_u32(image + at) != 0 && get_u16(image + at + 4) <= MOST_HOLD_MS && image[at + 6] >= 1 &&
-           image[at + 6] <= BANK_PREVIOUS && image[at + 7] == 0;
+    return get_u32(change) != 0 && get_u16(change + 4) <= MOST_HOLD_MS && change[6] >= 1 &&
+           change[6] <= BANK_PREVIOUS && change[7] == 0;
 }
 
-/* The parts whose place depends on those before them; none may reach past `end`, and the last must end there. */
+static bool within(uint8_t value, uint8_t least, uint8_t most)
+{
+    return value >= least && value <= most;
+}
+
+/* The five numbers that follow from what is set are believed as far as the arithmetic of stick.c bears them. */
+static bool stick_is_sound(const uint8_t *stick)
+{
+    const uint8_t inner = stick[STICK_AT_INNER];
+    const uint8_t hysteresis = stick[STICK_AT_HYSTERESIS];
+    const uint16_t press = get_u16(stick + STICK_AT_PRESS);
+    const uint16_t release = get_u16(stick + STICK_AT_RELEASE);
+    const uint16_t enter = get_u16(stick + STICK_AT_ENTER);
+    const uint16_t begin = get_u16(stick + STICK_AT_BEGIN);
+    return stick[STICK_AT_GATE] <= GATE_OCTAGON && within(inner, LEAST_INNER, MOST_INNER) &&
+           within(stick[STICK_AT_OUTER], LEAST_OUTER, MOST_OUTER) && stick[STICK_AT_DIAGONAL] <= MOST_DIAGONAL &&
+           within(hysteresis, 1, MOST_HYSTERESIS) && hysteresis < inner && stick[STICK_AT_ZERO] == 0 &&
+           release != 0 && release <= press && press <= STICK_FULL &&
+           get_u16(stick + STICK_AT_LEAVE) <= begin && begin <= enter && enter <= TANGENT_NEVER;
+}
+
+static bool chord_is_sound(const uint8_t *chord)
+{
+    const uint32_t controls = get_u32(chord);
+    const uint16_t inputs = get_u16(chord + CHORD_AT_INPUTS);
+    const bool two_or_more = (controls & (controls - 1u)) != 0;
+    return two_or_more && inputs != 0 && inputs >> IMAGE_INPUTS == 0 &&
+           get_u16(chord + CHORD_AT_MS) <= IMAGE_MOST_CHORD_MS;
+}
+
+static bool field_is_sound(const uint8_t *extractor, uint16_t fields)
+{
+    const uint8_t bits = extractor[EXTRACTOR_AT_BITS] & (FIELD_SIGNED - 1);
+    const uint8_t most = extractor[EXTRACTOR_AT_BITS] & FIELD_SIGNED ? 32 : 31;
+    return within(bits, 1, most) && get_u16(extractor + EXTRACTOR_AT_BIT) + (uint32_t)bits * fields <= MOST_FIELD_END;
+}
+
+/* The numbers p, q, r. */
+static int32_t number_of(const uint8_t *extractor, uint8_t at)
+{
+    return (int32_t)get_u32(extractor + at);
+}
+
+static bool axis_is_sound(const uint8_t *extractor)
+{
+    const int32_t low = number_of(extractor, EXTRACTOR_AT_P);
+    const int32_t centre = number_of(extractor, EXTRACTOR_AT_Q);
+    const int32_t high = number_of(extractor, EXTRACTOR_AT_R);
+    return (low < centre && centre < high) || (high < centre && centre < low);
+}
+
+static bool extractor_is_sound(const uint8_t *extractor)
+{
+    const uint8_t argument = extractor[EXTRACTOR_AT_ARGUMENT];
+    const uint16_t count = get_u16(extractor + EXTRACTOR_AT_COUNT);
+    const bool no_q = number_of(extractor, EXTRACTOR_AT_Q) == 0;
+    const bool no_r = number_of(extractor, EXTRACTOR_AT_R) == 0;
+    switch (extractor[EXTRACTOR_AT_KIND]) {
+    case KIND_THRESHOLD: return argument < IMAGE_CONTROLS && count == 0 && no_r && field_is_sound(extractor, 1);
+    case KIND_ARRAY:
+        return argument < IMAGE_CONTROLS && count >= 1 && count <= MOST_ARRAY && no_q && no_r &&
+               field_is_sound(extractor, count);
+    case KIND_HAT:
+        return argument < CROSSES && (count == 4 || count == 8) && no_q && no_r && field_is_sound(extractor, 1);
+    case KIND_AXIS: return argument < AXES && count == 0 && axis_is_sound(extractor) && field_is_sound(extractor, 1);
+    default: return false;
+    }
+}
+
+/* Each of them, and what they may not be together: some reports with a number and some without, an axis twice. */
+static bool extractors_are_sound(const uint8_t *first, uint8_t count)
+{
+    const bool numbered = first[EXTRACTOR_AT_REPORT] != 0;
+    uint8_t axes = 0;
+    const uint8_t *extractor = first;
+    for (uint8_t k = 0; k < count; k++, extractor += EXTRACTOR_BYTES) {
+        if (!extractor_is_sound(extractor) || (extractor[EXTRACTOR_AT_REPORT] != 0) != numbered) return false;
+        if (extractor[EXTRACTOR_AT_KIND] != KIND_AXIS) continue;
+        const uint8_t axis = (uint8_t)(1u << extractor[EXTRACTOR_AT_ARGUMENT]);
+        if (axes & axis) return false;
+        axes |= axis;
+    }
+    return true;
+}
+
+static bool pad_is_sound(const uint8_t *pad, uint8_t extractors)
+{
+    const bool for_any = pad[PAD_AT_ONE_DESCRIPTOR] == 0;
+    return pad[PAD_AT_VIA] <= PAD_VIA_VENDOR_CLASS && pad[PAD_AT_ONE_DESCRIPTOR] <= 1 &&
+           (!for_any || get_u32(pad + PAD_AT_DESCRIPTOR_CRC32) == 0) &&
+           name_is_sound(pad + PAD_AT_NAME, pad[PAD_AT_NAME_BYTES]) &&
+           extractors_are_sound(pad + PAD_HEAD_BYTES, extractors);
+}
+
+/* ---- The parts whose place depends on those before them: each gives where the next begins, 0 where it is not sound ---- */
+
+static uint16_t after_layers(const uint8_t *image, uint16_t at, uint16_t end)
+{
+    for (uint8_t k = 0; k < image[AT_LAYERS]; k++) {
+        if (at + LAYER_HEAD_BYTES > end || !layer_is_sound(image + at, image_has_tail(image))) return 0;
+        at = (uint16_t)(at + layer_bytes(layer_named(image + at)));
+    }
+    return at;
+}
+
+static uint16_t after_list(const uint8_t *image, uint16_t at, uint16_t end, uint8_t count, uint8_t bytes,
+                           bool (*is_sound)(const uint8_t *))
+{
+    if (at == 0) return 0;
+    for (uint8_t k = 0; k < count; k++, at = (uint16_t)(at + bytes))
+        if (at + bytes > end || !is_sound(image + at)) return 0;
+    return at;
+}
+
+static uint16_t after_repeat_kinds(const uint8_t *image, uint16_t at, uint16_t end)
+{
+    if (at == 0 || at + REPEAT_KINDS_BYTES > end) return 0;
+    const uint16_t by_time = get_u16(image + at);
+    if (by_time & ~inputs_with_repeat(image) || get_u16(image + at + 2) != 0) return 0;
+    return (uint16_t)(at + REPEAT_KINDS_BYTES);
+}
+
+static uint16_t after_pads(const uint8_t *image, uint16_t at, uint16_t end)
+{
+    if (at == 0) return 0;
+    uint16_t in_all = 0;
+    for (uint8_t k = 0; k < image[AT_PADS]; k++) {
+        if (at + PAD_HEAD_BYTES > end) return 0;
+        const uint8_t extractors = image[at + PAD_AT_EXTRACTORS];
+        in_all = (uint16_t)(in_all + extractors);
+        if (!within(extractors, 1, IMAGE_MOST_EXTRACTORS) || in_all > MOST_EXTRACTORS_IN_ALL) return 0;
+        if (at + pad_bytes(extractors) > end || !pad_is_sound(image + at, extractors)) return 0;
+        at = (uint16_t)(at + pad_bytes(extractors));
+    }
+    return at;
+}
+
 static bool lists_are_sound(const uint8_t *image, uint16_t end)
 {
-    uint16_t at = layers_at(row_count(image));
-    for (uint8_t k = 0; k < image[AT_LAYERS]; k++) {
-        if (at + LAYER_HEAD_BYTES > end || !layer_is_sound(image, at)) return false;
-        at = (uint16_t)(at + layer_bytes(named_in_layer(image, at)));
-    }
-    for (uint8_t k = 0; k < image[AT_POWER_ON_RULES]; k++) {
-        if (at + RULE_BYTES > end || !power_on_rule_is_sound(image, at)) return false;
-        at = (uint16_t)(at + RULE_BYTES);
-    }
-    for (uint8_t k = 0; k < image[AT_BANK_CHANGES]; k++) {
-        if (at + RULE_BYTES > end || !bank_change_is_sound(image, at)) return false;
-        at = (uint16_t)(at + RULE_BYTES);
+    uint16_t at = after_layers(image, layers_at(image_rows(image)), end);
+    at = after_list(image, at, end, image[AT_POWER_ON_RULES], RULE_BYTES, power_on_rule_is_sound);
+    at = after_list(image, at, end, image[AT_BANK_CHANGES], RULE_BYTES, bank_change_is_sound);
+    if (image_has_tail(image)) {
+        at = after_repeat_kinds(image, at, end);
+        at = after_list(image, at, end, STICKS, STICK_BYTES, stick_is_sound);
+        at = after_list(image, at, end, image[AT_CHORDS], CHORD_BYTES, chord_is_sound);
+        at = after_pads(image, at, end);
     }
     return at == end;
 }
@@ -228,115 +316,10 @@ bool image_check(const uint8_t *image, uint16_t count)
 {
     if (!envelope_is_sound(image, count) || !counts_are_sound(image)) return false;
     const uint16_t end = (uint16_t)(count - CRC_BYTES);
-    const uint8_t rows = row_count(image);
-    return layers_at(rows) <= end && times_are_sound(image) && name_is_sound(image) &&
-           all_zero(image, AT_GAP, AT_REPEAT) && repeats_are_sound(image) &&
-           cells_are_sound(image, chart_end(rows)) && all_zero(image, chart_end(rows), layers_at(rows)) &&
+    const uint8_t rows = image_rows(image);
+    return layers_at(rows) <= end && times_are_sound(image) &&
+           name_is_sound(image + AT_NAME, image[AT_NAME_BYTES]) && inputs_with_repeat(image) >= 0 &&
+           cells_are_sound(image, chart_end(rows)) &&
+           all_zero(image + chart_end(rows), (uint16_t)(layers_at(rows) - chart_end(rows))) &&
            lists_are_sound(image, end);
-}
-
-/* ---- What it says ---- */
-
-static void unpack_phase(const uint8_t *packed, uint8_t cells[CHART_PINS])
-{
-    for (uint8_t k = 0; k < CHART_PINS; k++) cells[k] = packed[k >> 1] >> (4 * (k & 1)) & 15;
-}
-
-void image_chart(const uint8_t *image, struct chart *chart)
-{
-    chart->idle_reset_ns = get_u32(image + AT_IDLE_RESET_NS);
-    chart->delay_steps = (uint8_t)(get_u16(image + AT_DELAY_NS) / IMAGE_DELAY_STEP_NS);
-    chart->stays = stays(image);
-    chart->rows = row_count(image);
-    for (uint8_t k = 0; k < chart->rows; k++) {
-        const uint8_t *row = image + AT_CHART + k * ROW_BYTES;
-        unpack_phase(row, chart->row[k].high);
-        unpack_phase(row + PHASE_BYTES, chart->row[k].low);
-    }
-}
-
-uint8_t chart_pins(const uint8_t cells[CHART_PINS], uint16_t inputs)
-{
-    uint8_t pins = 0;
-    for (uint8_t k = 0; k < CHART_PINS; k++) {
-        const uint8_t cell = cells[k];
-        const bool high = cell == CELL_HIGH || (cell != CELL_LOW && (inputs >> cell & 1) == 0);
-        if (high) pins |= (uint8_t)(1u << k);
-    }
-    return pins;
-}
-
-void chart_keep_first_cycle(struct chart *chart)
-{
-    for (uint8_t k = 1; k < chart->rows; k++) chart->row[k] = chart->row[0];
-}
-
-uint16_t image_asked(const uint8_t *image, uint32_t held)
-{
-    uint16_t asked = 0;
-    for (uint8_t k = 0; k < IMAGE_INPUTS; k++)
-        if (get_u32(image + AT_MAPPING + 4 * k) & held) asked |= (uint16_t)(1u << k);
-    uint16_t at = layers_at(row_count(image));
-    for (uint8_t layer = 0; layer < image[AT_LAYERS]; layer++) {
-        const uint16_t named = named_in_layer(image, at);
-        if (get_u32(image + at) & held) {
-            const uint8_t *controls = image + at + LAYER_HEAD_BYTES;
-            for (uint8_t k = 0; k < IMAGE_INPUTS; k++) {
-                const uint16_t input = (uint16_t)(1u << k);
-                if (!(named & input)) continue;
-                if (get_u32(controls) & held) asked |= input;
-                else asked &= (uint16_t)~input;
-                controls += 4;
-            }
-        }
-        at = (uint16_t)(at + layer_bytes(named));
-    }
-    return asked;
-}
-
-enum opposite image_opposite(const uint8_t *image, enum axis axis)
-{
-    return (enum opposite)(image[AT_OPPOSITE] >> (axis == AXIS_VERTICAL ? 0 : 2) & 3);
-}
-
-struct repeat image_repeat(const uint8_t *image, uint8_t input)
-{
-    const uint8_t *repeat = image + AT_REPEAT + 2 * input;
-    return (struct repeat){repeat[0], repeat[1]};
-}
-
-static const uint8_t *power_on_rules(const uint8_t *image)
-{
-    uint16_t at = layers_at(row_count(image));
-    for (uint8_t k = 0; k < image[AT_LAYERS]; k++)
-        at = (uint16_t)(at + layer_bytes(named_in_layer(image, at)));
-    return image + at;
-}
-
-static bool all_held(const uint8_t *controls, uint32_t held)
-{
-    return (get_u32(controls) & ~held) == 0;
-}
-
-uint8_t image_power_on(const uint8_t *image, uint32_t held)
-{
-    const uint8_t *rule = power_on_rules(image);
-    for (uint8_t k = 0; k < image[AT_POWER_ON_RULES]; k++, rule += RULE_BYTES)
-        if (all_held(rule, held)) return rule[4];
-    return POWER_ON_NOTHING;
-}
-
-static uint8_t bank_meant(uint8_t code, uint8_t active)
-{
-    if (code == BANK_NEXT) return (uint8_t)(active % IMAGE_BANKS + 1);
-    if (code == BANK_PREVIOUS) return (uint8_t)((active + IMAGE_BANKS - 2) % IMAGE_BANKS + 1);
-    return code;
-}
-
-uint8_t image_bank_change(const uint8_t *image, uint32_t held, uint32_t held_ms, uint8_t active)
-{
-    const uint8_t *change = power_on_rules(image) + image[AT_POWER_ON_RULES] * RULE_BYTES;
-    for (uint8_t k = 0; k < image[AT_BANK_CHANGES]; k++, change += RULE_BYTES)
-        if (all_held(change, held) && held_ms >= get_u16(change + 4)) return bank_meant(change[6], active);
-    return 0;
 }

@@ -4,16 +4,25 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "pad-identity.h"
+#include "stick.h"
+
 /*
- * The image of a profile, version 1. IMAGE.md is its specification.
+ * The image of a profile and of the pads that it is played with, version 1 or 2. IMAGE.md is its specification.
  *
  * Controls are 32 bits, inputs 12 (bit k is code k), pins 6: bit 0 is pin 1, then 2, 3, 4, 6, 9; 1 is high.
  * Banks are 1 to 4 here, as in the image.
  */
 
-#define IMAGE_MOST_BYTES 512u
+#define IMAGE_MOST_BYTES 2048u
+#define IMAGE_CONTROLS 32u
 #define IMAGE_INPUTS 12u
 #define IMAGE_BANKS 4u
+
+#define IMAGE_MOST_LAYERS 4u
+#define IMAGE_MOST_CHORDS 8u
+#define IMAGE_MOST_CHORD_MS 250u
+#define IMAGE_MOST_EXTRACTORS 40u /* of one pad */
 
 #define CHART_MOST_ROWS 6u
 #define CHART_PINS 6u
@@ -48,28 +57,59 @@ uint8_t chart_pins(const uint8_t cells[CHART_PINS], uint16_t inputs);
 /* Makes every row the first one: the pad stays on the first cycle. */
 void chart_keep_first_cycle(struct chart *chart);
 
-/* The inputs that held controls ask for, by mapping and layers, before opposite directions and repeat. */
-uint16_t image_asked(const uint8_t *image, uint32_t held);
+/* By what inputs are asked for, unpacked: for each input, the controls of which any asks for it. */
+struct layer {
+    uint32_t by;    /* controls of which any turns it on */
+    bool toggled;   /* by each press; else on while held */
+    uint16_t named; /* inputs that it maps anew */
+    uint32_t mapping[IMAGE_INPUTS];
+};
+void image_mapping(const uint8_t *image, uint32_t mapping[IMAGE_INPUTS]);
+/* Returns how many there are. */
+uint8_t image_layers(const uint8_t *image, struct layer layers[IMAGE_MOST_LAYERS]);
 
 enum opposite { OPPOSITE_AS_HELD, OPPOSITE_NEUTRAL, OPPOSITE_FIRST, OPPOSITE_LAST };
 enum axis { AXIS_VERTICAL, AXIS_HORIZONTAL };
 enum opposite image_opposite(const uint8_t *image, enum axis axis);
 
-/* Steady repeat of an input: both 0 when it has none. */
+/* Steady repeat of an input. */
 struct repeat {
-    uint8_t pressed_reads;
-    uint8_t released_reads;
+    uint16_t whole;  /* steps after which it stands where it stood; 0 when there is none */
+    uint8_t pressed; /* steps in which it is pressed */
 };
-struct repeat image_repeat(const uint8_t *image, uint8_t input);
+void image_repeats(const uint8_t *image, struct repeat repeats[IMAGE_INPUTS]);
+
+/* The inputs whose repeat counts milliseconds; the others count reads. */
+uint16_t image_repeats_by_time(const uint8_t *image);
+
+struct chord {
+    uint32_t controls;
+    uint16_t inputs;
+    uint8_t within_ms;
+};
+/* Returns how many there are. */
+uint8_t image_chords(const uint8_t *image, struct chord chords[IMAGE_MOST_CHORDS]);
+
+enum stick_side { STICK_OF_LEFT_HAND, STICK_OF_RIGHT_HAND };
+void image_stick(const uint8_t *image, enum stick_side side, struct stick *stick);
+
+/* The first entry of the image that is meant for this pad; NULL for none. extract.h reads it. */
+const uint8_t *image_pad(const uint8_t *image, const struct pad_identity *pad);
 
 /* What the power-on rules say about what is held when they are judged. */
 enum power_on { POWER_ON_FIRST_CYCLE_ONLY = 0, /* 1 to 4: that bank */ POWER_ON_NOTHING = 0xFF };
 uint8_t image_power_on(const uint8_t *image, uint32_t held);
 
-/*
- * The bank that a hold or a chord asks for, 0 for none. `held_ms`: for how long exactly these controls have
- * been held.
- */
-uint8_t image_bank_change(const uint8_t *image, uint32_t held, uint32_t held_ms, uint8_t active);
+struct bank_change {
+    uint32_t held;
+    uint16_t for_ms;
+    uint8_t bank; /* 1 to 4, or one of these */
+};
+enum { BANK_NEXT = 5, BANK_PREVIOUS = 6 };
+
+#define IMAGE_MOST_BANK_CHANGES 8u
+
+/* Returns how many there are. */
+uint8_t image_bank_changes(const uint8_t *image, struct bank_change changes[IMAGE_MOST_BANK_CHANGES]);
 
 #endif

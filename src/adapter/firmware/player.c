@@ -4,6 +4,7 @@
 #include "factory-image.h"
 #include "hands.h"
 #include "image.h"
+#include "pad-reader.h"
 #include "reply.h"
 #include "store.h"
 
@@ -22,7 +23,10 @@ static uint8_t bank = STORE_NO_BANK;
 static uint32_t bank_since_ms;
 static bool fault;
 
-static bool pad;
+/* Who holds something: the host of the link, and the pad. */
+static bool host_holds;
+static uint32_t held_by_host;
+static struct pad_reader pad;
 static uint16_t inputs_shown;
 static bool kept_to_first_cycle;
 
@@ -91,12 +95,20 @@ void player_start(uint32_t now_ms)
     interrupts_on();
 }
 
+/* The hands stay as they are; what the pad holds is what the new image makes of it. Interrupts are off. */
+static void exchange(const uint8_t *next, uint8_t from, uint32_t now_ms)
+{
+    hands_load(&hands, next, number_for_hands(from), now_ms);
+    pad_reader_load(&pad, next);
+    hands_left(&hands, held_by_host | pad.held, now_ms);
+    put_to_work(next, from, now_ms);
+}
+
 void player_load(uint8_t from, uint32_t now_ms)
 {
     const uint8_t *next = fetch(from);
     interrupts_off();
-    hands_load(&hands, next, number_for_hands(from), now_ms);
-    put_to_work(next, from, now_ms);
+    exchange(next, from, now_ms);
     interrupts_on();
 }
 
@@ -117,27 +129,69 @@ bool player_fault(void)
 
 /* ---- Hands ---- */
 
+static void report(uint32_t now_ms)
+{
+    hands_report(&hands, held_by_host | pad.held, now_ms);
+    show();
+}
+
+static void somebody_left(uint32_t now_ms)
+{
+    hands_left(&hands, held_by_host | pad.held, now_ms);
+    show();
+}
+
 void player_report(uint32_t held, uint32_t now_ms)
 {
     interrupts_off();
-    pad = true;
-    hands_report(&hands, held, now_ms);
-    show();
+    host_holds = true;
+    held_by_host = held;
+    report(now_ms);
     interrupts_on();
 }
 
 void player_let_go(uint32_t now_ms)
 {
     interrupts_off();
-    pad = false;
-    hands_let_go(&hands, now_ms);
-    show();
+    host_holds = false;
+    held_by_host = 0;
+    somebody_left(now_ms);
+    interrupts_on();
+}
+
+void player_pad_plugged(const struct pad_identity *identity, uint32_t now_ms)
+{
+    pad_reader_plug(&pad, identity, hands.image);
+    interrupts_off();
+    somebody_left(now_ms);
+    interrupts_on();
+}
+
+bool player_pad_known(void)
+{
+    return pad.known;
+}
+
+void player_pad_report(const uint8_t *bytes, uint16_t count, uint32_t now_ms)
+{
+    pad_reader_report(&pad, bytes, count);
+    if (!pad.known || count == 0) return;
+    interrupts_off();
+    report(now_ms);
+    interrupts_on();
+}
+
+void player_pad_gone(uint32_t now_ms)
+{
+    pad_reader_unplug(&pad);
+    interrupts_off();
+    somebody_left(now_ms);
     interrupts_on();
 }
 
 bool player_has_pad(void)
 {
-    return pad;
+    return host_holds || pad.known;
 }
 
 void player_tick(uint32_t now_ms)
@@ -148,14 +202,15 @@ void player_tick(uint32_t now_ms)
     interrupts_on();
 }
 
-void player_idle_reset(void)
+uint16_t player_idle_reset(void)
 {
     const uint16_t rises = reply_state().rises;
-    if (!reply_take_reset()) return;
+    if (!reply_take_reset()) return 0;
     hands_read_ended(&hands);
     show();
     ended_reads++;
     if (rises > most_rises) most_rises = rises;
+    return rises;
 }
 
 /* ---- Change of bank ---- */
@@ -180,8 +235,7 @@ uint8_t player_change_bank(uint32_t now_ms)
     bool changed = false;
     interrupts_off();
     if (reply_state().rises == 0) {
-        hands_load(&hands, next, number_for_hands(change.bank), now_ms);
-        put_to_work(next, change.bank, now_ms);
+        exchange(next, change.bank, now_ms);
         changed = true;
     }
     interrupts_on();

@@ -5,6 +5,7 @@
 #include <stdint.h>
 
 #include "link.h"
+#include "pad-identity.h"
 
 /*
  * The image at work: what is held, what the port is given of it, and the bank that it comes from. Banks count from 0 here;
@@ -24,10 +25,27 @@ uint32_t player_bank_since_ms(void);
 /* Whether the bank holds something that this firmware cannot run. */
 bool player_fault(void);
 
+/* The host of the link holds exactly these controls, beside what a pad holds. */
 void player_report(uint32_t held, uint32_t now_ms);
 void player_let_go(uint32_t now_ms);
 
-/* Whether somebody reports what is held. */
+/*
+ * A pad came and is ready to report. It is read by the first entry of the active image that is meant for it; with none, a
+ * vendor-class pad is read by the firmware's own table. When another bank is loaded the entry is looked up anew. Now is the
+ * adapter's clock in milliseconds. Whatever is said of pads is said from one place: the main loop, or one interrupt.
+ */
+void player_pad_plugged(const struct pad_identity *pad, uint32_t now_ms);
+
+/* Whether the pad that is plugged in can be read. */
+bool player_pad_known(void);
+
+/* What the pad sent: at most 64 bytes, beginning with the number of the report where its reports have numbers. */
+void player_pad_report(const uint8_t *bytes, uint16_t count, uint32_t now_ms);
+
+/* The pad has gone, and holds nothing. */
+void player_pad_gone(uint32_t now_ms);
+
+/* Whether somebody reports what is held: the host, or a pad that is known. */
 bool player_has_pad(void);
 
 /*
@@ -37,8 +55,8 @@ bool player_has_pad(void);
 uint8_t player_change_bank(uint32_t now_ms);
 void player_tick(uint32_t now_ms);
 
-/* An idle reset may have come: the interrupt of the reply engine. */
-void player_idle_reset(void);
+/* An idle reset may have come: the interrupt of the reply engine. Returns the rises of the read that it ended, 0 for none. */
+uint16_t player_idle_reset(void);
 
 struct link_state player_state(void);
 

@@ -1,9 +1,13 @@
 import fc from 'fast-check'
 import { controlMask } from '../../../src/pad/controls.ts'
+import type { Layout } from '../../../src/pad/layout/schema.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
-import { ImageRunner } from '../../../src/profile/run-image.ts'
+import { ProfileHands } from '../../../src/profile/run-hands.ts'
+import { AT } from '../../../src/profile/image-layout.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { arbHandSteps, arbProfile } from '../../arbitraries.ts'
+import { arbitraryLayout } from '../../pad/arbitrary-layout.ts'
+import { sealed } from '../../profile/image-bytes.ts'
 import { Message } from './host-program.ts'
 
 /** Every profile that the reply engine can run. */
@@ -11,104 +15,30 @@ export const arbRunnable: fc.Arbitrary<Profile> = fc
   .tuple(arbProfile, fc.nat(7))
   .map(([profile, steps]) => ({ ...profile, delayNs: 8 * steps }))
 
-const JUDGED_AFTER_MS = 500
+/** Pads that have room in one image: one of any size, or up to four smaller ones. */
+export const arbPads: fc.Arbitrary<readonly Layout[]> = fc.oneof(
+  fc.array(arbitraryLayout({ vias: ['hid', 'vendor'], extractors: 16 }), { maxLength: 4 }),
+  fc.array(arbitraryLayout({ vias: ['hid', 'vendor'] }), { minLength: 1, maxLength: 1 }),
+)
+
+/** Kinds of repeats and two sticks: what version 2 has behind the bank changes where there are neither chords nor pads. */
+const TAIL_BYTES = 36
+
+/** The image of version 1 of a profile that says nothing that version 1 cannot say. It ends behind the bank changes. */
+export function asVersion1(image: Uint8Array): Uint8Array {
+  const old = Uint8Array.from([...image.subarray(0, -TAIL_BYTES - 4), 0, 0, 0, 0])
+  old[AT.version] = 1
+  new DataView(old.buffer).setUint16(AT.length, old.length, true)
+  return sealed(old)
+}
+
 const RISES_SHOWN = 8
 
-interface Wish {
-  readonly bank: number
-  readonly remembered: boolean
-}
-const NO_WISH: Wish = { bank: 0, remembered: false }
-
-/** The rules of IMAGE.md that take time, around an image at work. Written from IMAGE.md, not from the C. */
-class HandsByTheBook {
-  #runner: ImageRunner
-  #bank: number
-  #held = 0
-  #heldSinceMs = 0
-  #reportedMs: number | null = null
-  #judged = false
-  #limited = false
-  #limitedNext = false
-  #powerOnBank = 0
-  #due = false
-  #wanted = 0
-
-  constructor(image: Uint8Array, bank: number) {
-    this.#runner = new ImageRunner(image)
-    this.#bank = bank
-  }
-
-  report(held: number, nowMs: number): void {
-    this.#reportedMs ??= nowMs
-    this.tick(nowMs)
-    this.#hold(held, nowMs)
-    this.tick(nowMs)
-  }
-
-  letGo(nowMs: number): void {
-    this.tick(nowMs)
-    this.#hold(0, nowMs)
-  }
-
-  #hold(held: number, nowMs: number): void {
-    if (held !== this.#held) this.#heldSinceMs = nowMs
-    this.#held = held
-    if (this.#judged) this.#runner.setControls(held)
-  }
-
-  tick(nowMs: number): void {
-    if (!this.#judged) {
-      if (this.#reportedMs === null || nowMs - this.#reportedMs < JUDGED_AFTER_MS) return
-      this.#judged = true
-      this.#heldSinceMs = nowMs
-      const outcome = this.#runner.powerOn(this.#held)
-      if (outcome.kind === 'bank') this.#powerOnBank = outcome.bank
-      if (outcome.kind === 'first-cycle-only') this.#limitedNext = true
-      this.#runner.setControls(this.#held)
-      return
-    }
-    const bank = this.#runner.bankChange(this.#held, nowMs - this.#heldSinceMs, this.#bank)
-    if (bank !== null) this.#wanted = bank
-  }
-
-  readEnded(): void {
-    if (this.#limitedNext) this.#runner.limitToFirstCycle()
-    this.#runner.readEnded()
-    this.#limited = this.#limitedNext
-    if (this.#powerOnBank > 0) this.#due = true
-  }
-
-  takeWish(atRest: boolean): Wish {
-    if (this.#due) {
-      const bank = this.#powerOnBank
-      this.#due = false
-      this.#powerOnBank = 0
-      return { bank, remembered: false }
-    }
-    if (this.#wanted === 0 || !atRest || this.#held !== 0) return NO_WISH
-    const bank = this.#wanted
-    this.#wanted = 0
-    return { bank, remembered: true }
-  }
-
-  load(image: Uint8Array, bank: number, nowMs: number): void {
-    this.#runner = new ImageRunner(image)
-    this.#bank = bank
-    this.#heldSinceMs = nowMs
-    this.#wanted = 0
-    if (this.#limited) {
-      this.#runner.limitToFirstCycle()
-      this.#runner.readEnded()
-    }
-    if (this.#judged) this.#runner.setControls(this.#held)
-  }
-
-  show(into: Message): void {
-    into.u16(this.#runner.inputs).u8(this.#limited ? 1 : 0)
-    for (let rises = 0; rises < RISES_SHOWN; rises++)
-      into.u8(this.#runner.pinsAt(rises, 'high')).u8(this.#runner.pinsAt(rises, 'low'))
-  }
+/** The state as the host program shows it. */
+function show(hands: ProfileHands, into: Message): void {
+  into.u16(hands.inputs).u8(hands.firstCycleOnly ? 1 : 0)
+  for (let rises = 0; rises < RISES_SHOWN; rises++)
+    into.u8(hands.pinsAt(rises, 'high')).u8(hands.pinsAt(rises, 'low'))
 }
 
 type Step =
@@ -119,11 +49,12 @@ type Step =
 
 /** Chords that the rules name are held more often than chance would have it, for about as long as they ask. */
 const arbHeld = (profile: Profile): fc.Arbitrary<number> => {
-  const chords = [...profile.powerOn, ...profile.bankChange].map(({ held }) => held)
+  const chords = [...profile.powerOn, ...profile.bankChange, ...profile.chords].map(({ held }) => held)
   const hands = arbHandSteps(profile).map((steps) => steps[0]?.held ?? 0)
   if (chords.length === 0) return fc.oneof(hands, fc.constant(0))
   const chord = fc.constantFrom(...chords).map((controls) => controlMask(controls))
-  return fc.oneof(chord, hands, fc.constant(0))
+  const part = fc.constantFrom(...chords).chain((controls) => fc.subarray([...controls]).map(controlMask))
+  return fc.oneof(chord, part, hands, fc.constant(0))
 }
 
 const arbStep = (profile: Profile): fc.Arbitrary<Step> =>
@@ -147,6 +78,7 @@ const arbScene = arbRunnable.chain((profile) =>
         afterMs: fc.oneof(
           fc.nat(3),
           fc.constantFrom(0, 1, 499, 500, ...profile.bankChange.map(({ forMs }) => forMs)),
+          fc.constantFrom(0, ...profile.chords.flatMap(({ withinMs }) => [withinMs, withinMs + 1])),
           fc.nat(11_000),
         ),
         step: arbStep(profile),
@@ -156,7 +88,7 @@ const arbScene = arbRunnable.chain((profile) =>
   }),
 )
 
-/** Random scenes through the C and through the book; throws where the two differ in any byte. */
+/** Random scenes through the C and through the profile itself, which shares nothing with it but IMAGE.md; throws where the two differ in any byte. */
 export async function compareHands(
   ask: (message: Uint8Array) => Promise<Uint8Array>,
   numRuns: number,
@@ -164,8 +96,8 @@ export async function compareHands(
   await fc.assert(
     fc.asyncProperty(arbScene, async ({ profile, bank, steps }) => {
       const image = encodeImage(profile)
-      const question = new Message().bytes(Buffer.from('h')).u8(bank).counted(image)
-      const book = new HandsByTheBook(image, bank)
+      const question = new Message().u8(bank).counted(image)
+      const hands = new ProfileHands(profile, bank)
       const { cycles, after } = profile.chart
       const stays = after.kind === 'stay'
       const expected = new Message().u32(profile.idleResetNs).u8(profile.delayNs / 8)
@@ -173,8 +105,8 @@ export async function compareHands(
       let nowMs = 0
       for (const { afterMs, step } of steps) {
         nowMs += afterMs
-        act(step, nowMs, book, question, expected)
-        book.show(expected)
+        act(step, nowMs, hands, question, expected)
+        show(hands, expected)
       }
       const answer = await ask(question.done())
       if (Buffer.compare(answer, expected.done()) !== 0)
@@ -186,31 +118,31 @@ export async function compareHands(
   )
 }
 
-function act(step: Step, nowMs: number, book: HandsByTheBook, question: Message, expected: Message): void {
+function act(step: Step, nowMs: number, hands: ProfileHands, question: Message, expected: Message): void {
   const letter = (name: string) => question.bytes(Buffer.from(name)).u32(nowMs)
   switch (step.kind) {
     case 'report':
       letter('r').u32(step.held)
-      return book.report(step.held, nowMs)
+      return hands.report(step.held, nowMs)
     case 'let go':
-      letter('g')
-      return book.letGo(nowMs)
+      letter('g').u32(0)
+      return hands.letGo(nowMs)
     case 'tick':
       letter('t')
-      return book.tick(nowMs)
+      return hands.tick(nowMs)
     case 'read ended':
       letter('e')
-      return book.readEnded()
+      return hands.readEnded()
     case 'wish': {
       letter('w').u8(step.atRest ? 1 : 0)
-      const { bank, remembered } = book.takeWish(step.atRest)
+      const { bank, remembered } = hands.takeWish(step.atRest)
       expected.u8(bank).u8(remembered ? 1 : 0)
       return
     }
     case 'load': {
       const image = encodeImage(step.profile)
       letter('l').u8(step.bank).counted(image)
-      return book.load(image, step.bank, nowMs)
+      return hands.load(step.profile, step.bank, nowMs)
     }
   }
 }

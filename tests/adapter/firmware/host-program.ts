@@ -5,10 +5,13 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Readable, Writable } from 'node:stream'
 import { fileURLToPath } from 'node:url'
+import { writeTables } from '../../../src/adapter/firmware/build.ts'
 import { findTool } from '../../tools.ts'
 
 /** Compilers of C11 for this machine, as `describeWith` wants them. */
 export const HOST_COMPILER = 'cc|gcc|clang'
+/** Time for a hook that compiles, on a machine that has other things to do. */
+export const COMPILE_MS = 120_000
 
 const FLAGS = ['-std=c11', '-O2', '-Wall', '-Wextra', '-Werror']
 /** What would be undefined on the chip ends the program here. (Under it gcc finds conversions where there are none.) */
@@ -47,17 +50,19 @@ export class HostProgram {
   /**
    * @param program a C file beside this one
    * @param parts C files of the firmware
+   * @param options.tables with the C files that the build makes
    */
   static start(
     program: string,
     parts: readonly string[],
-    { watched = true }: { readonly watched?: boolean } = {},
+    { watched = true, tables = false }: { readonly watched?: boolean; readonly tables?: boolean } = {},
   ): HostProgram {
     const compiler = findTool(HOST_COMPILER)
     if (compiler === undefined) throw new Error('no C compiler')
     const folder = mkdtempSync(join(tmpdir(), 'ninepin-host-'))
     const path = join(folder, 'program')
     const sources = [join(HERE, program), ...parts.map((part) => join(FIRMWARE, part))]
+    if (tables) sources.push(...writeTables(folder))
     execFileSync(compiler, [...FLAGS, ...(watched ? WATCHED : []), '-I', FIRMWARE, '-o', path, ...sources])
     return new HostProgram(folder, path)
   }

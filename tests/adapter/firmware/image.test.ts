@@ -1,24 +1,27 @@
 import { createRequire } from 'node:module'
 import fc from 'fast-check'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { controlMask } from '../../../src/pad/controls.ts'
+import { VENDOR_LAYOUT } from '../../../src/pad/layout/built-in.ts'
+import type { Layout } from '../../../src/pad/layout/schema.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { crc32 } from '../../../src/document/crc32.ts'
 import { decodeImage } from '../../../src/profile/decode-image.ts'
+import type { ImageError } from '../../../src/profile/decode-image.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
+import { encodePad } from '../../../src/profile/encode-pad.ts'
 import { AT, NAME_ROOM } from '../../../src/profile/image-layout.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { sealed } from '../../profile/image-bytes.ts'
 import { describeWith } from '../../tools.ts'
-import { arbRunnable, compareHands } from './hands-reference.ts'
-import { HOST_COMPILER, HostProgram, Message } from './host-program.ts'
+import { arbPads, arbRunnable, asVersion1 } from './hands-reference.ts'
+import { COMPILE_MS, HOST_COMPILER, HostProgram, Message } from './host-program.ts'
 
 let host: HostProgram
 
 describeWith('images in C', [HOST_COMPILER], () => {
   beforeAll(() => {
-    host = HostProgram.start('image-host.c', ['image.c', 'hands.c', 'crc32.c', 'cobs.c'])
-  })
+    host = HostProgram.start('image-host.c', ['image.c', 'crc32.c', 'cobs.c'])
+  }, COMPILE_MS)
   afterAll(() => host.stop())
 
   const ask = (question: string, bytes: Uint8Array) =>
@@ -96,42 +99,77 @@ describeWith('images in C', [HOST_COMPILER], () => {
   })
 
   describe('image_check', () => {
+    /** The five numbers of a stick follow from its settings; a small chip believes them (IMAGE.md). @returns with one of them made good */
+    function withStickMended(image: Uint8Array, { byte, message }: ImageError): Uint8Array | null {
+      const right = /^this stick.* follows (\d+)$/.exec(message)?.[1]
+      if (right === undefined) return null
+      const mended = Uint8Array.from(image)
+      new DataView(mended.buffer).setUint16(byte, Number(right), true)
+      return sealed(mended)
+    }
+
     /** Sends images in one question and compares every answer with `decodeImage`. @returns how many were accepted */
     async function compare(images: readonly Uint8Array[]): Promise<number> {
       const answers = await ask('k', images.reduce((all, image) => all.counted(image), new Message()).done())
       expect(answers).toHaveLength(images.length)
       let accepted = 0
+      const believed: Uint8Array[] = []
       images.forEach((image, k) => {
         const decoded = decodeImage(image)
-        if ((answers[k] === 1) !== decoded.ok) {
+        const inC = answers[k] === 1
+        const mended = decoded.ok || !inC ? null : withStickMended(image, decoded.error)
+        if (mended) {
+          believed.push(mended)
+          return
+        }
+        if (inC !== decoded.ok) {
           const said = decoded.ok
             ? 'accepted'
             : `refused (byte ${decoded.error.byte}: ${decoded.error.message})`
           throw new Error(`${said} in TypeScript, not so in C: ${Buffer.from(image).toString('hex')}`)
         }
-        accepted += answers[k] ?? 0
+        accepted += inC ? 1 : 0
       })
-      return accepted
+      return believed.length === 0 ? accepted : accepted + (await compare(believed))
     }
 
     const seed = Number(process.env['NINEPIN_SEED'] ?? Date.now() & 0x7fffffff)
     const many = <T>(arb: fc.Arbitrary<T>, numRuns: number) => fc.sample(arb, { numRuns, seed })
 
     test('accepts the built-in profiles', async () => {
-      const images = Object.values(BUILT_IN_PROFILES).map(encodeImage)
+      const images = Object.values(BUILT_IN_PROFILES).map((profile) => encodeImage(profile))
       expect(await compare(images)).toBe(images.length)
     })
 
-    test('accepts what any profile compiles to', async () => {
-      const images = many(arbRunnable, 2_000).map(encodeImage)
+    const arbImage = fc.tuple(arbRunnable, arbPads).map(([profile, pads]) => encodeImage(profile, pads))
+    /** Of version 1, of profiles that say nothing else. */
+    const arbOldImage = arbRunnable.map(({ repeat, layers, ...profile }) =>
+      asVersion1(
+        encodeImage({
+          ...profile,
+          chords: [],
+          layers: layers.map((layer) => ({ ...layer, kind: 'held' })),
+          repeat: Object.fromEntries(Object.entries(repeat).filter(([, one]) => one.kind === 'reads')),
+        }),
+      ),
+    )
+    const arbEitherImage = fc.oneof({ weight: 3, arbitrary: arbImage }, { weight: 1, arbitrary: arbOldImage })
+
+    test('accepts what any profile compiles to, with any pads', async () => {
+      const images = many(arbImage, 1_000)
+      expect(await compare(images)).toBe(images.length)
+    })
+
+    test('accepts images of version 1', async () => {
+      const images = many(arbOldImage, 500)
       expect(await compare(images)).toBe(images.length)
     })
 
     test('agrees on random bytes', async () => {
-      await compare(many(fc.uint8Array({ maxLength: 520 }), 2_000))
+      await compare(many(fc.uint8Array({ maxLength: 2_060 }), 2_000))
     })
 
-    test(`agrees on 12 000 good images with damage, length and CRC made good (seed ${seed})`, async () => {
+    test(`agrees on 5 000 good images with damage, length and CRC made good (seed ${seed})`, async () => {
       const arbDamage = fc.array(
         fc.record({
           kind: fc.constantFrom('change', 'change', 'bit', 'code', 'insert', 'drop', 'cut', 'double'),
@@ -142,9 +180,9 @@ describeWith('images in C', [HOST_COMPILER], () => {
         { minLength: 1, maxLength: 3 },
       )
       // The bytes that say how the rest is read are hit as often as all others together.
-      const HEAD = [4, 5, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 53]
-      const arb = fc.tuple(arbRunnable, arbDamage, fc.boolean()).map(([profile, damage, inHead]) => {
-        let list = [...encodeImage(profile)]
+      const HEAD = [4, 5, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 53, 54, 55]
+      const arb = fc.tuple(arbEitherImage, arbDamage, fc.boolean()).map(([image, damage, inHead]) => {
+        let list = [...image]
         for (const { kind, at, length, byte } of damage) {
           const place = inHead ? (HEAD[at % HEAD.length] ?? 0) : at % Math.max(1, list.length - 4)
           if (kind === 'change') list[place] = byte
@@ -159,22 +197,81 @@ describeWith('images in C', [HOST_COMPILER], () => {
         if (bytes.length >= 12) new DataView(bytes.buffer).setUint16(AT.length, bytes.length, true)
         return bytes.length >= 12 ? sealed(bytes) : bytes
       })
-      const images = many(arb, 12_000)
+      const images = many(arb, 5_000)
       const accepted = await compare(images)
       console.log(
         `image_check: ${accepted} of ${images.length} damaged images are sound by chance, seed ${seed}`,
       )
-      expect(accepted).toBeGreaterThan(500)
-      expect(accepted).toBeLessThan(images.length - 500)
+      expect(accepted).toBeGreaterThan(200)
+      expect(accepted).toBeLessThan(images.length - 200)
     })
 
     test('agrees on every count of layers, rules and changes, whatever follows', async () => {
-      const images = many(arbRunnable, 40).flatMap((profile) => {
-        const image = encodeImage(profile)
-        return [AT.cycles, AT.after, AT.opposite, AT.layers, AT.powerOnRules, AT.bankChanges].flatMap((at) =>
+      const counts = [AT.cycles, AT.after, AT.opposite, AT.layers, AT.powerOnRules, AT.bankChanges]
+      const images = many(arbEitherImage, 60).flatMap((image) =>
+        [...counts, AT.version, AT.pads, AT.chords].flatMap((at) =>
           Array.from({ length: 18 }, (_, value) => sealed(image.with(at, value))),
-        )
+        ),
+      )
+      await compare(images)
+    })
+
+    test('agrees on every byte of sticks, chords and pads, whatever stands there', async () => {
+      const profile: Profile = {
+        ...BUILT_IN_PROFILES['three-button'],
+        chords: [{ held: ['face-south', 'face-east'], withinMs: 40, inputs: ['start'] }],
+        repeat: { a: { kind: 'time', pressedMs: 20, releasedMs: 30 } },
+      }
+      // On either side of every bound that a byte has here.
+      const VALUES = [
+        0, 1, 2, 3, 4, 5, 6, 8, 9, 16, 19, 20, 21, 31, 32, 33, 40, 41, 50, 51, 63, 64, 65, 90, 91, 95, 96,
+        100,
+      ]
+      VALUES.push(101, 127, 128, 129, 140, 160, 161, 250, 251, 255)
+      const field = { report: 3, bit: 500, bits: 12, signed: false }
+      const pad: Layout = {
+        ...VENDOR_LAYOUT,
+        pad: { via: 'hid', vendorId: 1, productId: 2, descriptorCrc32: null },
+        extractors: [
+          { kind: 'threshold', control: 'centre', field, press: 1, release: 0 },
+          { kind: 'array', control: 'centre', field: { ...field, bit: 0 }, count: 42, value: 3 },
+          { kind: 'hat', cross: 'dpad', field, first: 0, positions: 8 },
+          { kind: 'axis', stick: 'left', axis: 'x', field, low: 0, centre: 2048, high: 4095 },
+          { kind: 'axis', stick: 'left', axis: 'y', field, low: 9, centre: -5, high: -6 },
+        ],
+      }
+      const image = encodeImage(profile, [pad])
+      const bare = encodeImage(profile).length - 4 - 8 - 32 - 4
+      const images = Array.from({ length: image.length - 4 - bare }, (_, k) => bare + k).flatMap((at) =>
+        VALUES.map((value) => sealed(image.with(at, value))),
+      )
+      expect(await compare(images)).toBeGreaterThan(images.length / 10)
+    })
+
+    test('counts the extractors of all pads', async () => {
+      const padOf = (count: number): Layout => ({
+        ...VENDOR_LAYOUT,
+        extractors: Array.from({ length: count }, (_, bit) => ({
+          kind: 'threshold',
+          control: 'centre',
+          field: { report: 0, bit, bits: 1, signed: false },
+          press: 1,
+          release: 0,
+        })),
       })
+      const bare = encodeImage(BUILT_IN_PROFILES['three-button'])
+      // The encoder refuses what finds no room, so the pads are put behind one another here.
+      const images = [[40], [41], [40, 24], [40, 25], [1, 1, 1, 1], [1, 1, 1, 1, 1], [16, 16, 16, 16]].map(
+        (sizes) => {
+          const entries = sizes.flatMap((size) => [...encodePad(padOf(size))])
+          const image = Uint8Array.from([...bare.subarray(0, -4), ...entries, 0, 0, 0, 0])
+          image[AT.pads] = sizes.length
+          new DataView(image.buffer).setUint16(AT.length, image.length, true)
+          return sealed(image)
+        },
+      )
+      const answers = await ask('k', images.reduce((all, image) => all.counted(image), new Message()).done())
+      expect([...answers]).toEqual([1, 0, 1, 0, 1, 0, 1])
       await compare(images)
     })
 
@@ -227,48 +324,6 @@ describeWith('images in C', [HOST_COMPILER], () => {
       for (const delay of [1_992, 2_000, 2_001, 2_008, 0xffff]) images.push(withU32(AT.delayNs, delay, 2))
       // 0, 8 … 56 ns: the three free bits of the reply engine, at 8 ns each.
       expect(await compare(images)).toBe(4 + 8)
-    })
-  })
-
-  describe('hands', () => {
-    const RUNS = 3_000
-
-    test(`do what the image means: ${RUNS} random images, hands and times`, async () => {
-      await compareHands((message) => host.ask(message), RUNS)
-    })
-
-    const settled = (profile: Profile, held: number) => {
-      const image = encodeImage(profile)
-      return new Message()
-        .bytes(Buffer.from('h'))
-        .u8(1)
-        .counted(image)
-        .bytes(Buffer.from('r'))
-        .u32(0)
-        .u32(held)
-    }
-
-    test('nothing is pressed before 500 ms have passed since the first report', async () => {
-      const profile = BUILT_IN_PROFILES['three-button']
-      const held = controlMask(['dpad-up'])
-      const message = settled(profile, held)
-      for (const nowMs of [1, 499, 500]) message.bytes(Buffer.from('t')).u32(nowMs)
-      const STATE = 3 + 16
-      const answer = await host.ask(message.done())
-      const inputs = [0, 1, 2, 3].map((k) => answer[7 + k * STATE])
-      expect(inputs).toEqual([0, 0, 0, 1])
-    })
-
-    test('the clock may wrap', async () => {
-      const image = encodeImage(BUILT_IN_PROFILES['three-button'])
-      const message = new Message().bytes(Buffer.from('h')).u8(1).counted(image)
-      message
-        .bytes(Buffer.from('r'))
-        .u32(0xffffff00)
-        .u32(controlMask(['dpad-down']))
-      message.bytes(Buffer.from('t')).u32(0xf3).bytes(Buffer.from('t')).u32(0xf4)
-      const answer = await host.ask(message.done())
-      expect([answer[7], answer[7 + 19], answer[7 + 38]]).toEqual([0, 0, 2])
     })
   })
 })

@@ -54,6 +54,16 @@ static inline uint32_t message_u32(struct parcel *message)
     return low | (uint32_t)message_u16(message) << 16;
 }
 
+/* Counted bytes in exactly as much memory as they take, so that a read behind their end is caught. Free it. */
+static inline uint8_t *message_take_copy(struct parcel *message, uint16_t *count)
+{
+    *count = message_u16(message);
+    uint8_t *copy = malloc(*count > 0 ? *count : 1);
+    if (copy == NULL) message_fail("no memory");
+    if (*count > 0) memcpy(copy, message_take(message, *count), *count);
+    return copy;
+}
+
 static inline int message_left(const struct parcel *message)
 {
     return message->at < message->count;
