@@ -3,15 +3,19 @@ import type { WorkerChip } from '../adapter/emulator/worker-chip.ts'
 import { chooseTransport } from '../adapter/transports/choose.ts'
 import type { JudgeOptions } from '../bench/judge.ts'
 import type { Judgement } from '../bench/judgement.ts'
-import { reading } from '../bench/reading.ts'
 import type { Reading } from '../bench/reading.ts'
+import type { Layout } from '../pad/layout/schema.ts'
 import type { ControlMask } from '../pad/controls.ts'
 import type { InputMask, PinBits } from '../port/pins.ts'
 import { ALL_HIGH } from '../port/pins.ts'
 import type { Result } from '../port/result.ts'
 import type { Profile } from '../profile/schema.ts'
+import { layoutsOfImage } from '../profile/decode-image.ts'
+import { fitLayouts } from '../profile/fit-layouts.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import { ProfileRunner } from '../profile/run-profile.ts'
+import type { AdapterNote } from '../shelf/desk.ts'
+import { sameJson } from '../shelf/same.ts'
 import { fetchBeside, loadDemo } from '../shelf/demo.ts'
 import { differences } from '../shelf/difference.ts'
 import { readFile } from '../shelf/files.ts'
@@ -24,7 +28,8 @@ import { Measurement } from './adapter/measurement.svelte.ts'
 import { readOne } from './file-exchange.ts'
 import { importLabel, importWords, refusalWords } from './import-words.ts'
 import { Verdicts } from './judging/verdicts.svelte.ts'
-import type { JudgeInput } from './judging/judge-all.ts'
+import type { JudgeInput } from './judging/judgements.ts'
+import { LateBench } from './judging/late-bench.svelte.ts'
 import { Notices } from './notices.svelte.ts'
 import { Hands } from './pad/hands.svelte.ts'
 import { Route } from './route.svelte.ts'
@@ -34,6 +39,7 @@ import { verdictNews } from './titles/verdict-words.ts'
 import type { TitleVerdict } from './titles/verdict-words.ts'
 
 const DEMO_OPEN = 'demo-evening-set-up'
+const NO_NOTE: AdapterNote = { label: '', layoutIds: null }
 const DEMO_BANKS = 'demo-flash'
 
 const startDemoAdapter = async (kept: unknown, keep: (banks: Uint8Array) => Promise<unknown>) =>
@@ -48,6 +54,7 @@ export class Workbench {
   readonly link: AdapterLink
   readonly verdicts: Verdicts
   #asked = false
+  readonly #late = new LateBench()
 
   /** Inputs that the open profile puts on the port now. */
   held = $state.raw<InputMask>(0)
@@ -57,8 +64,20 @@ export class Workbench {
   editingTitleId = $state.raw<string | null>(null)
   #runner: ProfileRunner
 
+  /** What the user says of the adapter at the other end of the cable. */
+  readonly adapterNote: AdapterNote = $derived.by(
+    () => this.shelf.desk.adapters[this.link.identity?.serialNumber ?? ''] ?? NO_NOTE,
+  )
+
+  /** The layouts that go into a bank beside the open profile: those meant for this adapter, as far as they fit. */
+  readonly layouts: readonly Layout[] = $derived.by(() => {
+    const { layoutIds } = this.adapterNote
+    const meant = this.shelf.layouts.filter(({ id }) => layoutIds === null || layoutIds.includes(id))
+    return fitLayouts(meant.map(({ document }) => document)).fit
+  })
+
   readonly image = $derived.by(() => {
-    const bytes = encodeImage(this.shelf.open.document)
+    const bytes = encodeImage(this.shelf.open.document, this.layouts)
     return { bytes, crc32: imageCrc(bytes) }
   })
 
@@ -79,8 +98,9 @@ export class Workbench {
   )
 
   readonly reading: Reading | undefined = $derived.by(() => {
-    if (!this.title || !this.judgement) return undefined
-    return reading(this.shelf.open.document, this.title.document, this.link.stated, this.judgement)
+    const { core } = this.#late
+    if (!core || !this.title || !this.judgement) return undefined
+    return core.reading(this.shelf.open.document, this.title.document, this.link.stated, this.judgement)
   })
 
   readonly counts = $derived.by(() => {
@@ -107,7 +127,7 @@ export class Workbench {
       },
       () => chooseTransport({ navigator, isSecureContext }),
     )
-    this.verdicts = new Verdicts(() => this.judgeInput)
+    this.verdicts = new Verdicts(() => this.judgeInput, this.#late)
 
     this.#runner = new ProfileRunner(this.shelf.open.document)
     this.hands.onchange((controls) => this.#play(controls))
@@ -115,6 +135,10 @@ export class Workbench {
       // A new meaning of the controls; what is held stays held.
       this.#runner = new ProfileRunner(this.shelf.open.document)
       this.#play(untrack(() => this.hands.controls))
+    })
+    $effect(() => {
+      const learned = this.shelf.layouts.map(({ document }) => document)
+      this.hands.readWith(learned, this.shelf.open.document.sticks)
     })
     $effect(() => {
       // The pad at a real adapter plays as one at the computer does.
@@ -178,7 +202,9 @@ export class Workbench {
     if (image === null || profile === null) return null
     const { bytes } = this.image
     const equal = image.length === bytes.length && image.every((byte, k) => byte === bytes[k])
-    return equal ? [] : differences(this.shelf.open.document, profile)
+    if (equal) return []
+    const pads = sameJson(layoutsOfImage(image), layoutsOfImage(bytes)) ? [] : ['the pads']
+    return [...differences(this.shelf.open.document, profile), ...pads]
   }
 
   /** Flashes the open profile and keeps in mind what went where. */
@@ -235,8 +261,8 @@ export class Workbench {
     this.#take([readFile(name, bytes)])
   }
 
-  #take(read: readonly Result<FileContent, string>[]): void {
-    const contents = read.flatMap((one) => (one.ok ? [one.value] : []))
+  #take(read: readonly Result<readonly FileContent[], string>[]): void {
+    const contents = read.flatMap((one) => (one.ok ? one.value : []))
     const added = this.shelf.addAll(importLabel(contents), contents)
     const title = added.findLast(({ kind }) => kind === 'title')
     if (title) this.chooseTitle(title.id)
@@ -244,7 +270,8 @@ export class Workbench {
     if (refused.length > 0) this.notices.warn(refusalWords(refused, contents))
     else this.notices.say(importWords(contents))
     if (added.length > 0 && this.route.place === 'first') {
-      this.leaveFirst(added.some(({ kind }) => kind === 'profile') ? 'profile' : 'titles')
+      const kinds = added.map(({ kind }) => kind)
+      this.leaveFirst(kinds.includes('profile') ? 'profile' : kinds.includes('title') ? 'titles' : 'pad')
     }
   }
 

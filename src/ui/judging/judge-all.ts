@@ -2,19 +2,8 @@ import { judge } from '../../bench/judge.ts'
 import type { JudgeOptions } from '../../bench/judge.ts'
 import type { Judgement } from '../../bench/judgement.ts'
 import type { Profile } from '../../profile/schema.ts'
-import type { KeptTitle } from '../../shelf/kept.ts'
 import type { Title } from '../../title/schema.ts'
-
-export interface JudgeInput {
-  readonly profile: Profile
-  readonly titles: readonly KeptTitle[]
-  readonly options: JudgeOptions
-}
-
-/** Judgements by title id. */
-export type Judgements = ReadonlyMap<string, Judgement>
-
-export const NO_JUDGEMENTS: Judgements = new Map()
+import type { JudgeInput, Judgements } from './judgements.ts'
 
 /** Judges titles on the spot and remembers the last judgement of each, so that an edit of one title judges one. */
 export class Judge {

@@ -1,7 +1,7 @@
 import type { Judgement } from '../../bench/judgement.ts'
 import type { Title } from '../../title/schema.ts'
 import { Judge } from './judge-all.ts'
-import type { JudgeInput, Judgements } from './judge-all.ts'
+import type { JudgeInput, Judgements } from './judgements.ts'
 import type { JudgeAnswer, JudgeRequest } from './judge-messages.ts'
 
 /** What the pool needs of a worker. */

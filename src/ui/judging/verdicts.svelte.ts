@@ -1,7 +1,7 @@
-import { Judge, NO_JUDGEMENTS } from './judge-all.ts'
-import type { JudgeInput, Judgements } from './judge-all.ts'
 import { startBrowserWorker } from './browser-worker.ts'
-import { JudgePool, workersFor } from './judge-pool.ts'
+import { NO_JUDGEMENTS } from './judgements.ts'
+import type { JudgeInput, Judgements } from './judgements.ts'
+import type { LateBench } from './late-bench.svelte.ts'
 
 /** Up to so many titles are judged on the spot, well within a frame; more go to workers. */
 export const ON_THE_SPOT = 12
@@ -9,7 +9,7 @@ export const ON_THE_SPOT = 12
 /** The verdicts of all titles on the open profile, judged again whenever anything they rest on changes. */
 export class Verdicts {
   readonly #input: () => JudgeInput
-  readonly #judge = new Judge()
+  readonly #late: LateBench
   #fromPool = $state.raw<{ judgements: Judgements; input: JudgeInput | null }>({
     judgements: NO_JUDGEMENTS,
     input: null,
@@ -17,23 +17,33 @@ export class Verdicts {
 
   readonly #isSmall: boolean = $derived.by(() => this.#input().titles.length <= ON_THE_SPOT)
 
+  readonly #judge = $derived.by(() => (this.#late.core ? new this.#late.core.Judge() : null))
+
   /** With many titles the judgements come a moment after the edit; until then the last ones stand. */
   readonly all: Judgements = $derived.by(() =>
-    this.#isSmall ? this.#judge.all(this.#input()) : this.#fromPool.judgements,
+    this.#isSmall ? (this.#judge?.all(this.#input()) ?? NO_JUDGEMENTS) : this.#fromPool.judgements,
   )
 
   /** Whether the judgements are those of an earlier edit. */
   readonly pending: boolean = $derived.by(() => !this.#isSmall && this.#fromPool.input !== this.#input())
 
-  constructor(input: () => JudgeInput) {
+  constructor(input: () => JudgeInput, late: LateBench) {
     this.#input = input
-    const size = workersFor(navigator.hardwareConcurrency)
-    const pool = new JudgePool(size, startBrowserWorker, (judgements, answered) => {
-      this.#fromPool = { judgements, input: answered }
-    })
+    this.#late = late
     $effect(() => {
-      if (!this.#isSmall) pool.ask(this.#input())
+      const { core } = late
+      if (core === null) return
+      const pool = new core.JudgePool(
+        core.workersFor(navigator.hardwareConcurrency),
+        startBrowserWorker,
+        (judgements, answered) => {
+          this.#fromPool = { judgements, input: answered }
+        },
+      )
+      $effect(() => {
+        if (!this.#isSmall) pool.ask(this.#input())
+      })
+      return () => pool.end()
     })
-    $effect(() => () => pool.end())
   }
 }

@@ -5,7 +5,7 @@ import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { KeptTitle } from '../../../src/shelf/kept.ts'
 import { Judge } from '../../../src/ui/judging/judge-all.ts'
-import type { JudgeInput } from '../../../src/ui/judging/judge-all.ts'
+import type { JudgeInput } from '../../../src/ui/judging/judgements.ts'
 import { answering } from '../../../src/ui/judging/judge-messages.ts'
 import type { JudgeRequest } from '../../../src/ui/judging/judge-messages.ts'
 import { JudgePool, workersFor } from '../../../src/ui/judging/judge-pool.ts'

@@ -1,0 +1,4 @@
+/** What the page needs of the bench, in one chunk: a first visit does not wait for it. */
+export { reading } from '../../bench/reading.ts'
+export { Judge } from './judge-all.ts'
+export { JudgePool, workersFor } from './judge-pool.ts'

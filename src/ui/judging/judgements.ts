@@ -1,0 +1,15 @@
+import type { JudgeOptions } from '../../bench/judge.ts'
+import type { Judgement } from '../../bench/judgement.ts'
+import type { Profile } from '../../profile/schema.ts'
+import type { KeptTitle } from '../../shelf/kept.ts'
+
+export interface JudgeInput {
+  readonly profile: Profile
+  readonly titles: readonly KeptTitle[]
+  readonly options: JudgeOptions
+}
+
+/** Judgements by title id. */
+export type Judgements = ReadonlyMap<string, Judgement>
+
+export const NO_JUDGEMENTS: Judgements = new Map()
