@@ -8,6 +8,7 @@ import type { Kept } from './kept.ts'
 const IndexSchema = v.object({
   profiles: v.array(v.string()),
   titles: v.array(v.string()),
+  layouts: v.fallback(v.array(v.string()), []),
 })
 
 /** Gets the bytes of a file under the demo folder, or `null` where there is none. */
@@ -25,7 +26,7 @@ export async function loadDemo(fetchDemo: FetchDemo): Promise<Result<readonly Ke
     return err('The demo could not be fetched. Everything else works; load the page again to try once more.')
   const listed = v.safeParse(v.pipe(v.string(), v.parseJson(), IndexSchema), new TextDecoder().decode(index))
   if (!listed.success) return err('The demo’s index is damaged. Everything else works.')
-  const paths = [...listed.output.profiles, ...listed.output.titles]
+  const paths = [...listed.output.profiles, ...listed.output.titles, ...listed.output.layouts]
   const files = await Promise.all(paths.map(fetchDemo))
   const kept: Kept[] = []
   for (const [place, path] of paths.entries()) {
@@ -37,7 +38,7 @@ export async function loadDemo(fetchDemo: FetchDemo): Promise<Result<readonly Ke
     const content = readFile(path, bytes)
     if (!content.ok) return err(`The demo is damaged. ${content.error}`)
     const card = { id: `demo-${stemOf(path)}`, revision: 1, place, origin: 'demo' } as const
-    kept.push({ ...card, ...content.value })
+    kept.push(...content.value.map((one) => ({ ...card, ...one })))
   }
   return ok(kept)
 }

@@ -12,6 +12,15 @@ const LastFlashSchema = v.object({
   demo: v.boolean(),
 })
 
+/** What the user says of an adapter, by its serial number: two on one console are told apart, and keep to their own pads. */
+const AdapterNoteSchema = v.object({
+  /** What the user calls it; empty for nothing. */
+  label: v.fallback(v.pipe(v.string(), v.maxLength(40)), ''),
+  /** The layouts that go into its banks; `null` for all that there are. */
+  layoutIds: v.fallback(v.nullable(v.array(v.string())), null),
+})
+export type AdapterNote = Readonly<v.InferOutput<typeof AdapterNoteSchema>>
+
 /** Light paper, the dark blueprint, or whichever the system prefers. */
 export const SHEETS = ['system', 'paper', 'blueprint'] as const
 export type SheetChoice = (typeof SHEETS)[number]
@@ -28,6 +37,7 @@ const DeskSchema = v.object({
   marginNs: v.fallback(v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(100_000)), 200),
   lastFlash: v.fallback(v.nullable(LastFlashSchema), null),
   sheet: v.fallback(v.picklist(SHEETS), 'system'),
+  adapters: v.fallback(v.record(v.string(), AdapterNoteSchema), {}),
 })
 
 export type Desk = Readonly<v.InferOutput<typeof DeskSchema>>
@@ -40,6 +50,7 @@ export const EMPTY_DESK: Desk = v.parse(DeskSchema, {
   marginNs: 200,
   lastFlash: null,
   sheet: 'system',
+  adapters: {},
 })
 
 /** Whatever can be read of a stored desk. */

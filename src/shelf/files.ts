@@ -1,13 +1,16 @@
 import * as v from 'valibot'
 import { PROFILE_FORMAT, PROFILE_KIND } from '../profile/schema.ts'
 import type { Profile } from '../profile/schema.ts'
+import { LAYOUT_FORMAT, LAYOUT_KIND } from '../pad/layout/schema.ts'
+import type { Layout } from '../pad/layout/schema.ts'
+import { writeLayout } from '../pad/layout/file.ts'
 import { TITLE_FORMAT, TITLE_KIND } from '../title/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { documentSentence, readDocument, readJson } from '../document/document.ts'
 import type { DocumentKind } from '../document/document.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
-import { decodeImage, imageSentence } from '../profile/decode-image.ts'
+import { decodeImage, imageSentence, layoutsOfImage } from '../profile/decode-image.ts'
 import { IMAGE_MAGIC } from '../profile/image-layout.ts'
 import { writeProfile } from '../profile/file.ts'
 import { writeTitle } from '../title/file.ts'
@@ -18,18 +21,19 @@ import type { Kept } from './kept.ts'
 export type FileContent =
   | { readonly kind: 'profile'; readonly document: Profile }
   | { readonly kind: 'title'; readonly document: Title }
+  | { readonly kind: 'layout'; readonly document: Layout }
 
 /** Nothing that is read here is larger; a larger file is not even opened. */
-export const MAX_FILE_BYTES = Math.max(PROFILE_KIND.maxBytes, TITLE_KIND.maxBytes)
+export const MAX_FILE_BYTES = Math.max(PROFILE_KIND.maxBytes, TITLE_KIND.maxBytes, LAYOUT_KIND.maxBytes)
 
 /** The sentence for a file that is too large to be looked at. */
 export const tooLargeSentence = (name: string, bytes: number): string =>
-  `${name}: the file has ${bytes} bytes; profiles and titles have ${MAX_FILE_BYTES} at most.`
+  `${name}: the file has ${bytes} bytes; profiles, titles and pad layouts have ${MAX_FILE_BYTES} at most.`
 
 /** No version of it exists: it is there for the sentences that all readers share. */
 const EITHER: DocumentKind<v.UnknownSchema> = {
-  format: `${PROFILE_FORMAT}" or "${TITLE_FORMAT}`,
-  noun: 'profile or title',
+  format: `${PROFILE_FORMAT}", "${TITLE_FORMAT}" or "${LAYOUT_FORMAT}`,
+  noun: 'profile, title or pad layout',
   version: 0,
   migrations: {},
   maxBytes: MAX_FILE_BYTES,
@@ -37,36 +41,46 @@ const EITHER: DocumentKind<v.UnknownSchema> = {
 }
 
 /**
- * Reads a file by what is in it, whatever it is called: a profile, a title, or the image of a profile.
+ * Reads a file by what is in it, whatever it is called: a profile, a title, a pad's layout, or an image, which is a profile and the
+ * layouts of its pads.
  * Never throws; the error is one sentence with the file's name and the place.
  *
  * @param name how the user knows the file
  */
-export function readFile(name: string, bytes: Uint8Array): Result<FileContent, string> {
+export function readFile(name: string, bytes: Uint8Array): Result<readonly FileContent[], string> {
   if (bytes.length > MAX_FILE_BYTES) return err(tooLargeSentence(name, bytes.length))
   if (isImage(bytes)) {
     const profile = decodeImage(bytes)
     return profile.ok
-      ? ok({ kind: 'profile', document: profile.value })
+      ? ok([
+          ...layoutsOfImage(bytes).map((document) => ({ kind: 'layout' as const, document })),
+          { kind: 'profile', document: profile.value },
+        ])
       : err(`${name}: ${imageSentence(profile.error)}.`)
   }
   const kind = formatOf(bytes)
   if (kind === TITLE_FORMAT) {
     const title = readDocument(TITLE_KIND, bytes)
     return title.ok
-      ? ok({ kind: 'title', document: title.value })
+      ? ok([{ kind: 'title', document: title.value }])
       : err(`${name}: ${documentSentence(title.error)}.`)
   }
   if (kind === PROFILE_FORMAT) {
     const profile = readDocument(PROFILE_KIND, bytes)
     return profile.ok
-      ? ok({ kind: 'profile', document: profile.value })
+      ? ok([{ kind: 'profile', document: profile.value }])
       : err(`${name}: ${documentSentence(profile.error)}.`)
+  }
+  if (kind === LAYOUT_FORMAT) {
+    const layout = readDocument(LAYOUT_KIND, bytes)
+    return layout.ok
+      ? ok([{ kind: 'layout', document: layout.value }])
+      : err(`${name}: ${documentSentence(layout.error)}.`)
   }
   // Neither: the reader that both share says why (not UTF-8, cut off, no JSON, or the wrong format).
   const refused = readDocument(EITHER, bytes)
   return err(
-    `${name}: ${refused.ok ? 'this is neither a profile nor a title' : documentSentence(refused.error)}.`,
+    `${name}: ${refused.ok ? 'this is neither a profile nor a title nor a pad layout' : documentSentence(refused.error)}.`,
   )
 }
 
@@ -101,8 +115,13 @@ export interface OutFile {
 /** The file of a kept document; reading it again gives the same document. */
 export const fileOf = (kept: Kept): OutFile => ({
   name: `${fileStem(kept.document.name)}.${kept.kind}.json`,
-  text: kept.kind === 'profile' ? writeProfile(kept.document) : writeTitle(kept.document),
+  text: textOf(kept),
 })
+
+function textOf(kept: Kept): string {
+  if (kept.kind === 'profile') return writeProfile(kept.document)
+  return kept.kind === 'title' ? writeTitle(kept.document) : writeLayout(kept.document)
+}
 
 /** A name as every file system takes it. */
 export function fileStem(name: string): string {
@@ -118,3 +137,4 @@ export function fileStem(name: string): string {
 /** Checks a document that the app itself has changed, as a file would be checked. */
 export const checkProfile = (profile: unknown) => readJson(PROFILE_KIND, profile)
 export const checkTitle = (title: unknown) => readJson(TITLE_KIND, title)
+export const checkLayout = (layout: unknown) => readJson(LAYOUT_KIND, layout)

@@ -1,6 +1,8 @@
 import * as v from 'valibot'
 import { readJson } from '../document/document.ts'
 import type { DocumentError } from '../document/document.ts'
+import { LAYOUT_KIND } from '../pad/layout/schema.ts'
+import type { Layout } from '../pad/layout/schema.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { PROFILE_KIND } from '../profile/schema.ts'
@@ -29,7 +31,12 @@ export interface KeptTitle extends Card {
   readonly document: Title
 }
 
-export type Kept = KeptProfile | KeptTitle
+export interface KeptLayout extends Card {
+  readonly kind: 'layout'
+  readonly document: Layout
+}
+
+export type Kept = KeptProfile | KeptTitle | KeptLayout
 
 /** The key of a kept document in the store. */
 export type KeptKey = `${Kept['kind']}:${string}`
@@ -37,10 +44,10 @@ export type KeptKey = `${Kept['kind']}:${string}`
 export const keyOf = ({ kind, id }: Pick<Kept, 'kind' | 'id'>): KeptKey => `${kind}:${id}`
 
 export const isKeptKey = (key: unknown): key is KeptKey =>
-  typeof key === 'string' && /^(profile|title):./.test(key)
+  typeof key === 'string' && /^(profile|title|layout):./.test(key)
 
 const CardSchema = v.object({
-  kind: v.picklist(['profile', 'title']),
+  kind: v.picklist(['profile', 'title', 'layout']),
   id: v.string(),
   revision: v.pipe(v.number(), v.integer(), v.minValue(1)),
   place: v.number(),
@@ -56,6 +63,10 @@ export function readKept(record: unknown): Result<Kept, DocumentError> {
   if (kind === 'profile') {
     const profile = readJson(PROFILE_KIND, document)
     return profile.ok ? ok({ kind, ...rest, document: profile.value }) : profile
+  }
+  if (kind === 'layout') {
+    const layout = readJson(LAYOUT_KIND, document)
+    return layout.ok ? ok({ kind, ...rest, document: layout.value }) : layout
   }
   const title = readJson(TITLE_KIND, document)
   return title.ok ? ok({ kind, ...rest, document: title.value }) : title

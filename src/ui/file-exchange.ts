@@ -53,7 +53,7 @@ export function exportKept(kept: Kept): void {
 }
 
 /** Reads one file that was handed over. Never throws; the error is a sentence with the file's name. */
-export async function readOne(file: File): Promise<Result<FileContent, string>> {
+export async function readOne(file: File): Promise<Result<readonly FileContent[], string>> {
   if (file.size > MAX_FILE_BYTES) return err(tooLargeSentence(file.name, file.size))
   try {
     return readFile(file.name, new Uint8Array(await file.arrayBuffer()))

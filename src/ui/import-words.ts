@@ -7,9 +7,10 @@ const MOST_NAMES = 3
 /** "Gull", "Gull and Tern", "30 titles", "2 profiles and 5 titles". */
 function whatWords(contents: readonly FileContent[]): string {
   if (contents.length <= MOST_NAMES) return listWords(contents.map(({ document }) => document.name))
-  const counts = (['profile', 'title'] as const).flatMap((kind) => {
+  const nouns = { profile: 'profile', title: 'title', layout: 'pad layout' } as const
+  const counts = (['profile', 'title', 'layout'] as const).flatMap((kind) => {
     const count = contents.filter((content) => content.kind === kind).length
-    return count === 0 ? [] : [`${count} ${kind}${count === 1 ? '' : 's'}`]
+    return count === 0 ? [] : [`${count} ${nouns[kind]}${count === 1 ? '' : 's'}`]
   })
   return listWords(counts)
 }
@@ -22,7 +23,11 @@ export function importWords(contents: readonly FileContent[]): string {
   const last = contents.findLast(({ kind }) => kind === 'profile')
   const are = contents.length === 1 ? 'is' : 'are'
   if (contents.length === 0) return ''
-  if (!last) return `${whatWords(contents)} ${are} among the titles.`
+  if (contents.every(({ kind }) => kind === 'layout'))
+    return `${whatWords(contents)} ${are} among the pad layouts, on the Pad.`
+  if (!last && contents.every(({ kind }) => kind === 'title'))
+    return `${whatWords(contents)} ${are} among the titles.`
+  if (!last) return `${whatWords(contents)} ${are} taken in.`
   const opened = contents.length === 1 ? ' and open' : `; ${last.document.name} is open`
   return `${whatWords(contents)} ${are} on the shelf${opened}.`
 }

@@ -4,14 +4,15 @@ import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import type { Profile } from '../profile/schema.ts'
-import { checkProfile, checkTitle } from '../shelf/files.ts'
+import { checkLayout, checkProfile, checkTitle } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
 import { EMPTY_DESK } from '../shelf/desk.ts'
 import type { Desk } from '../shelf/desk.ts'
 import { keyOf, newId } from '../shelf/kept.ts'
 import { sameJson } from '../shelf/same.ts'
-import type { Kept, KeptProfile, KeptTitle } from '../shelf/kept.ts'
+import type { Kept, KeptLayout, KeptProfile, KeptTitle } from '../shelf/kept.ts'
 import type { Keeping, Loaded, ShelfStore, Write } from '../shelf/store.ts'
+import type { Layout } from '../pad/layout/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { EMPTY_HISTORY, back, forth, joins, record, seal, touches } from './history.ts'
 import type { Change, History, Step } from './history.ts'
@@ -44,6 +45,9 @@ export class ShelfState {
   )
   readonly titles: readonly KeptTitle[] = $derived(
     [...this.#kept.values()].filter((kept) => kept.kind === 'title').sort(byPlace),
+  )
+  readonly layouts: readonly KeptLayout[] = $derived(
+    [...this.#kept.values()].filter((kept) => kept.kind === 'layout').sort(byPlace),
   )
   readonly open: KeptProfile = $derived(
     this.profiles.find(({ id }) => id === this.#openId) ?? this.profiles[0] ?? PLAIN,
@@ -110,6 +114,23 @@ export class ShelfState {
     return checked
   }
 
+  /** The same for a pad's layout. */
+  editLayout(
+    id: string,
+    label: string,
+    change: (layout: Layout) => unknown,
+    group: string | null = null,
+  ): Result<Layout, DocumentError> {
+    const before = this.#kept.get(`layout:${id}`)
+    if (before?.kind !== 'layout') return err({ place: '', message: 'this layout is no longer on the shelf' })
+    const checked = checkLayout(change(before.document))
+    if (!checked.ok) return checked
+    if (!sameJson(checked.value, before.document)) {
+      this.#edited(label, before, { ...before, document: checked.value, origin: 'own' }, group)
+    }
+    return checked
+  }
+
   #edited(label: string, before: Kept, after: Kept, group: string | null): void {
     const joined = joins(this.#history, group, Date.now())
     const revision = joined ? before.revision : before.revision + 1
@@ -133,13 +154,21 @@ export class ShelfState {
     return ok(kept)
   }
 
+  addLayout(label: string, document: Layout): Result<KeptLayout, string> {
+    const checked = checkLayout(document)
+    if (!checked.ok) return err(documentSentence(checked.error))
+    const kept: KeptLayout = { kind: 'layout', document: checked.value, ...this.#card(this.layouts) }
+    this.#put(label, [kept])
+    return ok(kept)
+  }
+
   /** Puts what was read from files on the shelf, all in one step, and opens the last profile among it. */
   addAll(label: string, contents: readonly FileContent[]): readonly Kept[] {
-    const added = contents.map((content, k): Kept =>
-      content.kind === 'profile'
-        ? { ...content, ...this.#card(this.profiles, k) }
-        : { ...content, ...this.#card(this.titles, k) },
-    )
+    const lists = { profile: this.profiles, title: this.titles, layout: this.layouts }
+    const added = contents.map((content, k): Kept => ({
+      ...content,
+      ...this.#card(lists[content.kind], k),
+    }))
     if (added.length > 0) this.#put(label, added)
     return added
   }

@@ -10,6 +10,7 @@ it('reads a desk as it was kept', () => {
     openId: 'p',
     marginNs: 350,
     sheet: 'blueprint' as const,
+    adapters: { 'N9-1': { label: 'left', layoutIds: ['a'] }, 'N9-2': { label: '', layoutIds: null } },
   }
   expect(readDesk(structuredClone(desk))).toEqual(desk)
 })

@@ -7,6 +7,8 @@ import { writeProfile } from '../../src/profile/file.ts'
 import { MAX_FILE_BYTES, fileOf, fileStem, readFile } from '../../src/shelf/files.ts'
 import { arbProfile } from '../arbitraries.ts'
 import { arbTitle } from '../bench/arbitrary-title.ts'
+import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
+import { fitLayouts } from '../../src/profile/fit-layouts.ts'
 
 const bytesOf = (text: string) => new TextEncoder().encode(text)
 const card = { id: 'x', revision: 1, place: 0, origin: 'own' } as const
@@ -22,16 +24,36 @@ describe('a file by what is in it', () => {
     fc.assert(
       fc.property(arbProfile, (document) => {
         const { text } = fileOf({ kind: 'profile', ...card, document })
-        expect(readFile('p', bytesOf(text))).toEqual({ ok: true, value: { kind: 'profile', document } })
+        expect(readFile('p', bytesOf(text))).toEqual({ ok: true, value: [{ kind: 'profile', document }] })
         const image = readFile('p.n9p', encodeImage(document))
-        expect(image).toEqual({ ok: true, value: { kind: 'profile', document: { ...document, notes: '' } } })
+        expect(image).toEqual({
+          ok: true,
+          value: [{ kind: 'profile', document: { ...document, notes: '' } }],
+        })
       }),
       { numRuns: 100 },
     )
     fc.assert(
       fc.property(arbTitle, (document) => {
         const { text } = fileOf({ kind: 'title', ...card, document })
-        expect(readFile('t', bytesOf(text))).toEqual({ ok: true, value: { kind: 'title', document } })
+        expect(readFile('t', bytesOf(text))).toEqual({ ok: true, value: [{ kind: 'title', document }] })
+      }),
+      { numRuns: 100 },
+    )
+  })
+
+  it('is a layout, and an image brings the layouts of its pads', () => {
+    fc.assert(
+      fc.property(arbitraryLayout(), arbProfile, (document, profile) => {
+        const { name, text } = fileOf({ kind: 'layout', ...card, document })
+        expect(name).toMatch(/\.layout\.json$/)
+        expect(readFile('l', bytesOf(text))).toEqual({ ok: true, value: [{ kind: 'layout', document }] })
+        const { fit } = fitLayouts([document])
+        const layouts = fit.map((one) => ({ kind: 'layout', document: { ...one, notes: '' } }))
+        expect(readFile('p.n9p', encodeImage(profile, fit))).toEqual({
+          ok: true,
+          value: [...layouts, { kind: 'profile', document: { ...profile, notes: '' } }],
+        })
       }),
       { numRuns: 100 },
     )
@@ -39,7 +61,7 @@ describe('a file by what is in it', () => {
 
   it('is refused in one sentence with its name and place', () => {
     expect(sentence(bytesOf(SIX.slice(0, 300)))).toMatch(/^some\.json: line \d+: the file is cut off/)
-    expect(sentence(bytesOf(SIX.replace('"version": 1', '"version": 7')))).toMatch(
+    expect(sentence(bytesOf(SIX.replace('"version": 2', '"version": 7')))).toMatch(
       /^some\.json: version: .*newer Ninepin/,
     )
     expect(sentence(bytesOf(SIX.replace('"1": "up"', '"1": "upp"')))).toMatch(

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { isKeptKey, keyOf, newId, readKept } from '../../src/shelf/kept.ts'
 import type { KeptProfile } from '../../src/shelf/kept.ts'
 import { arbProfile } from '../arbitraries.ts'
+import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
 
 const kept = (document: KeptProfile['document']): KeptProfile => ({
   kind: 'profile',
@@ -24,6 +25,16 @@ describe('a record of the shelf', () => {
     )
   })
 
+  it('comes back as a layout where it is one', () => {
+    fc.assert(
+      fc.property(arbitraryLayout(), (document) => {
+        const layout = { kind: 'layout', id: 'l', revision: 1, place: 0, origin: 'own', document } as const
+        expect(readKept(structuredClone(layout))).toEqual({ ok: true, value: layout })
+      }),
+      { numRuns: 100 },
+    )
+  })
+
   it('is refused with a sentence when it is damaged, whatever it is', () => {
     fc.assert(
       fc.property(fc.anything(), (record) => {
@@ -38,7 +49,7 @@ describe('a record of the shelf', () => {
 
   it('has a key that tells its kind', () => {
     expect(keyOf({ kind: 'title', id: 'x' })).toBe('title:x')
-    expect(['profile:a', 'title:b'].every(isKeptKey)).toBe(true)
+    expect(['profile:a', 'title:b', 'layout:c'].every(isKeptKey)).toBe(true)
     expect(['desk', 'side:demo-banks', 'profile:', 7, null].some(isKeptKey)).toBe(false)
   })
 

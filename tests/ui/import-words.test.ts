@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest'
+import { STANDARD_LAYOUT } from '../../src/pad/layout/built-in.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { FileContent } from '../../src/shelf/files.ts'
 import { importLabel, importWords, refusalWords } from '../../src/ui/import-words.ts'
@@ -16,6 +17,14 @@ it('says what came in and where it is', () => {
   expect(importWords([title('Tern'), title('Gull')])).toBe('Tern and Gull are among the titles.')
   expect(importWords([profile('Gull'), title('Tern')])).toBe('Gull and Tern are on the shelf; Gull is open.')
   expect(importWords([])).toBe('')
+})
+
+it('says where layouts are', () => {
+  const layout: FileContent = { kind: 'layout', document: { ...STANDARD_LAYOUT, name: 'Lamp pad' } }
+  expect(importWords([layout])).toBe('Lamp pad is among the pad layouts, on the Pad.')
+  expect(importWords([layout, profile('Gull')])).toBe('Lamp pad and Gull are on the shelf; Gull is open.')
+  expect(importWords([layout, title('Tern')])).toBe('Lamp pad and Tern are taken in.')
+  expect(importLabel([layout, layout, title('a'), title('b')])).toBe('import of 2 titles and 2 pad layouts')
 })
 
 it('counts where there is too much to name', () => {
