@@ -5,7 +5,7 @@ export type Place = (typeof PLACES)[number]
 const isPlace = (name: string): name is Place => (PLACES as readonly string[]).includes(name)
 
 /** What can be opened at a place and has an address of its own. */
-const PARTS = ['symptoms'] as const
+const PARTS = ['symptoms', 'learn'] as const
 type Part = (typeof PARTS)[number]
 
 /** Where the user is. The address says it, so that back, forward and bookmarks work. */

@@ -8,3 +8,31 @@ export const shortPadName = (name: string): string =>
     .replace(/^[0-9a-f]{1,4}-[0-9a-f]{1,4}-/i, '')
     .trim()
     .slice(0, 40) || 'a pad'
+
+export interface PadNumbers {
+  readonly vendorId: number
+  readonly productId: number
+}
+
+const NO_NUMBERS: PadNumbers = { vendorId: 0, productId: 0 }
+
+/**
+ * Vendor and product number out of the name that a browser gives a pad; 0 and 0 where it tells none. The two shapes,
+ * "… (Vendor: 1209 Product: 0001)" and "1209-0001-…", are from memory: the standard leaves the name to the browser (W3C
+ * Gamepad, `id`).
+ */
+export function padNumbers(name: string): PadNumbers {
+  const behind = /Vendor:\s*([0-9a-f]{4})\s+Product:\s*([0-9a-f]{4})/i.exec(name)
+  const [, vendor, product] = behind ?? /^([0-9a-f]{1,4})-([0-9a-f]{1,4})-/i.exec(name) ?? []
+  if (vendor === undefined || product === undefined) return NO_NUMBERS
+  return { vendorId: parseInt(vendor, 16), productId: parseInt(product, 16) }
+}
+
+export const sameNumbers = (a: PadNumbers, b: PadNumbers): boolean =>
+  a.vendorId === b.vendorId && a.productId === b.productId
+
+const hex4 = (number: number): string => number.toString(16).toUpperCase().padStart(4, '0')
+
+/** "1209:0001". */
+export const numbersWord = ({ vendorId, productId }: PadNumbers): string =>
+  `${hex4(vendorId)}:${hex4(productId)}`

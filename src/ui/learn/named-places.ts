@@ -1,0 +1,53 @@
+import type { ReportDescriptor, ReportItem } from '../../pad/descriptor/shape.ts'
+import { usageName, usagesInWords } from '../../pad/descriptor/usage-names.ts'
+import { GAMEPAD_AXES, GAMEPAD_BUTTONS } from '../../pad/gamepad-report.ts'
+import { GAMEPAD_PLACES, placesOfDescriptor } from '../../pad/learn/places.ts'
+import type { Place } from '../../pad/learn/places.ts'
+
+/** A place where a control may be found, and what the pad or the browser calls it. */
+export interface NamedPlace {
+  readonly label: string
+  readonly place: Place
+}
+
+/** "bit 5 of byte 3", "high half of byte 3": for what the pad does not describe. */
+function rawWord({ kind, field }: Place): string {
+  const byte = `byte ${field.bit >> 3}`
+  if (kind === 'raw-bit') return `bit ${field.bit & 7} of ${byte}`
+  if (kind === 'raw-hat') return `${(field.bit & 7) === 0 ? 'low' : 'high'} half of ${byte}`
+  return field.signed ? `${byte} with sign` : byte
+}
+
+function labelOf(place: Place, { usages, array }: ReportItem): string {
+  const [usage] = usages
+  if (usage === undefined || place.kind.startsWith('raw-')) return rawWord(place)
+  return array ? usagesInWords(usages) : usageName(usage.page, usage.first)
+}
+
+/** What places are called. */
+export function placeLabels(places: readonly NamedPlace[]): (place: Place) => string {
+  const labels = new Map(places.map(({ place, label }) => [place, label]))
+  return (place) => labels.get(place) ?? 'a place'
+}
+
+/** Everything in a pad's input reports that a control may be found in. */
+export const namedPlaces = ({ reports }: ReportDescriptor): readonly NamedPlace[] =>
+  reports.flatMap((report) =>
+    report.items.flatMap((item) =>
+      placesOfDescriptor({ reports: [{ ...report, items: [item] }] }).map((place) => ({
+        label: labelOf(place, item),
+        place,
+      })),
+    ),
+  )
+
+/** The same for a gamepad of the browser, in the words of its API. */
+export const gamepadPlaces = (buttons: number, axes: number): readonly NamedPlace[] => [
+  ...GAMEPAD_PLACES.slice(0, Math.min(buttons, GAMEPAD_BUTTONS)).map((place, k) => ({
+    label: `buttons[${k}]`,
+    place,
+  })),
+  ...GAMEPAD_PLACES.slice(GAMEPAD_BUTTONS, GAMEPAD_BUTTONS + Math.min(axes, GAMEPAD_AXES)).map(
+    (place, k) => ({ label: `axes[${k}]`, place }),
+  ),
+]
