@@ -1,0 +1,53 @@
+import { inputList, listWords } from '../../bench/words.ts'
+import type { Control } from '../../pad/controls.ts'
+import { INPUTS } from '../../port/pins.ts'
+import type { Chord, Mapping } from '../../profile/schema.ts'
+import { CONTROL_WORDS } from '../words.ts'
+
+/** What chords cost, and which one to begin with. */
+
+/** How long a control waits at most for the others of its chords. */
+export const longestWaitMs = (chords: readonly Chord[], control: Control): number =>
+  Math.max(0, ...chords.filter(({ held }) => held.includes(control)).map(({ withinMs }) => withinMs))
+
+/** What a control presses when it is pressed alone; its own name where that is nothing. */
+function aloneWord(mapping: Mapping, control: Control): string {
+  const inputs = INPUTS.filter((input) => mapping[input].includes(control))
+  return inputs.length > 0 ? `${inputList(inputs)} (${CONTROL_WORDS[control]})` : CONTROL_WORDS[control]
+}
+
+/** What a chord makes of its controls when they are pressed one by one, a sentence each: "A (Face west) alone comes up to 30 ms later." */
+export function costWords(chord: Chord, chords: readonly Chord[], mapping: Mapping): string[] {
+  const waits = new Set(chord.held.map((control) => longestWaitMs(chords, control)))
+  return [...waits].map((waitMs) => {
+    const controls = chord.held.filter((control) => longestWaitMs(chords, control) === waitMs)
+    const words = listWords(controls.map((control) => aloneWord(mapping, control)))
+    const [who, does] =
+      controls.length === 1 ? [`${words} alone`, 'comes'] : [`${words}, each alone,`, 'come']
+    return waitMs === 0
+      ? `${who} ${does} at once: the chord counts only where all of it comes in one report.`
+      : `${who} ${does} up to ${waitMs} ms later.`
+  })
+}
+
+const PAIRS: readonly (readonly [Control, Control])[] = [
+  ['face-south', 'face-east'],
+  ['face-west', 'face-north'],
+  ['face-west', 'face-south'],
+  ['face-north', 'face-east'],
+  ['shoulder-left', 'shoulder-right'],
+  ['trigger-left', 'trigger-right'],
+  ['shoulder-left', 'trigger-left'],
+  ['shoulder-right', 'trigger-right'],
+]
+
+/** Both buttons of a pair come down within about this long (common practice, no source). */
+const USUAL_WITHIN_MS = 30
+
+/** A chord to begin with, on a pair that no chord of the list has. */
+export function newChord(chords: readonly Chord[]): Chord {
+  const isFree = (pair: readonly Control[]) =>
+    !chords.some(({ held }) => held.length === pair.length && pair.every((control) => held.includes(control)))
+  const held = PAIRS.find(isFree) ?? PAIRS[0] ?? []
+  return { held: [...held], withinMs: USUAL_WITHIN_MS, inputs: ['start'] }
+}
