@@ -1,13 +1,13 @@
 import { MOST_READS, rateGrid } from '../bench/repeat/aliases.ts'
 import type { PlayedFrame } from '../bench/repeat/play.ts'
-import { seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
+import { rateInReads, seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
 import type { RepeatFinding, RepeatSeen } from '../bench/repeat/seen.ts'
 import { FINDING_WORDS, frameSigns, repeatSentence } from '../bench/repeat/words.ts'
 import { REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { inputWord } from '../bench/words.ts'
 import type { Input } from '../port/pins.ts'
 import type { Result } from '../port/result.ts'
-import type { Profile } from '../profile/schema.ts'
+import type { Profile, Repeat } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
@@ -30,9 +30,9 @@ export function repeat(profilePath: string, options: RepeatOptions): number {
     throw new BadInput(options.title, '', result.error)
   }
   const grid = inTitle(rateGrid(profile, title, REFERENCE_ADAPTER, input))
-  const rate = profile.repeat[input]
+  const rate = rateInReads(profile, input)
   const asked =
-    rate === undefined
+    rate === null
       ? null
       : {
           seen: inTitle(seenAtRate(profile, title, REFERENCE_ADAPTER, input, rate)),
@@ -54,7 +54,9 @@ interface Asked {
 function askedText(profile: Profile, title: Title, input: Input, asked: Asked | null): string[] {
   const word = inputWord(input)
   if (asked === null)
-    return [`${word} of ${profile.name} has no steady repeat; this is what ${title.name} would see.`]
+    return [
+      `${word} of ${profile.name} ${unjudged(profile.repeat[input])}; this is what ${title.name} would see.`,
+    ]
   const { pressedReads, releasedReads } = asked.seen.rate
   return [
     ...strip(asked.frames),
@@ -64,6 +66,12 @@ function askedText(profile: Profile, title: Title, input: Input, asked: Asked | 
     repeatSentence(asked.seen),
   ]
 }
+
+/** Why there is nothing to tell of a repeat. */
+const unjudged = (repeat: Repeat | undefined): string =>
+  repeat === undefined
+    ? 'has no steady repeat'
+    : 'repeats by milliseconds, which no title’s reads keep step with, so it is not judged'
 
 /** Frames in lines of equally many, as many as a line holds. */
 function strip(frames: readonly PlayedFrame[]): string[] {

@@ -1,4 +1,4 @@
-import type { Cross, Extractor, PadIdentity } from '../pad/layout/schema.ts'
+import type { Extractor, PadIdentity } from '../pad/layout/schema.ts'
 import type { Gate } from '../pad/stick/settings.ts'
 import { GATES } from '../pad/stick/settings.ts'
 import type { OppositePolicy } from './schema.ts'
@@ -117,9 +117,3 @@ export const AXIS_SLOTS = [
   { stick: 'right', axis: 'x' },
   { stick: 'right', axis: 'y' },
 ] as const
-
-/** The four controls of a cross, by their bit numbers: its first one is up, then down, left, right. */
-export const CROSS_FIRST_BIT = { dpad: 12, 'stick-left': 17, 'stick-right': 21 } as const satisfies Record<
-  Cross,
-  number
->

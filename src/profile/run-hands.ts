@@ -10,12 +10,12 @@ import type { BankTarget, Profile } from './schema.ts'
 export const JUDGED_AFTER_MS = 500
 
 /** A bank to change to, 1 to 4; 0 for none. */
-export interface BankWish {
+interface BankWish {
   readonly bank: number
   /** Also when power comes on again. */
   readonly remembered: boolean
 }
-export const NO_WISH: BankWish = { bank: 0, remembered: false }
+const NO_WISH: BankWish = { bank: 0, remembered: false }
 
 /** Round the four banks. */
 const bankOf = (target: BankTarget, active: number): number => {

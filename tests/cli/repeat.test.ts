@@ -16,7 +16,7 @@ function profileWith(repeat: Profile['repeat'], more: Partial<Profile> = {}): st
 
 describe('repeat', () => {
   it('prints the looks frame by frame, what they come to, and a table of rates', () => {
-    const path = profileWith({ a: { pressedReads: 2, releasedReads: 3 } })
+    const path = profileWith({ a: { kind: 'reads', pressedReads: 2, releasedReads: 3 } })
     const { code, out, err } = cli.run('repeat', path, '--title', TITLE, '--input', 'a')
     expect({ code, err }).toEqual({ code: 0, err: '' })
     // Two reads a frame, an idle reset after each: steps 0 1, 2 3, 4 0, 1 2, 3 4 of five; pressed below 2.
@@ -40,7 +40,7 @@ describe('repeat', () => {
   })
 
   it('says why a repeat stands still', () => {
-    const path = profileWith({ a: { pressedReads: 1, releasedReads: 1 } }, { idleResetNs: 100_000_000 })
+    const path = profileWith({ a: { kind: 'reads', pressedReads: 1, releasedReads: 1 } }, { idleResetNs: 100_000_000 })
     const { code, out } = cli.run('repeat', path, '--title', TITLE, '--input', 'a')
     expect(code).toBe(0)
     expect(out).toContain(
@@ -50,7 +50,7 @@ describe('repeat', () => {
   })
 
   it('JSON: the looks and every rate; nothing asked where the profile does not repeat', () => {
-    const path = profileWith({ a: { pressedReads: 1, releasedReads: 1 } })
+    const path = profileWith({ a: { kind: 'reads', pressedReads: 1, releasedReads: 1 } })
     const told = cli.json('repeat', path, '--title', TITLE, '--input', 'a') as {
       asked: { finding: string; frames: { pressed: boolean }[][] }
       rates: { finding: string }[]

@@ -23,7 +23,7 @@ it('puts a chart into one line', () => {
 
 it('puts a profile into one line', () => {
   expect(profileSummary(six)).toBe('12 mapped')
-  const layer = { while: ['trigger-left'], mapping: {} } as const
+  const layer = { kind: 'held', by: ['trigger-left'], mapping: {} } as const
   expect(profileSummary({ ...BUILT_IN_PROFILES['three-button'], layers: [layer, layer] })).toBe(
     '8 mapped, 2 layers',
   )
@@ -38,6 +38,9 @@ it('puts an adapter into one line', () => {
   expect(adapterSummary('open', true, full, ['the name'])).toBe('demo, bank 2 differs')
   expect(adapterSummary('open', false, full, [])).toBe('connected, bank 2 equal')
   expect(adapterSummary('open', false, full, null)).toBe('connected, bank 2 unreadable')
+  expect(adapterSummary('open', false, full, [], 'left port')).toBe('left port, bank 2 equal')
+  expect(adapterSummary('open', true, full, [], 'left port')).toBe('left port (demo), bank 2 equal')
+  expect(adapterSummary('none', true, null, null, 'left port')).toBe('not connected')
 })
 
 it('says where presses come from', () => {
