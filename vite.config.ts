@@ -72,7 +72,8 @@ const node = (input: Record<string, string>, outDir: string): UserConfig => ({
 
 /** Tests that take minutes because they leave nothing out: run by CI and by `npm run test:proof`. */
 const PROOFS = [
-  'tests/adapter/firmware/{link-chip,link-fire,power,reply}.test.ts',
+  'tests/adapter/emulator/quiet-host.test.ts',
+  'tests/adapter/firmware/{host-fire,link-chip,link-fire,power,reply}.test.ts',
   'tests/outside/{port-icarus,select-edges}.test.ts',
 ]
 

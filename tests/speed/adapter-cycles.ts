@@ -1,7 +1,13 @@
 import { CYCLE_NS } from '../../src/adapter/emulator/timeline.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
-import { bankWriteRatio, idleResetNs, inputCycles, replyCycles } from '../adapter/firmware/measure.ts'
+import {
+  bankWriteRatio,
+  idleResetNs,
+  inputCycles,
+  replyCycles,
+  reportCycles,
+} from '../adapter/firmware/measure.ts'
 
 /** Seed of the random spacings, so that a figure can be had again. */
 const SEED = 1
@@ -22,6 +28,9 @@ export function adapterCycles(): void {
     'idle-reset-lateness',
     idleResetNs(100_000, 0, 200, SEED).map((ns) => ns / CYCLE_NS),
   )
+  const reports = reportCycles(400, SEED)
+  row('report-to-pins', reports)
+  console.log(`us report-to-pins ${((Math.max(...reports) * CYCLE_NS) / 1000).toFixed(1)} of 50`)
   const [three, six] = (['three-button', 'six-button'] as const).map((name) =>
     encodeImage(BUILT_IN_PROFILES[name]),
   )

@@ -11,10 +11,13 @@ import {
   SELECT_GPIO,
   VBUS_FAULT_GPIO,
   VBUS_SENSE_GPIO,
+  VBUS_SWITCH_GPIO,
 } from './pins.ts'
 import { CYCLE_NS, Timeline, atCycle } from './timeline.ts'
 import type { Alarm } from './timeline.ts'
 import { UsbHost } from './usb-host.ts'
+import { Vbus } from './vbus.ts'
+import type { VirtualPad } from './virtual-pad.ts'
 import type { WatchdogMemory } from './watchdog.ts'
 
 export interface ChipOptions {
@@ -38,7 +41,7 @@ export interface PinEdge {
 export type ChipState = 'on' | 'usb-boot' | 'off'
 
 /**
- * The adapter's board: chip, flash, buffers, the console at one end and a computer at the other.
+ * The adapter's board: chip, flash, buffers, the console at one end and a computer or a pad at the other.
  *
  * Time passes only in {@link runFor} and {@link runUntil}, in steps of 8 ns. Whatever the firmware does that the chip
  * would not, throws a ChipTrap from there.
@@ -55,6 +58,8 @@ export class Chip {
   /** The world's time: console, flash and computer; the chip's own begins anew with each reset. */
   readonly #world = new Timeline()
   readonly #board: Board
+  readonly #vbus: Vbus
+  #pad: VirtualPad | null = null
   readonly #lazy: boolean
   readonly #edgesKept: number
   #mcu: Mcu
@@ -75,8 +80,19 @@ export class Chip {
       // The fault line of the switch is open drain.
       pullUps: (1 << BUFFER_ENABLE_GPIO) | (1 << VBUS_FAULT_GPIO),
     }
+    this.#vbus = new Vbus({
+      time: this.#world,
+      changed: ({ sensed, ours }) => {
+        this.#drive(VBUS_SENSE_GPIO, sensed)
+        this.#pad?.setPower(ours)
+      },
+      fault: (pulled) => this.#pull(VBUS_FAULT_GPIO, pulled),
+    })
     this.usb = new UsbHost(this.#world, () => (this.state === 'on' ? this.#mcu.usb : null))
-    this.usb.onPlugged = (plugged) => this.#drive(VBUS_SENSE_GPIO, plugged)
+    this.usb.onPlugged = (plugged) => {
+      if (plugged && this.#pad !== null) throw new Error('a pad stands in the connector')
+      this.#vbus.setOutside(plugged)
+    }
     this.#mcu = this.#start(null)
   }
 
@@ -106,6 +122,30 @@ export class Chip {
 
   get select(): 'low' | 'high' {
     return (this.#board.levels >> SELECT_GPIO) & 1 ? 'high' : 'low'
+  }
+
+  /** Plugs a pad in, where a computer might be: the connector is one. */
+  plugPad(pad: VirtualPad): void {
+    if (this.usb.plugged || this.#pad !== null) throw new Error('something stands in the connector')
+    this.#pad = pad
+    pad.onLine = () => this.#mcu.usb.asHost.lineChanged()
+    pad.plug(this.#world)
+    this.#vbus.setOverloaded(pad.overloads)
+    pad.setPower(this.#vbus.ours)
+  }
+
+  /** Pulls the pad. */
+  unplugPad(): void {
+    const pad = this.#pad
+    this.#pad = null
+    this.#vbus.setOverloaded(false)
+    pad?.unplug()
+    this.#mcu.usb.asHost.lineChanged()
+  }
+
+  /** Whether the firmware gives VBUS to a pad. */
+  get givesVbus(): boolean {
+    return this.#vbus.switchedOn
   }
 
   clearEdges(): void {
@@ -166,7 +206,9 @@ export class Chip {
       startNs: this.nowNs,
       lazy: this.#lazy,
       memory,
+      world: this.#world,
       usbChanged: () => this.usb.deviceChanged(),
+      usbDevice: () => this.#pad,
       pinsChanged: (atNs) => this.#settle(atNs),
       beforeLeavingSram: () => this.#beforeLeavingSram(),
     })
@@ -236,6 +278,7 @@ export class Chip {
   #reset(memory: WatchdogMemory): void {
     this.#burstNs = null
     this.watchdogResets += 1
+    this.#mcu.usb.reset()
     // Nobody holds the chip select down any more.
     this.flash.deselect()
     this.#start(memory)
@@ -243,6 +286,7 @@ export class Chip {
 
   #powerOff(): void {
     this.state = 'off'
+    this.#mcu.usb.reset()
     this.#settle(this.nowNs)
     this.usb.deviceChanged()
   }
@@ -253,12 +297,20 @@ export class Chip {
     if (this.state === 'on') this.#mcu.fabric.gpio.update()
   }
 
+  /** An open drain on the board: down, or up by its pull-up. */
+  #pull(gpio: number, down: boolean): void {
+    const bit = 1 << gpio
+    this.#board.driven = down ? this.#board.driven | bit : this.#board.driven & ~bit
+    this.#drive(gpio, false)
+  }
+
   #gpioIsHigh(gpio: number): boolean {
     return ((this.#mcu.fabric.gpio.levels >> gpio) & 1) === 1
   }
 
-  /** The buffers between chip and port: switched off, pull-ups hold every line high. */
+  /** The switch of VBUS, and the buffers between chip and port: switched off, pull-ups hold every line high. */
   #settle(atNs: number): void {
+    this.#vbus.setSwitch(this.state !== 'off' && this.#gpioIsHigh(VBUS_SWITCH_GPIO))
     let pins = ALL_HIGH
     if (this.state !== 'off' && !this.#gpioIsHigh(BUFFER_ENABLE_GPIO)) {
       DATA_GPIOS.forEach((gpio, k) => {

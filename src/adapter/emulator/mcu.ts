@@ -12,6 +12,7 @@ import { Ssi } from './ssi.ts'
 import { CYCLE_NS, Timeline } from './timeline.ts'
 import { Timer } from './timer.ts'
 import { ChipTrap, hex } from './trap.ts'
+import type { BusDevice } from './usb-bus.ts'
 import { UsbController } from './usb-controller.ts'
 import { Watchdog } from './watchdog.ts'
 import type { WatchdogMemory } from './watchdog.ts'
@@ -50,8 +51,12 @@ export interface McuOptions {
   readonly startNs: number
   readonly lazy: boolean
   readonly memory: WatchdogMemory | null
+  /** The world's time: it goes on through resets. */
+  readonly world: Timeline
   /** The USB bus the controller hangs on has something to do. */
   readonly usbChanged: () => void
+  /** The device at the other end of the cable, where there is no computer. */
+  readonly usbDevice: () => BusDevice | null
   readonly pinsChanged: (atNs: number) => void
   /** The processor is about to touch something that knows the time. */
   readonly beforeLeavingSram: () => void
@@ -93,7 +98,9 @@ export class Mcu extends RP2040 {
     startNs,
     lazy,
     memory,
+    world,
     usbChanged,
+    usbDevice,
     pinsChanged,
     beforeLeavingSram,
   }: McuOptions) {
@@ -144,6 +151,8 @@ export class Mcu extends RP2040 {
     this.clockTree = new ClockTree(this, this.watchdog)
     this.usb = new UsbController({
       ram: this.usbDPRAM,
+      time: world,
+      device: usbDevice,
       cycle: () => this.clock.nanos / CYCLE_NS,
       interrupt: (wanted) => this.setInterrupt(IRQ.usb, wanted),
       changed: usbChanged,

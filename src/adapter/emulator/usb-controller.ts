@@ -1,5 +1,8 @@
 import { RegisterBlock } from './register-block.ts'
+import type { Timeline } from './timeline.ts'
 import { ChipTrap, hex } from './trap.ts'
+import type { BusDevice } from './usb-bus.ts'
+import { UsbHostMode } from './usb-host-mode.ts'
 
 const ADDR_ENDP = 0x00
 const MAIN_CTRL = 0x40
@@ -57,13 +60,21 @@ const BUFFER_LENGTH = 0x3ff
 /** How long what goes with AVAILABLE must have stood before it: a cycle of clk_usb is 2.6 of clk_sys (datasheet §4.1.2.5.1). */
 const SETTLE_CYCLES = 3
 
+const MAIN = { enabled: 1 << 0, host: 1 << 1 } as const
+/** Registers that mean something else to a host; the others serve both. */
+const LAST_OF_TRANSACTIONS = 0x6c
+
 export interface UsbSurroundings {
   readonly ram: Uint8Array
+  /** The world's time, in which devices live. */
+  readonly time: Timeline
   cycle(): number
   interrupt(wanted: boolean): void
   /** Something that the bus can notice has changed. */
   changed(): void
   requireClock(): void
+  /** The device at the other end of the cable, for a host. */
+  device(): BusDevice | null
 }
 
 export type InAnswer =
@@ -72,10 +83,11 @@ export type InAnswer =
 export type OutAnswer = 'ack' | 'nak' | 'stall' | 'silence'
 
 /**
- * The USB controller as a device (RP2040 datasheet §4.1): nothing is done until a host asks for it, one packet at a time,
- * with handshakes. Single buffers only; as a host it is not modelled.
+ * The USB controller (RP2040 datasheet §4.1). As a device nothing is done until a host asks for it, one packet at a time,
+ * with handshakes. Single buffers only. What it does as a host is in usb-host-mode.ts.
  */
 export class UsbController extends RegisterBlock {
+  readonly asHost: UsbHostMode
   readonly #view: DataView
   #address = 0
   #main = 0
@@ -99,9 +111,17 @@ export class UsbController extends RegisterBlock {
   constructor(private readonly around: UsbSurroundings) {
     super()
     this.#view = new DataView(around.ram.buffer, around.ram.byteOffset)
+    this.asHost = new UsbHostMode({
+      ram: around.ram,
+      time: around.time,
+      cycle: () => around.cycle(),
+      changed: () => this.#interrupts(),
+      device: () => around.device(),
+    })
   }
 
   reset(): void {
+    this.asHost.reset()
     this.#address = this.#main = this.#sie = this.#status = this.#frame = this.#buff = 0
     this.#abort = this.#abortDone = this.#stallArm = this.#stallNak = 0
     this.#muxing = this.#power = this.#inte = this.#intf = this.#latched = 0
@@ -113,7 +133,7 @@ export class UsbController extends RegisterBlock {
 
   /** Whether D+ is pulled up, so that a host notices a device. */
   get connected(): boolean {
-    const running = (this.#main & 3) === 1 && (this.#muxing & 1) === 1 && (this.#muxing & 8) !== 0
+    const running = this.#main === MAIN.enabled && (this.#muxing & 1) === 1 && (this.#muxing & 8) !== 0
     return running && (this.#status & SIE.vbusDetected) !== 0 && (this.#sie & (1 << 16)) !== 0
   }
 
@@ -202,7 +222,8 @@ export class UsbController extends RegisterBlock {
   /** A word of the packet memory was written. */
   ramWritten(offset: number, before: number, after: number): void {
     if (offset < 0x80 || offset >= 0x100) return
-    if ((after | before) & 0xffff0000) throw new ChipTrap('double buffering is not modelled')
+    // As a host the controller itself writes to the upper half; nobody else may.
+    if (after & 0xffff0000) throw new ChipTrap('double buffering is not modelled')
     const cycle = this.around.cycle()
     const fresh = (after & ~before & BUFFER_AVAILABLE) !== 0
     const others = ((after ^ before) & ~BUFFER_AVAILABLE) !== 0
@@ -215,11 +236,21 @@ export class UsbController extends RegisterBlock {
     if (after & (BUFFER_AVAILABLE | BUFFER_STALL)) this.around.changed()
   }
 
+  get #isHost(): boolean {
+    return (this.#main & MAIN.host) !== 0
+  }
+
+  #isOfHost(offset: number): boolean {
+    return this.#isHost && offset <= LAST_OF_TRANSACTIONS && offset !== MAIN_CTRL
+  }
+
   override peek(offset: number): number {
+    if (this.#isOfHost(offset)) return this.asHost.peek(offset)
     return offset === SOF_RD ? this.#frame : this.read(offset)
   }
 
   read(offset: number): number {
+    if (this.#isOfHost(offset)) return this.asHost.read(offset)
     switch (offset) {
       case ADDR_ENDP:
         return this.#address
@@ -261,14 +292,13 @@ export class UsbController extends RegisterBlock {
   }
 
   write(offset: number, value: number, raw: number): void {
+    if (this.#isOfHost(offset)) return this.asHost.write(offset, value, raw)
     switch (offset) {
       case ADDR_ENDP:
         this.#address = value & 0x000f007f
         break
       case MAIN_CTRL:
-        if (value & 2) throw new ChipTrap('USB as a host is not modelled')
-        if (value & 1) this.around.requireClock()
-        this.#main = value & 0x80000003
+        this.#takeRole(value & (MAIN.enabled | MAIN.host))
         break
       case SIE_CTRL:
         this.#sie = value & ~(1 << 12)
@@ -313,6 +343,20 @@ export class UsbController extends RegisterBlock {
     this.around.changed()
   }
 
+  /** A host begins fresh from reset: what a device has left in the registers means something else to it. */
+  #takeRole(main: number): void {
+    if (main & MAIN.enabled) this.around.requireClock()
+    if ((main ^ this.#main) & MAIN.host) {
+      if (this.#main !== 0 || this.#sie !== 0 || this.#buff !== 0 || this.#status & ~SIE.vbusDetected)
+        throw new ChipTrap('the role of the controller changes without a reset of it')
+      if (!(main & MAIN.enabled)) throw new ChipTrap('a host that is not switched on')
+      if ((this.#muxing & 9) !== 9) throw new ChipTrap('a host that is not connected to the PHY')
+    }
+    const begins = (main & MAIN.host) !== 0 && !this.#isHost
+    this.#main = main
+    if (begins) this.asHost.start()
+  }
+
   /** VBUS is seen only through the override, as no pin is given to it here. */
   #vbus(): void {
     const seen = (this.#power & 0xc) === 0xc
@@ -343,6 +387,7 @@ export class UsbController extends RegisterBlock {
   }
 
   get #raw(): number {
+    if (this.#isHost) return this.asHost.interrupts
     const status = this.#status
     return (
       this.#latched |

@@ -203,6 +203,7 @@ struct pio {
 /* ---- 2.3.2 Interrupts, 2.4.8 core registers ---- */
 
 #define NVIC_ISER REGISTER(0xE000E100)
+#define NVIC_ICER REGISTER(0xE000E180)
 #define NVIC_ICPR REGISTER(0xE000E280)
 #define NVIC_IPR(number) REGISTER(0xE000E400u + ((number) & ~3u))
 #define SCB_VTOR REGISTER(0xE000ED08)
@@ -219,7 +220,8 @@ static inline void interrupts_off(void)
 
 static inline void interrupts_on(void)
 {
-    __asm volatile("cpsie i" ::: "memory");
+    /* What waits comes now, and not only after a cpsid that follows at once. */
+    __asm volatile("cpsie i\n\tisb" ::: "memory");
 }
 
 static inline void wait_for_interrupt(void)

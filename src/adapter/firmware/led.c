@@ -5,6 +5,12 @@
 #define PATTERN_MS 2000u
 
 #define FAULT 0x55555555u        /* eight flashes a second */
+#define OVER_CURRENT 0x33333333u /* four flashes a second */
+#define HUB 0x00000005u          /* two short flashes */
+#define KEYBOARD 0x00000015u     /* three */
+#define NOT_A_PAD 0x00000055u    /* four */
+#define PAD_FAILED 0x00000155u   /* five */
+#define PAD_UNKNOWN 0x000100FFu  /* a long flash and a short one */
 #define NO_PAD 0x00000001u       /* one short flash */
 #define PAD_WAITS 0x0000FFFFu    /* half on, half off */
 #define READING 0xFFFFFFFFu      /* on */
@@ -16,6 +22,15 @@ static const uint32_t bank_flashes[5] = {0, 0x00000007u, 0x000001C7u, 0x000071C7
 static uint32_t pattern_of(const struct led_news *news)
 {
     if (news->fault) return FAULT;
+    switch (news->trouble) {
+    case LED_NO_TROUBLE: break;
+    case LED_OVER_CURRENT: return OVER_CURRENT;
+    case LED_HUB: return HUB;
+    case LED_KEYBOARD: return KEYBOARD;
+    case LED_NOT_A_PAD: return NOT_A_PAD;
+    case LED_PAD_FAILED: return PAD_FAILED;
+    case LED_PAD_UNKNOWN: return PAD_UNKNOWN;
+    }
     if (!news->pad) return NO_PAD;
     if (!news->reading) return PAD_WAITS;
     return news->six_buttons ? SIX_BUTTONS : READING;

@@ -6,8 +6,20 @@
 
 /* One light tells how the box is. LINK.md has the table for people. */
 
+/* What is wrong with what is plugged in. */
+enum led_trouble {
+    LED_NO_TROUBLE,
+    LED_OVER_CURRENT,
+    LED_HUB,
+    LED_KEYBOARD,
+    LED_NOT_A_PAD,
+    LED_PAD_FAILED,
+    LED_PAD_UNKNOWN
+};
+
 struct led_news {
     bool fault;
+    enum led_trouble trouble;
     bool pad;
     bool reading;       /* the console moves select */
     bool six_buttons;   /* it goes on to where the extra buttons answer */

@@ -6,25 +6,29 @@
 #include "flash.h"
 #include "handlers.h"
 #include "identity.h"
+#include "kept.h"
 #include "led.h"
 #include "link.h"
+#include "pad-record.h"
 #include "pins.h"
 #include "player.h"
 #include "reply.h"
+#include "role.h"
 #include "serve.h"
 #include "store.h"
 #include "ticks.h"
-#include "usb.h"
 #include "watchdog.h"
 
 /* How often the flash is asked whether it has done what it was told. */
 #define FLASH_POLL_US 50u
+/* What is kept of pads is in no hurry. */
+#define KEPT_POLL_US 200u
 
 static volatile bool stirred; /* an interrupt has come since the main loop began its round */
 
-/* What the store does for the link; it also works of its own accord, and for the player. */
+/* What the store and what is kept do for the link; both also work of their own accord, the store also for the player. */
 static struct {
-    enum { NO_WORK, COMMIT, SELECT } kind;
+    enum { NO_WORK, COMMIT, SELECT, FORGET } kind;
     uint8_t bank;
 } work;
 static enum box_task outcome; /* of that work; told once */
@@ -45,13 +49,13 @@ void on_nudge(void)
 
 void on_usb(void)
 {
-    usb_interrupt();
-    stirred = true;
+    if (role_interrupt()) stirred = true;
 }
 
 void on_idle_reset(void)
 {
-    player_idle_reset();
+    const uint16_t rises = player_idle_reset();
+    if (rises > 0) kept_read(rises, ticks_ms());
     stirred = true;
 }
 
@@ -94,12 +98,18 @@ uint8_t box_active_bank(void)
     return player_bank();
 }
 
+/* Whether the flash cannot be read or given other work now. */
+static bool memory_at_work(void)
+{
+    return store_at_work() || kept_holds_flash() || work.kind == FORGET;
+}
+
 enum box_task box_task(void)
 {
     const enum box_task told = outcome;
     outcome = BOX_IDLE;
     if (told != BOX_IDLE) return told;
-    return store_at_work() ? BOX_AT_WORK : BOX_IDLE;
+    return memory_at_work() ? BOX_AT_WORK : BOX_IDLE;
 }
 
 void box_begin_commit(uint8_t bank, const uint8_t *image, uint16_t length)
@@ -114,6 +124,36 @@ void box_begin_select(uint8_t bank)
     work.kind = SELECT;
     work.bank = bank;
     store_begin_select(bank);
+}
+
+uint8_t box_pads_met(void)
+{
+    return kept_met_count();
+}
+
+void box_pad_met(uint8_t which, uint8_t *into)
+{
+    const struct kept_met pad = kept_met(which);
+    put_pad(into, &pad.identity, pad.outcome);
+    put_u16(into + PAD_RECORD_BYTES, pad.descriptor_bytes);
+}
+
+uint16_t box_kept_length(uint8_t which)
+{
+    if (which == BOX_LAST_SEEN) return kept_seen_bytes();
+    return which <= kept_met_count() ? kept_met((uint8_t)(which - 1u)).descriptor_bytes : 0;
+}
+
+void box_kept_read(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count)
+{
+    if (which == BOX_LAST_SEEN) kept_seen(offset, into, count);
+    else kept_descriptor((uint8_t)(which - 1u), offset, into, count);
+}
+
+void box_begin_forget(void)
+{
+    work.kind = FORGET;
+    kept_begin_forget();
 }
 
 void box_host_holds(uint32_t controls)
@@ -137,16 +177,27 @@ static void finish_work(bool done)
     work.kind = NO_WORK;
 }
 
+/* The banks come first; what is kept of pads is written when they need nothing. */
+static void work_on_kept(void)
+{
+    const enum kept_work state = kept_work();
+    if (state != KEPT_FORGOTTEN && state != KEPT_NOT_FORGOTTEN) return;
+    outcome = state == KEPT_FORGOTTEN ? BOX_DONE : BOX_FAILED;
+    work.kind = NO_WORK;
+}
+
 static void work_on(void)
 {
     const enum store_work state = store_poll();
     if (work.kind != NO_WORK && (state == STORE_DONE || state == STORE_FAILED)) finish_work(state == STORE_DONE);
+    if (!store_at_work()) work_on_kept();
     if (store_at_work()) ticks_nudge_in_us(FLASH_POLL_US);
+    else if (kept_at_work()) ticks_nudge_in_us(KEPT_POLL_US);
 }
 
 static void change_bank(uint32_t now_ms)
 {
-    if (store_at_work() || outcome != BOX_IDLE) return;
+    if (memory_at_work() || outcome != BOX_IDLE) return;
     const uint8_t bank = player_change_bank(now_ms);
     if (bank != BOX_NO_BANK) store_begin_select(bank);
 }
@@ -158,6 +209,7 @@ static void show_light(uint32_t now_ms)
     const struct console_news console = player_console(now_ms);
     const struct led_news news = {
         .fault = bitten || player_fault() || store_worn(),
+        .trouble = role_trouble(),
         .pad = player_has_pad(),
         .reading = console.reading,
         .six_buttons = console.six_buttons,
@@ -172,22 +224,26 @@ static void show_light(uint32_t now_ms)
 static void take_tick(uint32_t now_ms)
 {
     watchdog_feed();
-    usb_vbus((SIO_GPIO_IN >> PIN_VBUS_SENSE & 1u) != 0);
+    role_tick(now_ms);
     player_tick(now_ms);
+    const struct link_state state = player_state();
+    kept_tick(now_ms, state.controls, state.inputs);
     show_light(now_ms);
 }
 
 static void sleep(void)
 {
     interrupts_off();
-    if (!stirred) wait_for_interrupt();
+    while (!stirred) {
+        wait_for_interrupt();
+        interrupts_on();
+        interrupts_off();
+    }
     interrupts_on();
 }
 
 static void set_up_board(void)
 {
-    PADS_BANK0_GPIO(PIN_VBUS_SENSE) = PAD_INPUT_ENABLE | PAD_SCHMITT | PAD_PULL_DOWN;
-    IO_BANK0_GPIO_CTRL(PIN_VBUS_SENSE) = FUNCTION_SIO;
     SIO_GPIO_OUT_CLR = 1u << PIN_LED;
     SIO_GPIO_OE_SET = 1u << PIN_LED;
     IO_BANK0_GPIO_CTRL(PIN_LED) = FUNCTION_SIO;
@@ -205,9 +261,10 @@ static void start_up(void)
     store_init();
     ticks_init();
     player_start(ticks_ms());
+    kept_init();
     const struct link_identity *identity = identity_make();
     link_init(identity);
-    usb_init(identity->serial);
+    role_start(identity->serial);
 }
 
 void run(void)
@@ -218,7 +275,8 @@ void run(void)
         const uint32_t now_ms = ticks_ms();
         work_on();
         const struct link_state state = player_state();
-        if (serve_link(now_ms, &state)) stirred = true;
+        if (role_is_device() && serve_link(now_ms, &state)) stirred = true;
+        role_work(now_ms);
         change_bank(now_ms);
         if (now_ms != seen_ms) take_tick(now_ms);
         seen_ms = now_ms;

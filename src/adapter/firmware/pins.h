@@ -30,10 +30,14 @@
  */
 #define PIN_BUFFERS_OFF 9
 
-/* Kept for a switch that gives VBUS to a pad, and its fault line. */
+/*
+ * High gives VBUS to a pad, through a switch that limits the current and blocks what would flow back; the chip's own pull-down
+ * keeps it off while nobody drives it. The fault line is open drain: low while the switch limits, pulled up on the board.
+ */
 #define PIN_VBUS_SWITCH 10
 #define PIN_VBUS_FAULT 11
 
+/* High while VBUS stands at the connector, from outside or from the switch. */
 #define PIN_VBUS_SENSE 24
 #define PIN_LED 25
 

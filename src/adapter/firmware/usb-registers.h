@@ -3,7 +3,7 @@
 
 #include <stdint.h>
 
-/* The USB controller of the RP2040 as a device: datasheet sections 4.1.2 to 4.1.4. */
+/* The USB controller of the RP2040: datasheet sections 4.1.2 to 4.1.4. */
 
 #define USB_DPRAM 0x50100000u
 #define USB_REGS 0x50110000u
@@ -54,6 +54,48 @@ enum {
 #define USB_INT_DEV_SUSPEND (1u << 14)
 #define USB_INT_SETUP_REQ (1u << 16)
 
+/* As a host. Endpoint control and buffer control of the one endpoint that software works are elsewhere then. */
+enum {
+    USB_SOF_RD = 0x48,
+    USB_EPX_CONTROL_AT = 0x100,
+    USB_EPX_BUFFER_CONTROL_AT = 0x080,
+};
+
+#define USB_MAIN_CTRL_HOST (1u << 1)
+
+#define USB_SIE_CTRL_START_TRANS (1u << 0)
+#define USB_SIE_CTRL_SEND_SETUP (1u << 1)
+#define USB_SIE_CTRL_SEND_DATA (1u << 2)
+#define USB_SIE_CTRL_RECEIVE_DATA (1u << 3)
+#define USB_SIE_CTRL_STOP_TRANS (1u << 4)
+#define USB_SIE_CTRL_SOF_EN (1u << 9)
+#define USB_SIE_CTRL_KEEP_ALIVE_EN (1u << 10)
+#define USB_SIE_CTRL_RESET_BUS (1u << 13)
+#define USB_SIE_CTRL_PULLDOWN_EN (1u << 15)
+
+#define USB_SIE_STATUS_SPEED(status) ((status) >> 8 & 3u) /* 0 nobody, 1 low, 2 full speed */
+#define USB_SIE_STATUS_SPEED_BITS (3u << 8)
+#define USB_SIE_STATUS_TRANS_COMPLETE (1u << 18)
+#define USB_SIE_STATUS_CRC_ERROR (1u << 24)
+#define USB_SIE_STATUS_BIT_STUFF_ERROR (1u << 25)
+#define USB_SIE_STATUS_RX_OVERFLOW (1u << 26)
+#define USB_SIE_STATUS_RX_TIMEOUT (1u << 27)
+#define USB_SIE_STATUS_NAK_REC (1u << 28)
+#define USB_SIE_STATUS_STALL_REC (1u << 29)
+#define USB_SIE_STATUS_ACK_REC (1u << 30)
+#define USB_SIE_STATUS_DATA_SEQ_ERROR (1u << 31)
+
+#define USB_INT_HOST_CONN_DIS (1u << 0)
+#define USB_INT_HOST_SOF (1u << 2)
+#define USB_INT_TRANS_COMPLETE (1u << 3)
+#define USB_INT_ERROR_DATA_SEQ (1u << 5)
+#define USB_INT_ERROR_RX_TIMEOUT (1u << 6)
+#define USB_INT_ERROR_RX_OVERFLOW (1u << 7)
+#define USB_INT_ERROR_BIT_STUFF (1u << 8)
+#define USB_INT_ERROR_CRC (1u << 9)
+#define USB_INT_STALL (1u << 10)
+
+#define USB_EP_TYPE_CONTROL (0u << 26)
 #define USB_EP_ENABLE (1u << 31)
 #define USB_EP_INTERRUPT_EACH_BUFFER (1u << 29)
 #define USB_EP_TYPE_BULK (2u << 26)

@@ -1,11 +1,10 @@
-import { createHash } from 'node:crypto'
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { Chip } from '../../../src/adapter/emulator/chip.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
 import { flashWith } from '../firmware/rig.ts'
-import { REG } from './pio-bench.ts'
+import { seenOf } from './seen.ts'
 
 const images = Object.values(BUILT_IN_PROFILES).map((profile) => encodeImage(profile))
 
@@ -34,16 +33,7 @@ function play({ image, plugAfterUs, waitsNs }: Scene, lazy: boolean): unknown {
     chip.at(at, () => chip.setSelect(k % 2 ? 'high' : 'low'))
   })
   chip.runTo(at + 2_000_000)
-  const { core, fabric, clock } = chip.mcu
-  return {
-    edges: chip.edges,
-    nowNs: chip.nowNs,
-    chipNs: clock.nanos,
-    registers: [...core.registers],
-    asleep: core.waiting,
-    machines: [fabric.pio0, fabric.pio1].map((block) => block.readUint32(REG.SM0_ADDR)),
-    memory: createHash('sha256').update(chip.mcu.sram).digest('hex'),
-  }
+  return seenOf(chip)
 }
 
 it('shows on the chip with its firmware what executing every cycle shows', () => {

@@ -47,6 +47,8 @@ class Device {
   constructor() {
     this.controller = new UsbController({
       ram: this.ram,
+      time: this.time,
+      device: () => null,
       cycle: () => this.#cycle,
       interrupt: (wanted) => {
         if (wanted) this.time.createAlarm(() => this.#serve()).schedule(500)

@@ -1,4 +1,6 @@
 import type { Clock } from '../../../src/adapter/clock.ts'
+import type { KeptPads } from '../../../src/adapter/kept-pads.ts'
+import { PAD_BYTES, putPad } from '../../../src/adapter/kept.ts'
 import { encodeReply } from '../../../src/adapter/replies.ts'
 import type { Identity, InputEvent } from '../../../src/adapter/replies.ts'
 import type { Connection, ConnectionListener } from '../../../src/adapter/transport.ts'
@@ -13,6 +15,8 @@ interface Box {
   /** How long a commit or a choice of bank takes the memory. */
   readonly workMs?: number
   readonly memoryFails?: boolean
+  /** What it keeps of pads; nothing when left out. */
+  readonly kept?: Pick<KeptPads, 'met' | 'lastSeen'>
 }
 
 /** What a box holds in the end. */
@@ -22,6 +26,8 @@ interface BoxState {
   /** How many commits and choices of a bank were begun. */
   readonly beginnings: number
   readonly monitoring: boolean
+  readonly padsMet: number
+  readonly seenBytes: number
   readonly banks: readonly (Uint8Array | null)[]
 }
 
@@ -130,6 +136,20 @@ export class FleetDevice {
     }
     void this.#fleet.ask(this.#number, 'n', put, nothing)
     this.memory(box.workMs ?? 0, box.memoryFails ?? false)
+    if (box.kept) this.#keep(box.kept)
+  }
+
+  #keep({ met, lastSeen }: Pick<KeptPads, 'met' | 'lastSeen'>): void {
+    const put = (question: Message) => {
+      question.u8(met.length)
+      for (const { pad, descriptor } of met) {
+        const bytes = new Uint8Array(PAD_BYTES)
+        putPad(new DataView(bytes.buffer), 0, pad)
+        question.bytes(bytes).counted(descriptor)
+      }
+      question.counted(lastSeen ?? new Uint8Array())
+    }
+    void this.#fleet.ask(this.#number, 'k', put, () => undefined)
   }
 
   memory(workMs: number, fails: boolean): void {
@@ -193,10 +213,20 @@ export class FleetDevice {
         const controls = answer.u32()
         const beginnings = answer.u32()
         const monitoring = answer.u8() !== 0
+        const padsMet = answer.u8()
+        const seenBytes = answer.u16()
         const banks = [0, 1, 2, 3]
           .map(() => answer.counted())
           .map((image) => (image.length > 0 ? image : null))
-        return { active: active === NO_BANK ? null : active, controls, beginnings, monitoring, banks }
+        return {
+          active: active === NO_BANK ? null : active,
+          controls,
+          beginnings,
+          monitoring,
+          padsMet,
+          seenBytes,
+          banks,
+        }
       },
     )
   }

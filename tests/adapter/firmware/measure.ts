@@ -4,7 +4,12 @@ import { imageCrc } from '../../../src/profile/image-crc.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { Chart, Phase } from '../../../src/port/chart.ts'
 import type { Level } from '../../../src/port/pins.ts'
+import { gamePad } from '../../../src/adapter/emulator/virtual-pads.ts'
+import type { Control } from '../../../src/pad/controls.ts'
+import { LAYOUT_LIMITS } from '../../../src/pad/layout/schema.ts'
+import type { Layout } from '../../../src/pad/layout/schema.ts'
 import { Chance } from './differential.ts'
+import { PAD_BUTTONS, PadRig, REST, UP, gamePadLayout } from './pad-rig.ts'
 import { Rig } from './rig.ts'
 
 /** Figures of the firmware on the emulated chip, in cycles of 8 ns: the tests hold them to limits, the bench prints them. */
@@ -128,4 +133,55 @@ export function bankWriteRatio(before: Uint8Array, image: Uint8Array): number {
   // Full speed moves 19 packets of 64 bytes in 1 ms at best (USB 2.0 §5.8.4).
   const wireNs = (image.length / (19 * 64)) * 1_000_000
   return (chip.nowNs - fromNs) / (flashNs + wireNs)
+}
+
+/** A layout with as many extractors as one pad may have, all of them at work in every report. */
+const FULL_LAYOUT: Layout = {
+  ...gamePadLayout(),
+  extractors: [
+    ...gamePadLayout().extractors,
+    ...Array.from({ length: LAYOUT_LIMITS.extractors - gamePadLayout().extractors.length }, (_, k) => ({
+      kind: 'threshold' as const,
+      control: PAD_BUTTONS[k % PAD_BUTTONS.length] as Control,
+      field: { report: 0, bit: 40 + 31 * (k % 10), bits: 31, signed: true },
+      press: 1000,
+      release: 900,
+    })),
+  ],
+}
+
+/**
+ * From the end of a report on the wire (of the transaction that brings it, handshake included) until the pins are final. The console
+ * reads all the while but for the last moments; half of the reports press something, and half let it go.
+ */
+export function reportCycles(reports: number, seed: number): number[] {
+  const intervalMs = 2
+  const rig = new PadRig([FULL_LAYOUT])
+  const { chip } = rig
+  const pad = rig.plug(gamePad({}, { intervalMs }))
+  if (!rig.served(pad)) throw new Error('the pad is not served')
+  rig.settle(pad)
+  const chance = new Chance(seed)
+  let cameNs = 0
+  chip.mcu.usb.asHost.onData = (atNs) => (cameNs = atNs)
+  const bytes = new Uint8Array(64)
+  return Array.from({ length: reports }, (_, k) => {
+    bytes.set(k % 2 === 0 ? UP : REST)
+    for (let at = 5; at < bytes.length; at += 1) bytes[at] = chance.below(256)
+    const nextNs = (pad.polledNs.at(-1) as number) + intervalMs * 1_000_000
+    const quietNs = nextNs - chance.below(20_000)
+    while (chip.nowNs < quietNs - 40_000) {
+      chip.runFor(500 + CYCLE_NS * chance.below(3000))
+      chip.setSelect(chip.select === 'high' ? 'low' : 'high')
+    }
+    // Three rows of six tell whether Up is held, at either level.
+    chip.setSelect('high')
+    chip.runFor(2000)
+    chip.clearEdges()
+    pad.report(bytes)
+    chip.runTo(nextNs + 300_000)
+    const last = chip.edges.at(-1)
+    if (last === undefined || pad.waiting > 0) throw new Error('the report did not reach the pins')
+    return (last.atNs - cameNs) / CYCLE_NS
+  })
 }

@@ -18,7 +18,7 @@ const OLD = encodeImage(BUILT_IN_PROFILES['three-button'])
 /** As long as images come: the longest of some random ones. */
 const NEW = fc
   .sample(arbProfile, { seed: 4, numRuns: 200 })
-  .map(encodeImage)
+  .map((profile) => encodeImage(profile))
   .reduce((longest, image) => (image.length > longest.length ? image : longest))
 const OTHER = encodeImage(BUILT_IN_PROFILES['six-button-one-cycle'])
 

@@ -1,0 +1,33 @@
+#ifndef NINEPIN_ROLE_H
+#define NINEPIN_ROLE_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "led.h"
+
+/*
+ * The one connector has two roles. With VBUS from outside, that of a computer, the box is a device and stays one, however silent the
+ * computer is: they sleep. Without, it gives VBUS itself, through a switch that limits the current, and is the host of a pad.
+ * VBUS is never given while any stands there.
+ */
+
+/* Power has come on. `serial` is what the device calls itself; it stays where it is. */
+void role_start(const char *serial);
+
+/* Once a millisecond. */
+void role_tick(uint32_t now_ms);
+
+/* In every round of the main loop. */
+void role_work(uint32_t now_ms);
+
+/* Whether a computer may be at the other end. */
+bool role_is_device(void);
+
+/* Handler of USBCTRL_IRQ. Returns whether it brought something for the main loop. */
+bool role_interrupt(void);
+
+/* What is wrong with what is plugged in, for the light. */
+enum led_trouble role_trouble(void);
+
+#endif
