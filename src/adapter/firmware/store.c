@@ -36,6 +36,7 @@ struct copy {
 };
 
 static struct copy copies[STORE_BANKS][COPIES];
+static bool nothing_to_mend; /* every bank has two copies alike, or was mended as far as it goes */
 static bool mended[STORE_BANKS][COPIES]; /* or tried in vain, since power came on */
 static bool worn;
 
@@ -190,6 +191,7 @@ void store_init(void)
     memset(&work, 0, sizeof work);
     memset(mended, 0, sizeof mended);
     worn = false;
+    nothing_to_mend = false;
     for (uint8_t bank = 0; bank < STORE_BANKS; bank++)
         for (uint8_t copy = 0; copy < COPIES; copy++) copies[bank][copy] = look_at_copy(copy_at(bank, copy));
     active.bank = STORE_NO_BANK;
@@ -428,10 +430,13 @@ static void begin_mending(void)
     }
 }
 
+/* Looked for once after each step: the main loop asks every time that it comes round. */
 static bool anything_to_mend(void)
 {
+    if (nothing_to_mend) return false;
     for (uint8_t bank = 0; bank < STORE_BANKS; bank++)
         if (copy_to_mend(bank) != COPIES) return true;
+    nothing_to_mend = true;
     return false;
 }
 
@@ -464,6 +469,7 @@ enum store_work store_poll(void)
     if (work.step == NOTHING) begin_mending();
     if (work.step == NOTHING) return STORE_IDLE;
     const enum step step = work.step;
+    nothing_to_mend = false;
     work.step = take(step);
     if (step != SUCCEED && step != FAIL) return STORE_AT_WORK;
     if (!work.asked_for) return STORE_IDLE;
