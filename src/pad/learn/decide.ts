@@ -64,13 +64,13 @@ function likelihood({ place, trace }: Candidate): number {
 }
 
 /** What the user meant with a press, out of all that moved; `null` if nothing moved clearly for long enough. */
-export function decide(ask: Ask, watches: readonly Watch[]): Finding | null {
+export function decide(ask: Ask, watches: readonly Watch[], longEnoughMs = LONG_ENOUGH_MS): Finding | null {
   const kinds = kindsFor(ask)
   const moved = watches
     .filter(({ aside, place }) => aside === null && kinds.includes(place.kind))
     .filter(({ place }) => !(place.kind === 'raw-byte' && place.field.signed && isOneWay(ask)))
     .map((watch): Candidate => ({ place: watch.place, trace: watch.trace }))
-    .filter(({ trace }) => trace.awayMs >= LONG_ENOUGH_MS)
+    .filter(({ trace }) => trace.awayMs >= longEnoughMs)
   const numbers = moved.filter((one) => one.place.kind === 'raw-byte' && isNumber(one))
   const candidates = moved
     .filter(

@@ -1,6 +1,6 @@
 import { ASKS } from './controls-to-ask.ts'
 import type { Ask, StickSide } from './controls-to-ask.ts'
-import { decide, sameSpot } from './decide.ts'
+import { LONG_ENOUGH_MS, decide, sameSpot } from './decide.ts'
 import type { Finding } from './decide.ts'
 import { carries } from './places.ts'
 import type { Place } from './places.ts'
@@ -16,6 +16,13 @@ import type { Aside } from './watch.ts'
 
 /** How long the pad is watched at rest. */
 export const REST_MS = 1000
+/** A pad that sends all the time is watched for so many reports, or for so long. */
+const REST_REPORTS = 60
+const SLOW_REST_MS = 2500
+/** What lasts for fewer reports than this is noise. */
+const FEW_REPORTS = 3
+/** And what lasts for so long is a press, however slow the reports. */
+const MOST_ENOUGH_MS = 120
 /** Nothing moved for so long: the next press may come. */
 const QUIET_MS = 120
 /** What is still away so long after what was meant came back does not come back. */
@@ -158,7 +165,7 @@ export class Learner {
     if (this.#phase === 'done' || this.#phase === 'lost') return
     this.#pass(nowMs)
     const silentMs = nowMs - this.#lastReportMs
-    const gone = this.#reports >= TALKATIVE && silentMs >= Math.max(LOST_MS, LOST_GAPS * this.#longestGapMs)
+    const gone = this.#isTalkative && silentMs >= Math.max(LOST_MS, LOST_GAPS * this.#longestGapMs)
     if (gone) this.gone(nowMs)
     else if (this.#phase === 'ask') this.#look()
   }
@@ -257,6 +264,8 @@ export class Learner {
     const restMs = this.#nowMs - this.#firstMs - this.#wakingMs
     if (restMs >= 0 && !this.#restStarted) this.#beginRest()
     if (restMs < REST_MS) return
+    // A slow pad shows too little of its noise in a second.
+    if (this.#isTalkative && this.#reports < REST_REPORTS && restMs < SLOW_REST_MS) return
     for (const watch of this.#watches) watch.endRest()
     this.#setBitsAside()
     this.#phase = 'ask'
@@ -401,7 +410,7 @@ export class Learner {
     }
     const quiet = this.#isQuiet()
     if (!quiet && this.#nowMs - this.#leaderLookMs < LEADER_LOOK_MS) return
-    const finding = decide(ask, this.#watches)
+    const finding = decide(ask, this.#watches, this.#longEnoughMs)
     if (!quiet) {
       this.#lookAtLeader(finding)
       return
@@ -415,6 +424,16 @@ export class Learner {
       this.#step = 'taken'
       this.#taken = { finding, by: before.ask }
     } else this.#answer({ ask, finding, reach: null, sharedWith: null }, this.#nowMs)
+  }
+
+  get #isTalkative(): boolean {
+    return this.#reports >= TALKATIVE
+  }
+
+  get #longEnoughMs(): number {
+    return this.#isTalkative
+      ? Math.min(Math.max(LONG_ENOUGH_MS, FEW_REPORTS * this.#longestGapMs), MOST_ENOUGH_MS)
+      : LONG_ENOUGH_MS
   }
 
   /** What was meant may be back while something else stays away. */

@@ -142,10 +142,16 @@ describe('noise', () => {
       fc.property(
         arbOnALine,
         arbHeld,
-        fc.array(fc.tuple(fc.integer({ min: 0, max: 3600 }), fc.double({ min: 0, max: 1, noNaN: true })), {
-          minLength: 4,
-          maxLength: 40,
-        }),
+        fc.array(
+          fc.tuple(
+            fc.integer({ min: 0, max: 3600 }),
+            fc.nat(1000).map((k) => k / 1000),
+          ),
+          {
+            minLength: 4,
+            maxLength: 40,
+          },
+        ),
         ({ settings, x, y }, before, moves) => {
           const most = noiseBorne(stickNumbers(settings), settings.gate)
           // Within a circle of this radius no two places are `most` apart, whole numbers and all.
