@@ -4,7 +4,8 @@ import { writeProfile } from '../profile/file.ts'
 import { crcWord, imageCrc } from '../profile/image-crc.ts'
 import type { Bank } from '../profile/schema.ts'
 import { EXIT } from './fail.ts'
-import { loadImageFile, loadProfile, writeWhole } from './files.ts'
+import { loadImageFile, writeWhole } from './files.ts'
+import { loadForBank, padsOf, padsWords, writeLayouts } from './layouts.ts'
 
 export interface OutOptions {
   readonly out: string
@@ -12,6 +13,8 @@ export interface OutOptions {
 }
 
 export interface BuildOptions extends OutOptions {
+  /** Layout files of the pads that go in. */
+  readonly pad: readonly string[]
   readonly uf2?: true
   /** Given with `uf2`, and only then. */
   readonly bank?: Bank
@@ -22,34 +25,46 @@ export const UF2_STEPS = `Unplug the adapter from the console first: two supplie
 while you plug it into the computer, and drag the file onto the drive that appears; the drive goes away when it is
 done. What that bank held before is lost; the other banks stay as they are.`
 
-/** Compiles a profile to its image, or to a UF2 that puts the image into a bank. */
-export function build(profilePath: string, { out, json, bank }: BuildOptions): number {
-  const profile = loadProfile(profilePath)
-  const image = encodeImage(profile)
+export interface UnbuildOptions extends OutOptions {
+  /** A folder for the layouts of the pads. */
+  readonly pads?: string
+}
+
+/** Compiles a profile and layouts of pads to an image, or to a UF2 that puts the image into a bank. */
+export function build(profilePath: string, { out, json, bank, pad }: BuildOptions): number {
+  const { profile, layouts } = loadForBank(profilePath, pad)
+  const image = encodeImage(profile, layouts)
   const uf2 = bank === undefined ? null : encodeBankUf2(image, bank - 1)
-  writeWhole(out, uf2 ?? image, [profilePath])
+  writeWhole(out, uf2 ?? image, [profilePath, ...pad])
   const told = {
     profile: profile.name,
+    pads: padsOf(layouts),
     bytes: image.length,
     crc32: crcWord(imageCrc(image)),
     out,
     ...(uf2 && { bank, uf2Bytes: uf2.length }),
   }
-  const of = `image of ${profile.name}, ${image.length} bytes, CRC ${told.crc32}`
+  const pads = layouts.length > 0 ? ` Pads in it: ${padsWords(padsOf(layouts))}.` : ''
+  const of = `image of ${profile.name}, ${image.length} bytes, CRC ${told.crc32}.${pads}`
   if (json) console.log(JSON.stringify(told, null, 2))
-  else if (uf2) console.log(`${out}: UF2 of ${uf2.length} bytes for bank ${bank}: ${of}.\n${UF2_STEPS}`)
-  else console.log(`${out}: ${of}.`)
+  else if (uf2) console.log(`${out}: UF2 of ${uf2.length} bytes for bank ${bank}: ${of}\n${UF2_STEPS}`)
+  else console.log(`${out}: ${of}`)
   return EXIT.fine
 }
 
-/** Brings the profile of an image back; notes are not in the image. */
-export function unbuild(imagePath: string, options: OutOptions): number {
-  const profile = loadImageFile(imagePath)
-  writeWhole(options.out, writeProfile(profile), [imagePath])
-  console.log(
-    options.json
-      ? JSON.stringify({ profile: profile.name, out: options.out }, null, 2)
-      : `${options.out}: ${profile.name}. Notes are not kept in an image.`,
-  )
+/** Brings the profile of an image back, and the layouts of its pads; notes are not in the image. */
+export function unbuild(imagePath: string, { out, pads, json }: UnbuildOptions): number {
+  const { profile, layouts } = loadImageFile(imagePath)
+  const files = pads === undefined ? [] : writeLayouts(pads, layouts, [imagePath])
+  writeWhole(out, writeProfile(profile), [imagePath])
+  if (json) {
+    const told = padsOf(layouts).map((pad, k) => ({ ...pad, ...(files[k] && { out: files[k] }) }))
+    console.log(JSON.stringify({ profile: profile.name, pads: told, out }, null, 2))
+    return EXIT.fine
+  }
+  console.log(`${out}: ${profile.name}. Notes are not kept in an image.`)
+  if (files.length > 0) console.log(layouts.map(({ name }, k) => `${files[k]}: ${name}.`).join('\n'))
+  else if (layouts.length > 0)
+    console.log(`Pads in it: ${padsWords(padsOf(layouts))}; --pads <folder> writes their layouts.`)
   return EXIT.fine
 }

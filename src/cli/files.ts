@@ -16,9 +16,10 @@ import {
 import type { Stats } from 'node:fs'
 import { dirname, join } from 'node:path'
 import type { DocumentError } from '../document/document.ts'
+import type { Layout } from '../pad/layout/schema.ts'
 import type { Result } from '../port/result.ts'
 import { BUILT_IN_PROFILES, isBuiltIn } from '../profile/built-in.ts'
-import { decodeImage } from '../profile/decode-image.ts'
+import { decodeImage, layoutsOfImage } from '../profile/decode-image.ts'
 import { readProfile } from '../profile/file.ts'
 import { IMAGE_MAGIC, IMAGE_MAX_BYTES } from '../profile/image-layout.ts'
 import { LIMITS } from '../profile/schema.ts'
@@ -185,14 +186,20 @@ const statOf = (path: string): Stats | undefined => {
 const sameFile = (one: Stats, other: Stats | undefined): boolean =>
   one.ino === other?.ino && one.dev === other.dev
 
-const inFile = <T>(path: string, result: Result<T, DocumentError>): T => {
+export const inFile = <T>(path: string, result: Result<T, DocumentError>): T => {
   if (result.ok) return result.value
   throw new BadInput(path, result.error.place, result.error.message)
 }
 
-/** A profile by its built-in name, or from a profile file or an image. */
-export function loadProfile(nameOrPath: string): Profile {
-  if (isBuiltIn(nameOrPath)) return BUILT_IN_PROFILES[nameOrPath]
+/** A profile, and the layouts of the pads that an image holds beside it. */
+export interface ProfileAndPads {
+  readonly profile: Profile
+  readonly layouts: readonly Layout[]
+}
+
+/** A profile by its built-in name, or from a profile file or an image; pads only from an image. */
+export function loadContent(nameOrPath: string): ProfileAndPads {
+  if (isBuiltIn(nameOrPath)) return { profile: BUILT_IN_PROFILES[nameOrPath], layouts: [] }
   let bytes: Uint8Array
   try {
     bytes = readBytes(nameOrPath, LIMITS.fileBytes)
@@ -207,16 +214,19 @@ export function loadProfile(nameOrPath: string): Profile {
   }
   return IMAGE_MAGIC.every((byte, k) => bytes[k] === byte)
     ? imageIn(nameOrPath, bytes)
-    : inFile(nameOrPath, readProfile(bytes))
+    : { profile: inFile(nameOrPath, readProfile(bytes)), layouts: [] }
 }
 
-function imageIn(path: string, bytes: Uint8Array): Profile {
+export const loadProfile = (nameOrPath: string): Profile => loadContent(nameOrPath).profile
+
+function imageIn(path: string, bytes: Uint8Array): ProfileAndPads {
   const profile = decodeImage(bytes)
-  if (profile.ok) return profile.value
+  if (profile.ok) return { profile: profile.value, layouts: layoutsOfImage(bytes) }
   throw new BadInput(path, `byte ${profile.error.byte}`, profile.error.message)
 }
 
-export const loadImageFile = (path: string): Profile => imageIn(path, readBytes(path, 64 * IMAGE_MAX_BYTES))
+export const loadImageFile = (path: string): ProfileAndPads =>
+  imageIn(path, readBytes(path, 64 * IMAGE_MAX_BYTES))
 
 export const loadTitle = (path: string): Title =>
   inFile(path, readTitle(readBytes(path, TITLE_LIMITS.fileBytes)))

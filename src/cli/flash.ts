@@ -1,23 +1,30 @@
 import type { Adapter } from '../adapter/session.ts'
+import { layoutsOfImage } from '../profile/decode-image.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import { crcWord, imageCrc } from '../profile/image-crc.ts'
 import type { Bank } from '../profile/schema.ts'
 import { EXIT } from './fail.ts'
-import { loadProfile } from './files.ts'
+import { loadForBank, padsOf, padsWords } from './layouts.ts'
 import { orRefuse, wayTo } from './ways.ts'
 import type { Place } from './ways.ts'
 
 export interface FlashOptions extends Place {
   readonly bank: Bank
+  /** Layout files of the pads that go in. */
+  readonly pad: readonly string[]
   readonly json?: true
 }
 
-const tell = (image: Uint8Array) => ({ bytes: image.length, crc32: crcWord(imageCrc(image)) })
+const tell = (image: Uint8Array) => ({
+  bytes: image.length,
+  crc32: crcWord(imageCrc(image)),
+  pads: padsOf(layoutsOfImage(image)),
+})
 
-/** Writes a profile into a bank of an adapter, reads it back and compares every byte. */
+/** Writes a profile and layouts of pads into a bank of an adapter, reads it back and compares every byte. */
 export async function flash(profilePath: string, options: FlashOptions): Promise<number> {
-  const profile = loadProfile(profilePath)
-  const image = encodeImage(profile)
+  const { profile, layouts } = loadForBank(profilePath, options.pad)
+  const image = encodeImage(profile, layouts)
   const way = await wayTo(options)
   const told = await way.with(async (adapter: Adapter) => {
     const { board, serialNumber } = adapter.identity
@@ -40,10 +47,15 @@ export async function flash(profilePath: string, options: FlashOptions): Promise
   }
   const { adapter, before, written, readBack } = told
   const caution = way.caution && ` (${way.caution})`
+  const padsIn = (pads: typeof written.pads) => {
+    if (pads.length > 0) console.log(`           pads: ${padsWords(pads)}`)
+  }
   const was = before === null ? 'empty' : `${before.bytes} bytes, CRC ${before.crc32}`
   console.log(`adapter    ${adapter.board}, ${adapter.serialNumber}${caution}`)
   console.log(`was there  bank ${told.bank}: ${was}`)
+  padsIn(before?.pads ?? [])
   console.log(`written    ${told.profile}: ${written.bytes} bytes, CRC ${written.crc32}`)
+  padsIn(written.pads)
   console.log(`read back  ${readBack.bytes} bytes, CRC ${readBack.crc32}`)
   console.log(`compared   ${told.comparedBytes} bytes, all equal`)
   return EXIT.fine

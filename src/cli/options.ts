@@ -43,3 +43,9 @@ export function fixNumber(text: string): number {
     throw new InvalidArgumentError('The number of a fix is needed, such as 1.')
   return Number(text)
 }
+
+/** A pad, as the list of those that were met counts them. */
+export function padNumber(text: string): number {
+  if (!/^[1-8]$/.test(text)) throw new InvalidArgumentError('The number of a pad is needed, 1 to 8.')
+  return Number(text)
+}

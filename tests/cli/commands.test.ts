@@ -22,9 +22,11 @@ const COMMANDS = [
   'symptom',
   'reply',
   'infer',
+  'descriptor',
   'build',
   'unbuild',
   'flash',
+  'met',
 ]
 const BURST = demoTitle('copper-kite-rally')
 const MOTHS = demoTitle('nine-moths')
@@ -52,9 +54,15 @@ describe('help and version', () => {
       'reply',
       ['--select', '--signal', '--hold', '--out', '--json', 'up,down,left,right,a,b,c,start,x,y,z,mode'],
     ],
-    ['build', ['--out', '--uf2', '--bank', '--json', 'boot button', 'Unplug the adapter from the console']],
-    ['unbuild', ['--out', '--json']],
-    ['flash', ['--bank', '--port', '--emulated', '--model', '--json', 'Unplug the adapter from the console']],
+    [
+      'build',
+      ['--out', '--pad', '--uf2', '--bank', '--json', 'boot button', 'Unplug the adapter from the console'],
+    ],
+    ['unbuild', ['--out', '--pads', '--json']],
+    [
+      'flash',
+      ['--bank', '--pad', '--port', '--emulated', '--model', '--json', 'Unplug the adapter from the console'],
+    ],
   ])('%s tells its options', (name, words) => {
     const { code, out, err } = cli.run(name, '--help')
     expect({ code, err }).toEqual({ code: 0, err: '' })
@@ -229,6 +237,7 @@ describe('build and unbuild', () => {
     const three = BUILT_IN_PROFILES['three-button']
     expect(cli.json('build', 'three-button', '--out', 'three.image')).toEqual({
       profile: 'Three buttons',
+      pads: [],
       bytes: encodeImage(three).length,
       crc32: crcOf(three),
       out: 'three.image',
@@ -236,6 +245,7 @@ describe('build and unbuild', () => {
     expect(crcOf(three)).not.toBe(crcOf(six))
     expect(cli.json('unbuild', 'three.image', '--out', 'three.json')).toEqual({
       profile: 'Three buttons',
+      pads: [],
       out: 'three.json',
     })
   })
@@ -331,13 +341,13 @@ describe('flash', () => {
   })
 
   it('prints JSON of this shape', () => {
-    const image = { bytes: size, crc32: crcOf(six) }
+    const image = { bytes: size, crc32: crcOf(six), pads: [] }
     const three = BUILT_IN_PROFILES['three-button']
     expect(cli.json('flash', 'six-button', '--bank', '1', '--model')).toEqual({
       adapter: { board: expect.any(String) as unknown, serialNumber: expect.any(String) as unknown },
       profile: 'Six buttons',
       bank: 1,
-      before: { bytes: encodeImage(three).length, crc32: crcOf(three) },
+      before: { bytes: encodeImage(three).length, crc32: crcOf(three), pads: [] },
       written: image,
       readBack: image,
       comparedBytes: size,

@@ -29,7 +29,7 @@ describe('flash --emulated', () => {
   })
 
   it('prints JSON of this shape', () => {
-    const told = { bytes: image.length, crc32: CRC }
+    const told = { bytes: image.length, crc32: CRC, pads: [] }
     expect(cli.json('flash', 'six-button', '--bank', '1', '--emulated')).toEqual({
       adapter: {
         board: 'Ninepin board',

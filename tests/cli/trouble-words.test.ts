@@ -34,6 +34,8 @@ const ONE_OF_EACH: { readonly [K in Exclude<Trouble['kind'], OfPages>]: Extract<
   'image-too-large': { kind: 'image-too-large', bytes: 900, largestBytes: 512 },
   'verify-differs': { kind: 'verify-differs', bank: 2, offset: 77 },
   'read-differs': { kind: 'read-differs', bank: 2 },
+  'firmware-older': { kind: 'firmware-older', needs: { major: 1, minor: 1 } },
+  'kept-differs': { kind: 'kept-differs' },
 }
 
 const refusals = DEVICE_ERRORS.map((name, k): Trouble => ({
@@ -56,9 +58,9 @@ describe('what is said of troubles at a terminal', () => {
 
   it('keeps the figures', () => {
     expect(sentenceAtTerminal(ONE_OF_EACH['protocol-newer'])).toMatch(
-      /version 3\.4 of the link, this program knows 1\.0/,
+      /version 3\.4 of the link, this program knows 1\.1/,
     )
-    expect(sentenceAtTerminal(ONE_OF_EACH['protocol-older'])).toMatch(/version 0\.9 of the link, .*\(1\.0\)/)
+    expect(sentenceAtTerminal(ONE_OF_EACH['protocol-older'])).toMatch(/version 0\.9 of the link, .*\(1\.1\)/)
     expect(sentenceAtTerminal(ONE_OF_EACH['open-failed'])).toContain('(the system says: Too many open files)')
     expect(sentenceAtTerminal(ONE_OF_EACH['device-error'])).toContain('(code 99)')
     expect(sentenceAtTerminal(ONE_OF_EACH['verify-differs'])).toContain('first at byte 77')

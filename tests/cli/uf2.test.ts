@@ -44,6 +44,7 @@ describe('build --uf2', () => {
   it('prints JSON of this shape', () => {
     expect(cli.json('build', 'six-button', '--uf2', '--bank', '4', '--out', 'six.uf2')).toEqual({
       profile: 'Six buttons',
+      pads: [],
       bytes: image.length,
       crc32: expect.stringMatching(/^[0-9A-F]{8}$/) as unknown,
       out: 'six.uf2',

@@ -1,0 +1,95 @@
+import { existsSync } from 'node:fs'
+import { join } from 'node:path'
+import { readLayout, writeLayout } from '../pad/layout/file.ts'
+import { LAYOUT_LIMITS } from '../pad/layout/schema.ts'
+import type { Layout } from '../pad/layout/schema.ts'
+import { fitLayouts } from '../profile/fit-layouts.ts'
+import type { Profile } from '../profile/schema.ts'
+import { shadowing } from '../profile/shadowing.ts'
+import { fileStem } from '../shelf/files.ts'
+import { sameJson } from '../shelf/same.ts'
+import { BadInput } from './fail.ts'
+import { inFile, loadContent, readBytes, writeWhole } from './files.ts'
+
+/** Layouts of pads, as commands take them into a bank and tell of them. */
+
+const loadLayout = (path: string): Layout =>
+  inFile(path, readLayout(readBytes(path, LAYOUT_LIMITS.fileBytes)))
+
+const sameButForNotes = (one: Layout, other: Layout): boolean =>
+  sameJson({ ...one, notes: '' }, { ...other, notes: '' })
+
+/**
+ * What goes into a bank: a profile, the pads of it where it comes out of an image, and those of these files. A layout that is there
+ * already is not put in twice.
+ *
+ * @throws BadInput where a layout does not fit, or no pad would ever come to it
+ */
+export function loadForBank(
+  nameOrPath: string,
+  padPaths: readonly string[],
+): { readonly profile: Profile; readonly layouts: readonly Layout[] } {
+  const { profile, layouts: inImage } = loadContent(nameOrPath)
+  const layouts = [...inImage]
+  for (const path of padPaths) {
+    const layout = loadLayout(path)
+    if (layouts.some((one) => sameButForNotes(one, layout))) continue
+    const first = shadowing(layout, layouts)
+    if (first !== undefined)
+      throw new BadInput(
+        path,
+        'pad',
+        `${first.name} is for the same pad and comes first; leave one of them out`,
+      )
+    const [refused] = fitLayouts([...layouts, layout]).leftOut
+    if (refused !== undefined) throw new BadInput(path, '', `${refused.layout.name} ${refused.why}`)
+    layouts.push(layout)
+  }
+  return { profile, layouts }
+}
+
+const hex4 = (number: number): string => number.toString(16).toUpperCase().padStart(4, '0')
+
+type PadTold = Pick<Layout, 'name'> & Layout['pad']
+
+/** What is told of layouts, in JSON. */
+export const padsOf = (layouts: readonly Layout[]): readonly PadTold[] =>
+  layouts.map(({ name, pad }) => ({ name, ...pad }))
+
+/** The same in words: "Loan pad (1209:2700), Booth pad (1209:2701)". */
+export const padsWords = (pads: readonly PadTold[]): string =>
+  pads
+    .map(({ name, vendorId, productId }) => {
+      const numbers = `${hex4(vendorId)}:${hex4(productId)}`
+      return name.includes(numbers) ? name : `${name} (${numbers})`
+    })
+    .join(', ')
+
+/**
+ * Writes a layout file for each of these, in a folder. A file that says the same stays as it is: it may have notes, which no image keeps.
+ *
+ * @param inputs what the layouts were made from; none of it is written over
+ * @returns the paths
+ */
+export function writeLayouts(
+  folder: string,
+  layouts: readonly Layout[],
+  inputs: readonly string[],
+): string[] {
+  const paths = layouts.map((layout) => join(folder, `${fileStem(layout.name)}.layout.json`))
+  const twice = paths.find((path, k) => paths.indexOf(path) !== k)
+  if (twice !== undefined)
+    throw new BadInput(
+      twice,
+      '',
+      'two pads would be written to this name; rename one of them and build the image again',
+    )
+  const missing = layouts.flatMap((layout, k) => {
+    const path = paths[k] as string
+    if (!existsSync(path)) return [{ path, layout }]
+    if (sameButForNotes(loadLayout(path), layout)) return []
+    throw new BadInput(path, '', 'another layout stands there; choose another folder for --pads')
+  })
+  for (const { path, layout } of missing) writeWhole(path, writeLayout(layout), inputs)
+  return paths
+}
