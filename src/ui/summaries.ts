@@ -33,16 +33,18 @@ export function padSummary(padName: string | null, supported: boolean): string {
   return supported ? 'no pad yet, keyboard' : 'keyboard'
 }
 
-/** "demo, bank 2 differs". */
+/** "demo, bank 2 differs"; by what the user calls the adapter, where it has such a name: "left port, bank 2 equal". */
 export function adapterSummary(
   state: LinkState,
   demo: boolean,
   bank: BankView | null,
   differences: readonly string[] | null,
+  label = '',
 ): string {
   if (state === 'connecting') return 'connecting'
   if (state === 'none') return 'not connected'
-  const who = demo ? 'demo' : 'connected'
+  const kind = demo ? 'demo' : 'connected'
+  const who = label === '' ? kind : demo ? `${label} (demo)` : label
   return bank === null ? who : `${who}, bank ${bank.bank} ${bankState(bank, differences)}`
 }
 

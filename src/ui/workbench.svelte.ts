@@ -5,15 +5,12 @@ import type { JudgeOptions } from '../bench/judge.ts'
 import type { Judgement } from '../bench/judgement.ts'
 import type { Reading } from '../bench/reading.ts'
 import type { Layout } from '../pad/layout/schema.ts'
-import type { ControlMask } from '../pad/controls.ts'
 import type { InputMask, PinBits } from '../port/pins.ts'
-import { ALL_HIGH } from '../port/pins.ts'
 import type { Result } from '../port/result.ts'
 import type { Profile } from '../profile/schema.ts'
 import { layoutsOfImage } from '../profile/decode-image.ts'
 import { fitLayouts } from '../profile/fit-layouts.ts'
 import { encodeImage } from '../profile/encode-image.ts'
-import { ProfileRunner } from '../profile/run-profile.ts'
 import type { AdapterNote } from '../shelf/desk.ts'
 import { sameJson } from '../shelf/same.ts'
 import { fetchBeside, loadDemo } from '../shelf/demo.ts'
@@ -22,6 +19,7 @@ import { readFile } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
 import type { KeptTitle } from '../shelf/kept.ts'
 import type { Loaded, ShelfStore, Write } from '../shelf/store.ts'
+import { bankOrder } from './adapter/adapter-pads.ts'
 import { AdapterLink } from './adapter/adapter-link.svelte.ts'
 import type { BankView } from './adapter/adapter-link.svelte.ts'
 import { Measurement } from './adapter/measurement.svelte.ts'
@@ -30,6 +28,7 @@ import { importLabel, importWords, refusalWords } from './import-words.ts'
 import { Verdicts } from './judging/verdicts.svelte.ts'
 import type { JudgeInput } from './judging/judgements.ts'
 import { LateBench } from './judging/late-bench.svelte.ts'
+import { Play, pageClock } from './live/play.svelte.ts'
 import { Notices } from './notices.svelte.ts'
 import { Hands } from './pad/hands.svelte.ts'
 import { Route } from './route.svelte.ts'
@@ -56,13 +55,10 @@ export class Workbench {
   #asked = false
   readonly #late = new LateBench()
 
-  /** Inputs that the open profile puts on the port now. */
-  held = $state.raw<InputMask>(0)
-  /** What stands on the pins at rest, select high, with these inputs. */
-  restPins = $state.raw<PinBits>(ALL_HIGH)
+  /** The open profile under the player's hands. */
+  readonly play: Play
   /** The title whose form is open. */
   editingTitleId = $state.raw<string | null>(null)
-  #runner: ProfileRunner
 
   /** What the user says of the adapter at the other end of the cable. */
   readonly adapterNote: AdapterNote = $derived.by(
@@ -73,7 +69,7 @@ export class Workbench {
   readonly layouts: readonly Layout[] = $derived.by(() => {
     const { layoutIds } = this.adapterNote
     const meant = this.shelf.layouts.filter(({ id }) => layoutIds === null || layoutIds.includes(id))
-    return fitLayouts(meant.map(({ document }) => document)).fit
+    return fitLayouts(bankOrder(meant)).fit
   })
 
   readonly image = $derived.by(() => {
@@ -129,12 +125,14 @@ export class Workbench {
     )
     this.verdicts = new Verdicts(() => this.judgeInput, this.#late)
 
-    this.#runner = new ProfileRunner(this.shelf.open.document)
-    this.hands.onchange((controls) => this.#play(controls))
+    this.play = new Play(this.shelf.open.document, pageClock)
+    this.hands.onchange((controls) => {
+      this.play.hold(controls)
+      this.link.hold(controls)
+    })
     $effect(() => {
-      // A new meaning of the controls; what is held stays held.
-      this.#runner = new ProfileRunner(this.shelf.open.document)
-      this.#play(untrack(() => this.hands.controls))
+      const profile = this.shelf.open.document
+      untrack(() => this.play.load(profile))
     })
     $effect(() => {
       const learned = this.shelf.layouts.map(({ document }) => document)
@@ -190,11 +188,14 @@ export class Workbench {
     this.shelf.setDesk({ chosenTitleId: id })
   }
 
-  #play(controls: ControlMask): void {
-    this.#runner.setControls(controls)
-    this.held = this.#runner.inputs
-    this.restPins = this.#runner.pinsAt(0, 'high')
-    this.link.hold(controls)
+  /** Inputs that the open profile puts on the port now. */
+  get held(): InputMask {
+    return this.play.inputs
+  }
+
+  /** What stands on the pins at rest, select high, with these inputs. */
+  get restPins(): PinBits {
+    return this.play.restPins
   }
 
   /** In what a bank differs from the open profile: `null` when it is empty or unreadable, nothing when it is equal. */

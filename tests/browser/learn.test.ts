@@ -243,7 +243,7 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
 
     await page.keyboard.press('Control+z')
     await goTo(page, 'Pad')
-    await pads.getByText('No pad is learned yet.').waitFor()
+    await pads.getByText('1209:0002').waitFor({ state: 'detached' })
     await page.keyboard.press('Control+Shift+z')
     await pads.getByText('in use', { exact: true }).waitFor()
 
@@ -271,7 +271,7 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
     await page.getByRole('button', { name: 'Name and notes of Loan pad 7' }).click()
     await pads.getByLabel('Name', { exact: true }).fill('Loan pad 8')
     await pads.getByRole('button', { name: 'Remove Loan pad 8' }).click()
-    await pads.getByText('No pad is learned yet.').waitFor()
+    await pads.getByText('1209:0002').waitFor({ state: 'detached' })
     await page.keyboard.press('Control+z')
     await pads.getByText('Loan pad 8').waitFor()
     await visitor.leave()

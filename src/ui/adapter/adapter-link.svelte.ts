@@ -12,6 +12,7 @@ import type { ControlMask } from '../../pad/controls.ts'
 import type { Result } from '../../port/result.ts'
 import { decodeImage, imageSentence } from '../../profile/decode-image.ts'
 import type { Profile } from '../../profile/schema.ts'
+import { learnTray } from '../learn/learn-tray.svelte.ts'
 
 /** What a bank holds, as far as it was read. */
 export interface BankView {
@@ -65,6 +66,11 @@ export class AdapterLink {
   constructor(demoTransport: () => Promise<Transport>, realTransport: () => Result<Transport, OpenTrouble>) {
     this.#demoTransport = demoTransport
     this.#realTransport = realTransport
+  }
+
+  /** Whoever is connected now. */
+  get adapter(): Adapter | null {
+    return this.#adapter
   }
 
   get identity() {
@@ -145,6 +151,8 @@ export class AdapterLink {
     }
     const adapter = connected.value
     this.#adapter = adapter
+    // A pad can be learned from what this adapter met.
+    learnTray.memory = adapter
     this.demo = demo
     this.state = 'open'
     this.flashed = null
@@ -162,6 +170,7 @@ export class AdapterLink {
   #ended(adapter: Adapter, trouble: Trouble | null): void {
     if (this.#adapter !== adapter) return
     this.#adapter = null
+    learnTray.memory = null
     this.state = 'none'
     this.banks = []
     this.live = null
@@ -177,6 +186,7 @@ export class AdapterLink {
   async disconnect(): Promise<void> {
     const adapter = this.#adapter
     this.#adapter = null
+    learnTray.memory = null
     this.state = 'none'
     this.banks = []
     this.live = null

@@ -1,0 +1,93 @@
+import type { Layout } from '../../pad/layout/schema.ts'
+import { fitLayouts, IMAGE_EXTRACTORS, IMAGE_PADS } from '../../profile/fit-layouts.ts'
+import { layoutsOfImage } from '../../profile/decode-image.ts'
+import { shadowing } from '../../profile/shadowing.ts'
+import type { AdapterNote } from '../../shelf/desk.ts'
+import type { FileContent } from '../../shelf/files.ts'
+import type { KeptLayout } from '../../shelf/kept.ts'
+import { sameJson } from '../../shelf/same.ts'
+import { listWords } from '../../bench/words.ts'
+
+/** Which pads go into the banks of an adapter. */
+
+type Chosen = AdapterNote['layoutIds']
+
+/** A layout of the shelf, as it stands to an adapter. */
+export interface PadAtAdapter {
+  readonly kept: KeptLayout
+  /** The user means it for this adapter. */
+  readonly isMeant: boolean
+  /** It goes into a bank. */
+  readonly isIn: boolean
+  /** What to know of it, in words that follow its name; `null` for nothing. */
+  readonly remark: string | null
+}
+
+/**
+ * The newest first: of two layouts for one pad the bank uses the first, and this page the one that was learned last.
+ */
+export const bankOrder = (kept: readonly KeptLayout[]): readonly Layout[] =>
+  kept.map(({ document }) => document).toReversed()
+
+/** @param chosen the layouts meant for the adapter; `null` for all */
+export function padsAtAdapter(kept: readonly KeptLayout[], chosen: Chosen): readonly PadAtAdapter[] {
+  const isMeant = ({ id }: KeptLayout) => chosen === null || chosen.includes(id)
+  const { fit, leftOut } = fitLayouts(bankOrder(kept.filter(isMeant)))
+  return kept.map((one) => {
+    const layout = one.document
+    const place = fit.indexOf(layout)
+    const first = place < 0 ? undefined : shadowing(layout, fit.slice(0, place))
+    const refused = leftOut.find((left) => left.layout === layout)
+    return {
+      kept: one,
+      isMeant: isMeant(one),
+      isIn: place >= 0,
+      remark: refused
+        ? `${refused.why}.`
+        : first
+          ? `is never used: ${first.name} is for the same pad and newer. Leave one of them out.`
+          : null,
+    }
+  })
+}
+
+/** The layouts meant for an adapter once one of them is taken in or left out; in the order of the shelf. */
+export function withMeant(
+  kept: readonly KeptLayout[],
+  chosen: Chosen,
+  id: string,
+  isMeant: boolean,
+): string[] {
+  return kept
+    .map((one) => one.id)
+    .filter((other) => (other === id ? isMeant : chosen === null || chosen.includes(other)))
+}
+
+/** How much of a bank's room for pads is taken: "2 of 4 pads, 31 of 64 controls". */
+export function roomWords(layouts: readonly Layout[]): string {
+  const controls = layouts.reduce((sum, { extractors }) => sum + extractors.length, 0)
+  return `${layouts.length} of ${IMAGE_PADS} pads, ${controls} of ${IMAGE_EXTRACTORS} places in reports`
+}
+
+/** "Loan pad and Booth pad"; "no pad" where there is none. */
+export const padNames = (layouts: readonly Layout[]): string =>
+  layouts.length === 0 ? 'no pad' : listWords(layouts.map(({ name }) => name))
+
+/** Notes stay at home when a layout goes into a bank, so they tell no two layouts apart. */
+const sameButForNotes = (one: Layout, other: Layout): boolean =>
+  sameJson({ ...one, notes: '' }, { ...other, notes: '' })
+
+/** The layouts of an image, parted into those that the shelf has already and those that it has not. */
+export function padsOfBank(
+  image: Uint8Array,
+  kept: readonly KeptLayout[],
+): { readonly there: readonly KeptLayout[]; readonly missing: readonly FileContent[] } {
+  const there: KeptLayout[] = []
+  const missing: FileContent[] = []
+  for (const document of layoutsOfImage(image)) {
+    const same = kept.find((one) => sameButForNotes(one.document, document))
+    if (same) there.push(same)
+    else missing.push({ kind: 'layout', document })
+  }
+  return { there, missing }
+}

@@ -1,0 +1,95 @@
+import { inputList, listWords } from '../../bench/words.ts'
+import type { SeenNow } from '../../bench/sees-now.ts'
+import { controlMask, controlsIn } from '../../pad/controls.ts'
+import type { ControlMask } from '../../pad/controls.ts'
+import { INPUTS, inputBit, inputsIn, maskOf } from '../../port/pins.ts'
+import type { InputMask } from '../../port/pins.ts'
+import type { Chord, Layer, Profile } from '../../profile/schema.ts'
+import { CONTROL_WORDS } from '../words.ts'
+import type { RawReport } from './live-reports.svelte.ts'
+
+const hex = (byte: number): string => byte.toString(16).toUpperCase().padStart(2, '0')
+
+/** "03: 08 00 A1", without the number where reports have none. */
+export function reportWords({ number, data }: RawReport): string {
+  const bytes = [...data].map(hex).join(' ')
+  return number === 0 ? bytes : `${hex(number)}: ${bytes}`
+}
+
+export const controlWords = (mask: ControlMask): string =>
+  listWords(controlsIn(mask).map((control) => CONTROL_WORDS[control])) || 'nothing'
+
+export const inputsWord = (mask: InputMask): string => (mask === 0 ? 'nothing' : inputList(inputsIn(mask)))
+
+/** "layer 1, held by Left trigger; layer 3, toggled by Centre". */
+export function layersWord(layers: readonly Layer[], on: readonly Layer[]): string {
+  const words = layers.flatMap((layer, k) =>
+    on.includes(layer)
+      ? [`layer ${k + 1}, ${layer.kind} by ${listWords(layer.by.map((control) => CONTROL_WORDS[control]))}`]
+      : [],
+  )
+  return words.join('; ') || 'none is on'
+}
+
+/** What chords do: which are on, and which controls wait for the rest of theirs. */
+export function chordsWord(
+  chords: readonly Chord[],
+  held: ControlMask,
+  passing: ControlMask,
+  chorded: InputMask,
+): string {
+  const on = chords.filter((chord) => {
+    const mask = controlMask(chord.held)
+    const inputs = maskOf(chord.inputs)
+    return (held & mask) >>> 0 === mask && (passing & mask) === 0 && (chorded & inputs) === inputs
+  })
+  const spent = on.reduce((mask, chord) => (mask | controlMask(chord.held)) >>> 0, 0)
+  const inChords = chords.reduce((mask, chord) => (mask | controlMask(chord.held)) >>> 0, 0)
+  const waits = (held & inChords & ~passing & ~spent) >>> 0
+  const words = on.map(
+    (chord) =>
+      `${listWords(chord.held.map((control) => CONTROL_WORDS[control]))} for ${inputList(chord.inputs)}`,
+  )
+  if (waits !== 0) words.push(`${controlWords(waits)} waiting for the rest`)
+  return words.join('; ') || 'none is on'
+}
+
+/** The steady repeats of what is asked for, and where each stands. */
+export function repeatsWord(
+  { repeat }: Pick<Profile, 'repeat'>,
+  inputs: InputMask,
+  asked: InputMask,
+): string {
+  const words = INPUTS.flatMap((input) => {
+    const rule = repeat[input]
+    if (!rule || !(asked & inputBit(input))) return []
+    const name = inputList([input])
+    if (rule.kind === 'reads')
+      return [`${name} ${rule.pressedReads} of ${rule.pressedReads + rule.releasedReads} reads`]
+    return [
+      `${name} every ${rule.pressedMs + rule.releasedMs} ms, ${inputs & inputBit(input) ? 'pressed' : 'released'}`,
+    ]
+  })
+  return words.join('; ') || 'none'
+}
+
+/** What a title sees in words, a part for each picture. `isRight`: it sees what is on the port, as far as it looks at it. */
+export function seesWords(
+  pictures: readonly SeenNow[],
+  inputs: InputMask,
+): { readonly sentence: string; readonly isRight: boolean } {
+  const all = pictures.reduce((sum, { reads }) => sum + reads, 0)
+  // What it looks at in some of its reads must be right in all of them.
+  const looksAt = pictures.reduce((mask, seen) => mask | seen.looksAt, 0)
+  const wanted = inputs & looksAt
+  const parts = pictures.map((seen) => {
+    const what = `${inputsWord(seen.inputs)}${seen.sixButtons ? ', and six buttons' : ''}`
+    return pictures.length === 1 ? what : `${what} in ${seen.reads} of ${all} reads`
+  })
+  const unseen = inputs & ~looksAt
+  const blind = unseen === 0 ? '' : ` It does not look at ${inputList(inputsIn(unseen))}.`
+  return {
+    sentence: `${parts.join('; ') || 'nothing'}.${blind}`,
+    isRight: pictures.every((seen) => seen.inputs === wanted),
+  }
+}

@@ -1,0 +1,167 @@
+import { readFileSync } from 'node:fs'
+import { describe, expect, it } from 'vitest'
+import type { LastSeen, MetPad } from '../../../src/adapter/kept.ts'
+import { ModelAdapter } from '../../../src/adapter/model-adapter.ts'
+import { connect } from '../../../src/adapter/session.ts'
+import type { Adapter } from '../../../src/adapter/session.ts'
+import { modelTransport } from '../../../src/adapter/transports/model.ts'
+import { VENDOR_LAYOUT } from '../../../src/pad/layout/built-in.ts'
+import { readLayout } from '../../../src/pad/layout/file.ts'
+import { USUAL_STICK } from '../../../src/pad/stick/settings.ts'
+import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
+import { encodeImage } from '../../../src/profile/encode-image.ts'
+import {
+  descriptorText,
+  descriptorWords,
+  layoutFor,
+  readsWords,
+  releaseWord,
+  reportRows,
+  titleWords,
+} from '../../../src/ui/adapter/met-words.ts'
+import { PadsMemory } from '../../../src/ui/adapter/pads-memory.svelte.ts'
+
+const six = encodeImage(BUILT_IN_PROFILES['six-button'])
+const read = readLayout(readFileSync('static/demo/layouts/loan-pad.json'))
+if (!read.ok) throw new Error(read.error.message)
+const loan = read.value
+
+const met: MetPad = {
+  via: 'hid',
+  outcome: 'no layout',
+  vendorId: 0x1209,
+  productId: 8,
+  release: 0x0213,
+  descriptorCrc32: 0x1234,
+}
+const sticks = { left: USUAL_STICK, right: USUAL_STICK }
+
+async function adapterOf(model: ModelAdapter): Promise<Adapter> {
+  const adapter = await connect(modelTransport(model))
+  if (!adapter.ok) throw new Error(adapter.error.kind)
+  return adapter.value
+}
+
+describe('what an adapter keeps of pads', () => {
+  it('is told, saved and forgotten', async () => {
+    const model = new ModelAdapter({ factoryImage: six })
+    model.kept.pad(met, Uint8Array.of(5, 1, 9, 5), 0)
+    model.kept.report(Uint8Array.of(8, 2), 250)
+    model.kept.read(4, 300)
+    const adapter = await adapterOf(model)
+    const memory = new PadsMemory(() => adapter)
+    await memory.ask()
+    expect(memory.told?.pads).toEqual([{ ...met, descriptorBytes: 4 }])
+    expect(memory.told?.seen).toMatchObject({ reportCount: 1, readCount: 1, mostRises: 4 })
+    expect(await memory.descriptor(1)).toEqual(Uint8Array.of(5, 1, 9, 5))
+    expect(await memory.descriptor(2)).toBe(null)
+    expect(memory.sentence).toContain('keeps no report descriptor of this pad')
+    await memory.forget()
+    expect([memory.told, memory.sentence, memory.busy]).toEqual([{ pads: [], seen: null }, null, false])
+  })
+
+  it('is nothing in one with older firmware, and says so', async () => {
+    const model = new ModelAdapter({
+      factoryImage: six,
+      identity: { protocol: { major: 1, minor: 0 } },
+    })
+    const adapter = await adapterOf(model)
+    const memory = new PadsMemory(() => adapter)
+    await memory.ask()
+    expect([memory.told, memory.isOlder]).toEqual([null, true])
+    expect(memory.sentence).toContain('This adapter’s firmware is older')
+  })
+
+  it('belongs to the adapter that is connected now', async () => {
+    const first = new ModelAdapter({ factoryImage: six })
+    first.kept.pad(met, Uint8Array.of(1), 0)
+    const second = new ModelAdapter({ factoryImage: six })
+    // The first one answers only after the second has.
+    let answer: () => void = () => undefined
+    const secondAnswered = new Promise<void>((resolve) => (answer = resolve))
+    const real = await adapterOf(first)
+    let adapter: Adapter = { ...real, padsMet: () => secondAnswered.then(() => real.padsMet()) }
+    const memory = new PadsMemory(() => adapter)
+    const late = memory.ask()
+    adapter = await adapterOf(second)
+    await memory.ask()
+    answer()
+    await late
+    expect(memory.told).toEqual({ pads: [], seen: null })
+  })
+
+  it('says why when the adapter goes meanwhile', async () => {
+    const model = new ModelAdapter({ factoryImage: six })
+    const adapter = await adapterOf(model)
+    const memory = new PadsMemory(() => adapter)
+    model.unplug()
+    await memory.ask()
+    expect([memory.told, memory.busy]).toEqual([null, false])
+    expect(memory.sentence).toMatch(/\.$/)
+  })
+})
+
+const seen = (change: Partial<LastSeen>): LastSeen => ({
+  pad: met,
+  there: true,
+  takenMs: 1000,
+  reportCount: 2,
+  readCount: 3,
+  mostRises: 4,
+  controls: 0,
+  inputs: 0,
+  reports: [],
+  reads: [
+    { atMs: 100, rises: 4 },
+    { atMs: 117, rises: 4 },
+    { atMs: 133, rises: 4 },
+  ],
+  ...change,
+})
+
+describe('in words', () => {
+  it('the reads, and what their rises say of the title', () => {
+    expect(readsWords(seen({}))).toBe('The last 3: 4 rises each, 16 to 17 ms apart.')
+    expect(readsWords(seen({ reads: [{ atMs: 5, rises: 1 }] }))).toBe('One read: 1 rise.')
+    expect(readsWords(seen({ readCount: 0, reads: [] }))).toContain('has not read')
+    // Identification stands at the second rise, the extra buttons at the third (DEVELOPERS.md, "What is true on the wire").
+    expect(titleWords(seen({ mostRises: 2 }))).toContain('three buttons')
+    expect(titleWords(seen({ mostRises: 3 }))).toContain('six-button title')
+    expect(titleWords(seen({ mostRises: 4 }))).toContain('six-button title')
+    expect(titleWords(seen({ mostRises: 5 }))).toContain('more than once')
+    expect(titleWords(seen({ readCount: 0, mostRises: 0 }))).toBe(null)
+  })
+
+  it('the reports, with what the layout makes of them one after the other', () => {
+    const rest = [8, 0, 0, 128, 128, 128, 128]
+    const reports = [
+      { atMs: 0, bytes: Uint8Array.from(rest) },
+      { atMs: 20, bytes: Uint8Array.from([8, 2, 0, 128, 4, 128, 128]) },
+    ]
+    expect(reportRows(seen({ reports }), loan, sticks)).toEqual([
+      { atMs: 0, bytes: '08 00 00 80 80 80 80', held: 'nothing' },
+      { atMs: 20, bytes: '08 02 00 80 04 80 80', held: 'Face south and Left stick up' },
+    ])
+    expect(reportRows(seen({ reports }), null, sticks)[1]?.held).toBe(null)
+  })
+
+  it('the layout of a pad: its own, else the one of the vendor class', () => {
+    expect(layoutFor(met, [loan])).toBe(loan)
+    expect(layoutFor({ ...met, productId: 9 }, [loan])).toBe(null)
+    const one = { ...loan, pad: { ...loan.pad, descriptorCrc32: 0x1234 } }
+    expect(layoutFor(met, [one])).toBe(one)
+    expect(layoutFor({ ...met, descriptorCrc32: 1 }, [one])).toBe(null)
+    expect(layoutFor({ ...met, via: 'vendor' }, [loan])).toBe(VENDOR_LAYOUT)
+  })
+
+  it('numbers and descriptors', () => {
+    // USB 2.0 section 9.6.1: 0x0213 stands for 2.13.
+    expect(releaseWord(0x0213)).toBe('2.13')
+    expect(descriptorWords({ ...met, descriptorBytes: 90 })).toBe('90 bytes of report descriptor')
+    expect(descriptorWords({ ...met, descriptorBytes: 2048 })).toContain('or more')
+    expect(descriptorWords({ ...met, descriptorBytes: 0 })).toBe('no report descriptor kept')
+    expect(descriptorText(Uint8Array.from({ length: 17 }, (_, k) => k))).toBe(
+      '00 01 02 03 04 05 06 07 08 09 0A 0B 0C 0D 0E 0F\n10\n',
+    )
+  })
+})

@@ -1,0 +1,90 @@
+import { describe, expect, it } from 'vitest'
+import { controlMask } from '../../../src/pad/controls.ts'
+import type { Control } from '../../../src/pad/controls.ts'
+import { maskOf } from '../../../src/port/pins.ts'
+import {
+  chordsWord,
+  controlWords,
+  inputsWord,
+  layersWord,
+  repeatsWord,
+  reportWords,
+  seesWords,
+} from '../../../src/ui/live/live-words.ts'
+
+const held = (...controls: Control[]) => controlMask(controls)
+
+describe('the live view in words', () => {
+  it('a report, with its number where it has one', () => {
+    expect(reportWords({ number: 3, data: Uint8Array.of(8, 0, 161) })).toBe('03: 08 00 A1')
+    expect(reportWords({ number: 0, data: Uint8Array.of(255) })).toBe('FF')
+  })
+
+  it('what is held and pressed', () => {
+    expect(controlWords(held('face-south', 'dpad-up'))).toBe('Face south and D-pad up')
+    expect([controlWords(0), inputsWord(0), inputsWord(maskOf(['up', 'a']))]).toEqual([
+      'nothing',
+      'nothing',
+      'Up and A',
+    ])
+  })
+
+  it('the layers that are on', () => {
+    const layers = [
+      { kind: 'held', by: ['trigger-left'], mapping: {} },
+      { kind: 'toggled', by: ['centre'], mapping: {} },
+    ] as const
+    expect(layersWord(layers, [])).toBe('none is on')
+    expect(layersWord(layers, [layers[1]])).toBe('layer 2, toggled by Centre')
+    expect(layersWord(layers, layers)).toBe('layer 1, held by Left trigger; layer 2, toggled by Centre')
+  })
+
+  it('a chord that waits, is on, or has let its control pass', () => {
+    const chords = [{ held: ['face-south', 'face-east'], withinMs: 40, inputs: ['start'] }] as const
+    const both = held('face-south', 'face-east')
+    const one = held('face-south')
+    expect(chordsWord(chords, 0, 0, 0)).toBe('none is on')
+    expect(chordsWord(chords, one, 0, 0)).toBe('Face south waiting for the rest')
+    expect(chordsWord(chords, one, one, 0)).toBe('none is on')
+    expect(chordsWord(chords, both, 0, maskOf(['start']))).toBe('Face south and Face east for Start')
+  })
+
+  it('steady repeats of what is asked for', () => {
+    const repeat = {
+      a: { kind: 'time', pressedMs: 30, releasedMs: 20 },
+      b: { kind: 'reads', pressedReads: 2, releasedReads: 1 },
+    } as const
+    expect(repeatsWord({ repeat }, 0, 0)).toBe('none')
+    expect(repeatsWord({ repeat }, maskOf(['a']), maskOf(['a', 'b', 'up']))).toBe(
+      'A every 50 ms, pressed; B 2 of 3 reads',
+    )
+    expect(repeatsWord({ repeat }, 0, maskOf(['a']))).toBe('A every 50 ms, released')
+  })
+
+  it('what the title sees, right or wrong, and what it never looks at', () => {
+    const three = maskOf(['up', 'down', 'left', 'right', 'a', 'b', 'c', 'start'])
+    const picture = (inputs: number, reads = 1, sixButtons = false) => ({
+      inputs,
+      reads,
+      sixButtons,
+      looksAt: three,
+    })
+    expect(seesWords([picture(maskOf(['up']))], maskOf(['up', 'x']))).toEqual({
+      sentence: 'Up. It does not look at X.',
+      isRight: true,
+    })
+    expect(seesWords([picture(maskOf(['up', 'down']))], 0)).toEqual({
+      sentence: 'Up and Down.',
+      isRight: false,
+    })
+    expect(seesWords([picture(0, 3), picture(maskOf(['up']), 1, true)], 0)).toEqual({
+      sentence: 'nothing in 3 of 4 reads; Up, and six buttons in 1 of 4 reads.',
+      isRight: false,
+    })
+    // An extra button that only some reads look at is missed by the others.
+    const x = maskOf(['x'])
+    const six = { inputs: x, reads: 1, sixButtons: true, looksAt: three | x }
+    expect(seesWords([six, picture(0)], x).isRight).toBe(false)
+    expect(seesWords([six], x).isRight).toBe(true)
+  })
+})
