@@ -31,9 +31,19 @@ const CROSS_POSITIONS: Record<Cross, readonly ControlMask[]> = {
   'stick-right': eightOf('stick-right-up', 'stick-right-down', 'stick-right-left', 'stick-right-right'),
 }
 
-/** What a hat holds at a position, counted from up; nothing at any other. */
-export const hatControls = (cross: Cross, positions: 4 | 8, position: number): ControlMask =>
-  position < 0 || position >= positions ? 0 : (CROSS_POSITIONS[cross][position * (8 / positions)] ?? 0)
+export type Hat = Pick<Extract<Extractor, { readonly kind: 'hat' }>, 'first' | 'step' | 'positions'>
+
+/** The position of a hat, counted clockwise from up; `null` where the value is none. */
+export function hatPosition({ first, step, positions }: Hat, value: number): number | null {
+  const position = Math.floor((value - first) / step)
+  return position >= 0 && position < positions ? position : null
+}
+
+/** What a hat holds. */
+function hatControls(cross: Cross, hat: Hat, value: number): ControlMask {
+  const position = hatPosition(hat, value)
+  return position === null ? 0 : (CROSS_POSITIONS[cross][position * (8 / hat.positions)] ?? 0)
+}
 
 /**
  * The value of some bits, the least significant first. Bits beyond the end of the data read 0.
@@ -129,7 +139,7 @@ export class PadReader {
         break
       }
       case 'hat':
-        this.#held[k] = hatControls(extractor.cross, extractor.positions, value() - extractor.first)
+        this.#held[k] = hatControls(extractor.cross, extractor, value())
         break
       case 'axis':
         this.#axes[extractor.stick][extractor.axis] = axisPosition(

@@ -99,8 +99,8 @@ function readExtractor(image: ImageReader, at: number): unknown {
     case KIND_CODES.hat:
       if (count !== 4 && count !== 8)
         throw new Refusal(at + EXTRACTOR_AT.count, `a hat has 4 or 8 positions; this one has ${count}`)
-      unused(EXTRACTOR_AT.q)
-      return { kind: 'hat', cross: named(CROSSES, 'cross'), field, first: p, positions: count }
+      unused(EXTRACTOR_AT.r)
+      return { kind: 'hat', cross: named(CROSSES, 'cross'), field, first: p, step: q, positions: count }
     case KIND_CODES.axis:
       unused(EXTRACTOR_AT.count, EXTRACTOR_AT.report)
       return { kind: 'axis', ...named(AXIS_SLOTS, 'axis'), field, low: p, centre: q, high: r }

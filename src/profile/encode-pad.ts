@@ -67,8 +67,8 @@ function codesOf(extractor: Extractor): Codes {
       return { argument: CONTROLS.indexOf(control), count, numbers: [value, 0, 0] }
     }
     case 'hat': {
-      const { cross, positions, first } = extractor
-      return { argument: CROSSES.indexOf(cross), count: positions, numbers: [first, 0, 0] }
+      const { cross, positions, first, step } = extractor
+      return { argument: CROSSES.indexOf(cross), count: positions, numbers: [first, step, 0] }
     }
     case 'axis': {
       const { stick, axis, low, centre, high } = extractor

@@ -112,7 +112,7 @@ export class ImagePadReader {
       this.#holds[k] = 0
       for (let n = 0; n < count; n++) if (value(n) === p) this.#holds[k] = 1 << argument
     } else if (kind === KIND_CODES.hat) {
-      const ways = EIGHTHS[(value() - p) * (8 / count)] ?? 0
+      const ways = EIGHTHS[Math.floor((value() - p) / q) * (8 / count)] ?? 0
       this.#holds[k] = ways << (CROSS_BITS[argument] ?? 0)
     } else {
       this.#axes[argument] = position(value(), p, q, number(EXTRACTOR_AT.r))

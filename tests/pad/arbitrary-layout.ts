@@ -73,6 +73,13 @@ const arbArray = (report: fc.Arbitrary<number>, withinBytes: number): fc.Arbitra
     )
   })
 
+const arbStep = fc.oneof(
+  { weight: 2, arbitrary: fc.constant(1) },
+  { weight: 2, arbitrary: fc.integer({ min: 2, max: 64 }) },
+  { weight: 1, arbitrary: fc.integer({ min: 1, max: LAYOUT_LIMITS.hatStep }) },
+  { weight: 1, arbitrary: fc.constant(LAYOUT_LIMITS.hatStep) },
+)
+
 const arbHat = (field: fc.Arbitrary<Field>): fc.Arbitrary<Extractor> =>
   field.chain((one) =>
     fc.record({
@@ -80,9 +87,20 @@ const arbHat = (field: fc.Arbitrary<Field>): fc.Arbitrary<Extractor> =>
       cross: fc.constantFrom(...CROSSES),
       field: fc.constant(one),
       first: arbValueOf(one),
+      step: arbStep,
       positions: fc.constantFrom(4 as const, 8 as const),
     }),
   )
+
+/** A hat over the first 16 bits, whose positions lie in their range or about it. */
+export const arbitraryWideHat: fc.Arbitrary<Extract<Extractor, { readonly kind: 'hat' }>> = fc.record({
+  kind: fc.constant('hat' as const),
+  cross: fc.constantFrom(...CROSSES),
+  field: fc.boolean().map((signed) => ({ report: 0, bit: 0, bits: 16, signed })),
+  first: fc.integer({ min: -0x9000, max: 0x11000 }),
+  step: fc.oneof(fc.integer({ min: 1, max: 0x2000 }), arbStep),
+  positions: fc.constantFrom(4 as const, 8 as const),
+})
 
 type Slot = readonly ['left' | 'right', 'x' | 'y']
 const SLOTS: readonly Slot[] = [

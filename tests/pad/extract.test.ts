@@ -1,12 +1,12 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { controlsIn } from '../../src/pad/controls.ts'
+import { controlMask, controlsIn } from '../../src/pad/controls.ts'
 import { AXIS_FULL, PadReader, axisPosition, fieldValue } from '../../src/pad/extract.ts'
 import type { PadState } from '../../src/pad/extract.ts'
 import type { Extractor } from '../../src/pad/layout/schema.ts'
 import { LAYOUT_KIND } from '../../src/pad/layout/schema.ts'
 import { readJson } from '../../src/document/document.ts'
-import { arbitraryLayout, arbitraryReport } from './arbitrary-layout.ts'
+import { arbitraryLayout, arbitraryReport, arbitraryWideHat } from './arbitrary-layout.ts'
 import { NaivePad } from './naive-extract.ts'
 import type { NaiveState } from './naive-extract.ts'
 
@@ -173,6 +173,34 @@ describe('a report', () => {
     expect(controlsIn(reader.report(Uint8Array.of(0, 0, 0, 0)).controls)).toEqual([])
   })
 
+  // Worked out by hand from IMAGE.md: each position has the values from first + k · step on.
+  it('reads positions that lie further apart', () => {
+    const hat = { kind: 'hat', cross: 'stick-left', positions: 4 } as const
+    const degrees = { report: 0, bit: 0, bits: 16, signed: true }
+    const reader = new PadReader(layout({ ...hat, field: degrees, first: -45, step: 90 }))
+    const held = (value: number) =>
+      controlsIn(reader.report(Uint8Array.of(value, value >> 8)).controls).map((control) => control.slice(11))
+    expect([-46, -45, 0, 44, 45, 134, 135, 224, 225, 314, 315, 32767].map((value) => held(value)[0])).toEqual(
+      [undefined, 'up', 'up', 'up', 'right', 'right', 'down', 'down', 'left', 'left', undefined, undefined],
+    )
+  })
+
+  it('reads every value of 16 bits as the page says, at any step', () => {
+    fc.assert(
+      fc.property(arbitraryWideHat, (hat) => {
+        const reader = new PadReader({ extractors: [hat] })
+        const naive = new NaivePad({ extractors: [hat] })
+        for (let value = 0; value < 0x10000; value++) {
+          const bytes = Uint8Array.of(value, value >> 8)
+          const held = naive.report(bytes).held
+          if (controlMask(held) !== reader.report(bytes).controls)
+            expect([value, controlsIn(reader.state.controls)]).toEqual([value, held])
+        }
+      }),
+      { numRuns: 3 },
+    )
+  })
+
   // Source: HID 1.11 section 6.2.2.5 (Input, "Null state") and Usage Tables 1.12 section 4.3, hat switch: clockwise from up.
   it('turns a hat into the directions that it points to', () => {
     const hat: Extractor = {
@@ -180,6 +208,7 @@ describe('a report', () => {
       cross: 'dpad',
       field: { report: 0, bit: 0, bits: 4, signed: false },
       first: 0,
+      step: 1,
       positions: 8,
     }
     const reader = new PadReader(layout(hat))

@@ -96,9 +96,14 @@ export class NaivePad {
         )
       }
       case 'hat': {
-        const position = value - BigInt(extractor.first)
-        if (position < 0n || position >= BigInt(extractor.positions)) return { held: [], axis: 0n }
-        const words = CLOCKWISE[Number(position) * (extractor.positions === 4 ? 2 : 1)] ?? ''
+        const [first, step] = [BigInt(extractor.first), BigInt(extractor.step)]
+        // Each position by its own values.
+        const all = extractor.positions === 4 ? CLOCKWISE.filter((_, k) => k % 2 === 0) : CLOCKWISE
+        const words = all.find((_, k) => {
+          const least = first + BigInt(k) * step
+          return value >= least && value < least + step
+        })
+        if (words === undefined) return { held: [], axis: 0n }
         return {
           held: words
             .split(' ')

@@ -96,6 +96,7 @@ const LAMP_PAD: Layout = {
       cross: 'dpad',
       field: { report: 0, bit: 32, bits: 4, signed: false },
       first: 1,
+      step: 1,
       positions: 8,
     },
     {
@@ -152,7 +153,14 @@ function codesOfPage(one: Layout['extractors'][number]): number[] {
     case 'array':
       return [2, CONTROLS.indexOf(one.control), one.count, one.value, 0, 0]
     case 'hat':
-      return [3, ['dpad', 'stick-left', 'stick-right'].indexOf(one.cross), one.positions, one.first, 0, 0]
+      return [
+        3,
+        ['dpad', 'stick-left', 'stick-right'].indexOf(one.cross),
+        one.positions,
+        one.first,
+        one.step,
+        0,
+      ]
     case 'axis':
       return [
         4,
@@ -797,6 +805,21 @@ describe('what is not an image', () => {
       'a hat of five positions',
       doctored(image, { [EXTRACTOR + 42]: 5 }),
       `byte ${EXTRACTOR + 42}: a hat has 4 or 8 positions; this one has 5`,
+    ],
+    [
+      'a hat whose positions have no values',
+      doctored(image, { [EXTRACTOR + 52]: 0 }),
+      `byte ${EXTRACTOR + 40}: a whole number from 1 to 1000000 is needed; this is 0`,
+    ],
+    [
+      'a hat whose positions are too wide',
+      doctored(image, { [EXTRACTOR + 52]: 0x41, [EXTRACTOR + 53]: 0x42, [EXTRACTOR + 54]: 0x0f }),
+      `byte ${EXTRACTOR + 40}: a whole number from 1 to 1000000 is needed; this is 1000001`,
+    ],
+    [
+      'something behind a hat',
+      doctored(image, { [EXTRACTOR + 56]: 1 }),
+      `byte ${EXTRACTOR + 56}: this byte must be zero`,
     ],
     [
       'a cross that is not',

@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { controlsIn } from '../../src/pad/controls.ts'
 import { HeldReader } from '../../src/pad/hold.ts'
+import { VENDOR_LAYOUT } from '../../src/pad/layout/built-in.ts'
 import type { Layout } from '../../src/pad/layout/schema.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
@@ -9,7 +10,12 @@ import { fitLayouts } from '../../src/profile/fit-layouts.ts'
 import { imagePadReader } from '../../src/profile/run-pad.ts'
 import type { PluggedPad } from '../../src/profile/run-pad.ts'
 import { arbProfile } from '../arbitraries.ts'
-import { arbitraryLayout, arbitraryReport, arbitraryStick } from '../pad/arbitrary-layout.ts'
+import {
+  arbitraryLayout,
+  arbitraryReport,
+  arbitraryStick,
+  arbitraryWideHat,
+} from '../pad/arbitrary-layout.ts'
 
 const SIX = BUILT_IN_PROFILES['six-button']
 
@@ -51,6 +57,22 @@ describe('a pad by the bytes of an image and by its documents', () => {
     )
     expect(held).toBeGreaterThan(3_000)
     expect(met.size).toBe(32)
+  })
+
+  it('a hat is the same at every value of 16 bits, whatever its step', () => {
+    fc.assert(
+      fc.property(arbitraryWideHat, (hat) => {
+        const layout: Layout = { ...VENDOR_LAYOUT, extractors: [hat] }
+        const reader = imagePadReader(encodeImage(SIX, [layout]), padOf(layout))
+        const book = new HeldReader(layout, SIX.sticks)
+        for (let value = 0; value < 0x10000; value++) {
+          const bytes = Uint8Array.of(value, value >> 8)
+          const held = book.report(bytes)
+          if (reader?.report(bytes) !== held) expect([value, reader?.report(bytes)]).toEqual([value, held])
+        }
+      }),
+      { numRuns: 5 },
+    )
   })
 
   it('a stick is the same on any way that it takes', () => {

@@ -1,4 +1,6 @@
 import type { Control } from '../controls.ts'
+import type { Hat } from '../extract.ts'
+import { hatAround } from '../hat-around.ts'
 import { LAYOUT_FORMAT, LAYOUT_LIMITS, LAYOUT_VERSION } from '../layout/schema.ts'
 import type { Extractor, Field, Layout, PadIdentity } from '../layout/schema.ts'
 import { fieldRange } from './reports.ts'
@@ -134,6 +136,9 @@ const mayBePad = ({ application }: ReportItem): boolean =>
   application.page === PAGE.game ||
   application.page >= PAGE.vendor
 
+/** Degrees from the least to the greatest value of a hat that tells angles: to the last of eight positions, or all round. Ours. */
+const TURNS = [315, 359, 360]
+
 /** A trigger counts as pressed from so much of its way on, and as let go so far below. Ours. */
 const TRIGGER_PRESS = 0.4
 const TRIGGER_RELEASE = 0.3
@@ -233,28 +238,42 @@ class Guesser {
   #hat(): void {
     const item = this.#find(HAT)
     if (item === undefined) return
-    const { logicalMin: first, logicalMax } = item
-    const values = logicalMax - first + 1
-    // Some count their null state among the values (common practice, no source); some tell degrees, which no layout can read yet.
-    if (values < 4 || values > 16) {
-      this.notes.push(`the hat switch has ${values} values, not one for each direction; it is left out`)
-      return
-    }
-    const positions = values < 8 ? 4 : 8
-    if (values !== positions) {
-      this.notes.push(
-        `the hat switch has ${values} values; the first ${positions} are taken for its directions`,
-      )
-    }
     const field = readable(item.field)
     if (field === null) return
-    this.#add(
-      { kind: 'hat', cross: 'dpad', field: field.field, first: field.scaled(first), positions },
-      HAT,
-      true,
-    )
+    const hat = this.#hatIn(item, field)
+    if (hat === null) return
+    this.#add({ kind: 'hat', cross: 'dpad', field: field.field, ...hat }, HAT, true)
     for (const control of ['dpad-up', 'dpad-down', 'dpad-left', 'dpad-right'] as const)
       this.#taken.add(control)
+  }
+
+  #hatIn(
+    { logicalMin, logicalMax, physicalMin, physicalMax }: ReportItem,
+    { field, scaled }: Readable,
+  ): Hat | null {
+    const values = logicalMax - logicalMin + 1
+    // Some count their null state among the values (common practice, no source).
+    if (values >= 4 && values <= 16) {
+      const positions = values < 8 ? 4 : 8
+      if (values !== positions) {
+        this.notes.push(
+          `the hat switch has ${values} values; the first ${positions} are taken for its directions`,
+        )
+      }
+      return hatAround(scaled(logicalMin), 1, positions)
+    }
+    const [low, high] = [scaled(logicalMin), scaled(logicalMax)]
+    const degrees = physicalMax > physicalMin ? physicalMax - physicalMin : high - low
+    if (values < 4 || !TURNS.includes(degrees)) {
+      this.notes.push(`the hat switch has ${values} values, not one for each direction; it is left out`)
+      return null
+    }
+    this.notes.push(`the hat switch tells an angle by ${values} values; they are taken for 8 directions`)
+    const [least, most] = fieldRange(field)
+    return hatAround(low, Math.round((45 * (high - low)) / degrees), 8, {
+      below: low > least ? low - 1 : undefined,
+      above: high < most ? high + 1 : undefined,
+    })
   }
 
   /** Which two axes are the right stick, and which are triggers. */
@@ -378,10 +397,16 @@ class Guesser {
 const pairWords = (pair: readonly Usage[]): string =>
   pair.map(({ page, id }) => usageName(page, id)).join(' and ')
 
+interface Readable {
+  readonly field: Field
+  /** What a value of the descriptor is in it. */
+  readonly scaled: (value: number) => number
+}
+
 /**
  * The field as a layout can read it. 32 bits without sign do not fit into a layout: the upper 31 of them do, and a value is then half as large.
  */
-function readable(field: Field): { field: Field; scaled: (value: number) => number } | null {
+function readable(field: Field): Readable | null {
   if (field.bit + field.bits > LAYOUT_LIMITS.reportBytes * 8) return null
   const narrow: Field =
     field.signed || field.bits < 32 ? field : { ...field, bit: field.bit + 1, bits: field.bits - 1 }

@@ -157,7 +157,11 @@ class Parser {
       })
     }
     if (this.#fields === 0) {
-      return err({ byte: length, message: 'this descriptor has no field; it is none of a HID device' })
+      return err({
+        byte: length,
+        message:
+          'this descriptor has no field, so it tells of nothing; get the report descriptor of a HID device',
+      })
     }
     if (this.#numbered && this.#unnumberedAt !== null) {
       this.#remarks.push({

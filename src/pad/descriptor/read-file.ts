@@ -25,7 +25,23 @@ export function readDescriptorFile(file: Uint8Array): Result<Uint8Array, Documen
       message: `these are ${bytes.value.length} bytes; a report descriptor has ${MOST_DESCRIPTOR_BYTES} at most`,
     })
   }
-  return bytes
+  const other = bytes.ok ? otherDescriptor(bytes.value) : null
+  return other === null
+    ? bytes
+    : err({
+        place: '',
+        message: `this is the ${other} descriptor of a USB device; get the report descriptor of its HID interface`,
+      })
+}
+
+/** The other descriptors that are read from a device: USB 2.0 tables 9-8 and 9-10 (an interface follows, table 9-12, or an association of several, from memory), HID 1.11 section 6.2.1. */
+function otherDescriptor(bytes: Uint8Array): string | null {
+  const starts = (at: number, ...values: readonly number[]) =>
+    values.every((byte, k) => bytes[at + k] === byte)
+  if (bytes.length === 18 && starts(0, 18, 1)) return 'device'
+  if (starts(0, 9, 2) && (starts(9, 9, 4) || starts(9, 8, 11))) return 'configuration'
+  if (bytes.length === 9 && starts(0, 9, 0x21)) return 'HID'
+  return null
 }
 
 const isUtf16 = ([a, b]: Uint8Array): boolean => (a === 0xff && b === 0xfe) || (a === 0xfe && b === 0xff)

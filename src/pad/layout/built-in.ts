@@ -110,11 +110,9 @@ const VENDOR_BUTTONS: readonly (Control | null)[] = [
 /** The vendor-class interface: class 0xFF, subclass 0x5D, protocol 1 (from memory). */
 export const VENDOR_CLASS = { interfaceClass: 0xff, interfaceSubclass: 0x5d, interfaceProtocol: 1 } as const
 
-/** The first two bytes of its input report, type and length (from memory): messages that begin otherwise are none. */
-export const VENDOR_REPORT_START = [0x00, 0x14] as const
-
 /**
- * The pads of the vendor class, which have no report descriptor. Their report of 20 bytes, all from memory: type, length, two bytes of
+ * The pads of the vendor class, which have no report descriptor. Their report of 20 bytes, all from memory: type 0 and length 20 (a message that
+ * begins otherwise is none, and the firmware passes over it), two bytes of
  * button bits, two triggers, four axes of 16 bits with y upwards, six bytes unused.
  * Vendor and product number 0 stand for any pad of the class; the adapter falls back on this where its bank has no entry.
  */

@@ -19,6 +19,7 @@ export const LAYOUT_LIMITS = {
   extractors: 40,
   /** A full-speed interrupt packet (USB 2.0 section 5.7.3). */
   reportBytes: 64,
+  hatStep: 1_000_000,
   fileBytes: 65_536,
 } as const
 
@@ -75,13 +76,15 @@ const ArraySchema = v.pipe(
   ),
 )
 
-/** A hat switch: positions clockwise from up; any other value is its null state (HID 1.11 section 6.2.2.5). */
+/** A hat switch: positions clockwise from up, equally far apart; any other value is its null state (HID 1.11 section 6.2.2.5). */
 const HatSchema = v.strictObject({
   kind: v.literal('hat'),
   cross: v.picklist(CROSSES),
   field: FieldSchema,
-  /** The value of up. */
+  /** The least value of up. */
   first: value,
+  /** How many values each position has. Where it is not written it is 1, so that either way of writing is the same layout. */
+  step: v.exactOptional(whole(1, LAYOUT_LIMITS.hatStep), 1),
   positions: v.picklist([4, 8]),
 })
 

@@ -1,5 +1,5 @@
 import type { Ask } from './controls-to-ask.ts'
-import { PLACE_KINDS } from './places.ts'
+import { PLACE_KINDS, isDiscrete } from './places.ts'
 import type { Place, PlaceKind } from './places.ts'
 import type { PressTrace, Watch } from './watch.ts'
 
@@ -7,6 +7,9 @@ import type { PressTrace, Watch } from './watch.ts'
 export const LONG_ENOUGH_MS = 60
 /** A digital bit that comes so late beside an analogue trigger is the click at its end. */
 const LATE_SHARE = 0.6
+/** What was away for so much of the time, and moved so much of the way, moved along. */
+const ALONG_TIME = 0.5
+const ALONG_WAY = 0.8
 /** A byte that had so many values within one press is no bits. */
 const ANALOGUE_VALUES = 4
 
@@ -16,11 +19,15 @@ export interface Finding {
   readonly trace: PressTrace
   /** The other kind of place in which the same control shows, which was not taken. */
   readonly other: Place | null
+  /** One of the same kind that moved along as much: two were pressed at once, or a stick was pushed aslant. */
+  readonly rival: Place | null
 }
 
 interface Candidate {
   readonly place: Place
   readonly trace: PressTrace
+  /** It is not back yet. */
+  readonly away: boolean
 }
 
 const STICK_KINDS: readonly PlaceKind[] = ['axis', 'hat', 'raw-byte', 'raw-hat']
@@ -63,13 +70,31 @@ function likelihood({ place, trace }: Candidate): number {
   }
 }
 
+const finding = ({ place, trace }: Candidate, other: Place | null, rival: Place | null): Finding => ({
+  place,
+  trace,
+  other,
+  rival,
+})
+
+function isRival(ask: Ask, best: Candidate, { place, trace }: Candidate): boolean {
+  const kinds: readonly PlaceKind[] = ask.kind === 'press' ? ['button', 'raw-bit'] : ['axis']
+  return (
+    place !== best.place &&
+    place.kind === best.place.kind &&
+    kinds.includes(place.kind) &&
+    trace.awayMs >= ALONG_TIME * best.trace.awayMs &&
+    trace.share >= ALONG_WAY * best.trace.share
+  )
+}
+
 /** What the user meant with a press, out of all that moved; `null` if nothing moved clearly for long enough. */
 export function decide(ask: Ask, watches: readonly Watch[], longEnoughMs = LONG_ENOUGH_MS): Finding | null {
   const kinds = kindsFor(ask)
   const moved = watches
     .filter(({ aside, place }) => aside === null && kinds.includes(place.kind))
     .filter(({ place }) => !(place.kind === 'raw-byte' && place.field.signed && isOneWay(ask)))
-    .map((watch): Candidate => ({ place: watch.place, trace: watch.trace }))
+    .map((watch): Candidate => ({ place: watch.place, trace: watch.trace, away: watch.away }))
     .filter(({ trace }) => trace.awayMs >= longEnoughMs)
   const numbers = moved.filter((one) => one.place.kind === 'raw-byte' && isNumber(one))
   const candidates = moved
@@ -80,19 +105,28 @@ export function decide(ask: Ask, watches: readonly Watch[], longEnoughMs = LONG_
     )
     .toSorted((a, b) => {
       const rank = kinds.indexOf(a.place.kind) - kinds.indexOf(b.place.kind)
-      return rank !== 0 ? rank : likelihood(b) - likelihood(a)
+      if (rank !== 0) return rank
+      // What stays away was not meant, nor was a neighbour that was brushed.
+      return (
+        likelihood(b) - likelihood(a) || Number(a.away) - Number(b.away) || b.trace.awayMs - a.trace.awayMs
+      )
     })
   const [best] = candidates
   if (best === undefined) return null
 
+  const rival = candidates.find((one) => isRival(ask, best, one))?.place ?? null
   const digital = best.place.kind === 'button' || best.place.kind === 'array'
   const isTrigger = ask.kind === 'press' && ask.control.startsWith('trigger-')
   const analogue = isTrigger && digital ? candidates.find(({ place }) => place.kind === 'axis') : undefined
-  if (analogue === undefined) return { ...best, other: null }
+  if (analogue === undefined) return finding(best, null, rival)
   return best.trace.awayMs < LATE_SHARE * analogue.trace.awayMs
-    ? { ...analogue, other: best.place }
-    : { ...best, other: analogue.place }
+    ? finding(analogue, best.place, null)
+    : finding(best, analogue.place, rival)
 }
+
+/** Whether two findings are on one axis; the two axes of a stick never are. */
+export const sameAxis = ({ place: a }: Finding, { place: b }: Finding): boolean =>
+  !isDiscrete(a) && a.field.report === b.field.report && a.field.bit === b.field.bit
 
 /** Whether two findings are the same place, held the same way. */
 export function sameSpot(a: Finding, b: Finding): boolean {

@@ -42,8 +42,9 @@ function held(control: Control, { place, trace }: Finding): Extractor {
     Math.max((PRESS - RELEASE) * Math.abs(way), NOISE_GAP * trace.noise, 1),
     Math.max(PRESS * Math.abs(way) - trace.noise, 1),
   )
-  const press = Math.round(trace.rest + PRESS * way)
-  return { kind: 'threshold', control, field, press, release: Math.round(press - Math.sign(way) * gap) }
+  // Away from rest, or an axis of three values would be held at its middle one; + 0 makes −0 a 0.
+  const press = (way > 0 ? Math.ceil : Math.floor)(trace.rest + PRESS * way) + 0
+  return { kind: 'threshold', control, field, press, release: Math.round(press - Math.sign(way) * gap) + 0 }
 }
 
 /** One bit of four, where only that one tells the pressed from the rest. */

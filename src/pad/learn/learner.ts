@@ -1,6 +1,6 @@
 import { ASKS } from './controls-to-ask.ts'
 import type { Ask, StickSide } from './controls-to-ask.ts'
-import { LONG_ENOUGH_MS, decide, sameSpot } from './decide.ts'
+import { LONG_ENOUGH_MS, decide, sameAxis, sameSpot } from './decide.ts'
 import type { Finding } from './decide.ts'
 import { carries } from './places.ts'
 import type { Place } from './places.ts'
@@ -29,6 +29,10 @@ const QUIET_MS = 120
 const STUCK_MS = 1500
 /** How often to look whether what was meant is back. */
 const LEADER_LOOK_MS = 50
+/** So long nobody holds a button that is only to be pressed. */
+const LONG_MS = 4000
+/** A rest in which a button was pressed is taken again, so often at most: some bits never rest. */
+const MOST_RESTS = 4
 /** A pad that sends all the time and is silent for so long has gone; or for so many of its longest gaps. */
 const LOST_MS = 1000
 const LOST_GAPS = 20
@@ -68,8 +72,10 @@ export type LearnStep =
   | 'waiting'
   /** Something is pressed. */
   | 'pressed'
-  /** What was pressed is already taken: `take`, `again` or `skip`. */
+  /** What was pressed is already taken: `take` or `skip`, or another one is pressed. */
   | 'taken'
+  /** Two were pressed at once. Waits for one of them, or for both once more: then they are one. */
+  | 'two'
 
 export interface LearnView {
   readonly phase: 'rest' | 'ask' | 'lost' | 'done'
@@ -79,6 +85,10 @@ export interface LearnView {
   readonly step: LearnStep
   /** What seems to be pressed. */
   readonly seen: Place | null
+  /** What moved along with it, where that leaves in doubt which was meant. */
+  readonly besides: Place | null
+  /** It is held for so long that it may never have been pressed: it was held while the rest was taken. */
+  readonly long: boolean
   /** How often a stick was rolled round. */
   readonly turns: number
   /** Who has the place that was pressed. */
@@ -95,10 +105,15 @@ export class Learner {
   readonly #watches: readonly Watch[]
   #phase: LearnView['phase'] = 'rest'
   #lostFrom: 'rest' | 'ask' = 'rest'
+  /** It was taken for lost while it only had nothing to say. */
+  #fallsSilent = false
+  #lostBySilence = false
   #step: LearnStep = 'let-go'
   #index = 0
   readonly #answers: (Answer | undefined)[] = []
   #taken: { readonly finding: Finding; readonly by: Ask } | null = null
+  /** Of two at once. */
+  #two: Finding | null = null
   #roll: Roll | null = null
   readonly #rests = new Map<Watch, number[]>()
 
@@ -107,10 +122,12 @@ export class Learner {
   /** Since when what is rested is measured; `null` before the first report. */
   #firstMs: number | null = null
   #restStarted = false
+  #restsTaken = 0
   #reports = 0
   #longestGapMs = 0
   #lastReportMs: number
   #quietSinceMs: number
+  #pressedSinceMs = 0
   #leaderBackMs: number | null = null
   #leaderLookMs = 0
   #leader: Place | null = null
@@ -128,13 +145,28 @@ export class Learner {
       silent: this.#phase === 'rest' && this.#firstMs === null && this.#nowMs - this.#restFromMs >= REST_MS,
       ask: this.#phase === 'ask' || this.#phase === 'lost' ? (ask ?? null) : null,
       step: this.#step,
-      seen: this.#taken?.finding.place ?? (this.#step === 'pressed' ? this.#leader : null),
+      seen: this.#seen,
+      besides: this.#step === 'two' ? (this.#two?.rival ?? null) : null,
+      long: this.#step === 'pressed' && this.#roll === null && this.#nowMs - this.#pressedSinceMs >= LONG_MS,
       turns: this.#roll?.turns ?? 0,
       takenBy: this.#taken?.by ?? null,
       asked: this.#index,
       of: this.#asks.length,
       answers: this.answers,
       aside: this.#watches.flatMap(({ aside, place }) => (aside === null ? [] : [place])),
+    }
+  }
+
+  get #seen(): Place | null {
+    switch (this.#step) {
+      case 'taken':
+        return this.#taken?.finding.place ?? null
+      case 'two':
+        return this.#two?.place ?? null
+      case 'pressed':
+        return this.#leader
+      default:
+        return null
     }
   }
 
@@ -165,13 +197,17 @@ export class Learner {
     if (this.#phase === 'done' || this.#phase === 'lost') return
     this.#pass(nowMs)
     const silentMs = nowMs - this.#lastReportMs
-    const gone = this.#isTalkative && silentMs >= Math.max(LOST_MS, LOST_GAPS * this.#longestGapMs)
-    if (gone) this.gone(nowMs)
-    else if (this.#phase === 'ask') this.#look()
+    const gone =
+      this.#isTalkative && !this.#fallsSilent && silentMs >= Math.max(LOST_MS, LOST_GAPS * this.#longestGapMs)
+    if (gone) {
+      this.gone(nowMs)
+      this.#lostBySilence = true
+    } else if (this.#phase === 'ask') this.#look()
   }
 
   /** The pad was unplugged. All that was learned stays; the next report goes on. */
   gone(nowMs: number): void {
+    this.#lostBySilence = false
     if (this.#phase !== 'rest' && this.#phase !== 'ask') return
     this.#nowMs = nowMs
     this.#lostFrom = this.#phase
@@ -216,6 +252,11 @@ export class Learner {
 
   /** Takes the rest anew: something was held while it was taken. What was found stays. */
   restAgain(nowMs: number): void {
+    this.#restsTaken = 0
+    this.#waitForRest(nowMs)
+  }
+
+  #waitForRest(nowMs: number): void {
     this.#phase = 'rest'
     this.#nowMs = this.#restFromMs = nowMs
     this.#firstMs = null
@@ -235,6 +276,7 @@ export class Learner {
   }
 
   #found(nowMs: number): void {
+    this.#fallsSilent ||= this.#lostBySilence
     this.#nowMs = this.#lastReportMs = nowMs
     if (this.#lostFrom === 'rest') this.restAgain(nowMs)
     else {
@@ -249,7 +291,7 @@ export class Learner {
     this.#nowMs = Math.max(nowMs, this.#nowMs)
     if (this.#phase === 'rest') this.#passRest()
     else if (this.#phase === 'ask') {
-      const following = this.#step === 'waiting'
+      const following = this.#step !== 'pressed' && this.#step !== 'let-go'
       for (const watch of this.#watches) watch.pass(ms, following)
     }
   }
@@ -267,9 +309,22 @@ export class Learner {
     // A slow pad shows too little of its noise in a second.
     if (this.#isTalkative && this.#reports < REST_REPORTS && restMs < SLOW_REST_MS) return
     for (const watch of this.#watches) watch.endRest()
+    this.#restsTaken++
+    if (this.#restsTaken < MOST_RESTS && this.#wasTouched) {
+      this.#firstMs = this.#restFromMs = this.#nowMs
+      this.#beginRest()
+      return
+    }
     this.#setBitsAside()
     this.#phase = 'ask'
     this.#startAsk(this.#nowMs)
+  }
+
+  /** A button was pressed while everything was to be let go; what a vendor left undescribed may do so by itself. */
+  get #wasTouched(): boolean {
+    return this.#watches.some(
+      ({ aside, discrete, place }) => aside === 'restless' && discrete && !place.kind.startsWith('raw-'),
+    )
   }
 
   #beginRest(): void {
@@ -333,7 +388,7 @@ export class Learner {
 
   #startAsk(nowMs: number): void {
     this.#answers[this.#index] = undefined
-    this.#taken = null
+    this.#taken = this.#two = null
     this.#roll = null
     this.#step = 'let-go'
     this.#quietSinceMs = nowMs
@@ -355,8 +410,11 @@ export class Learner {
         if (this.#isQuiet()) this.#arm()
         break
       case 'waiting':
+      case 'taken':
+      case 'two':
         if (away) {
           this.#step = 'pressed'
+          this.#pressedSinceMs = this.#nowMs
           this.#leaderBackMs = null
           this.#leader = null
         }
@@ -364,15 +422,14 @@ export class Learner {
       case 'pressed':
         this.#lookAtPress()
         break
-      case 'taken':
-        break
     }
   }
 
+  /** Waits for a press. What was taken, or was two at once, stays so until another one is found. */
   #arm(): void {
     for (const watch of this.#watches) watch.beginPress()
     this.#noteRests()
-    this.#step = 'waiting'
+    this.#step = this.#taken !== null ? 'taken' : this.#two !== null ? 'two' : 'waiting'
     const ask = this.#ask
     const axes = ask?.kind === 'roll' ? this.#stickAxes(ask.stick) : null
     this.#roll = axes === null ? null : new Roll(axes)
@@ -419,11 +476,35 @@ export class Learner {
       this.#arm()
       return
     }
-    const before = this.answers.find((answer) => answer.finding !== null && sameSpot(answer.finding, finding))
-    if (before !== undefined) {
-      this.#step = 'taken'
-      this.#taken = { finding, by: before.ask }
-    } else this.#answer({ ask, finding, reach: null, sharedWith: null }, this.#nowMs)
+    this.#taken = null
+    if (finding.rival !== null && !this.#isSameTwo(finding)) {
+      this.#two = finding
+      this.#arm()
+      return
+    }
+    this.#two = null
+    const by = this.#whoHas(ask, finding)
+    if (by === null) this.#answer({ ask, finding, reach: null, sharedWith: null }, this.#nowMs)
+    else {
+      this.#taken = { finding, by }
+      this.#arm()
+    }
+  }
+
+  #isSameTwo({ place, rival }: Finding): boolean {
+    const before = [this.#two?.place, this.#two?.rival]
+    return before.includes(place) && before.includes(rival)
+  }
+
+  /** Which ask was answered with the same place. */
+  #whoHas(ask: Ask, finding: Finding): Ask | null {
+    const before = this.answers.find(
+      (answer) =>
+        answer.finding !== null &&
+        (sameSpot(answer.finding, finding) ||
+          (ask.kind === 'push' && answer.ask.kind === 'push' && sameAxis(answer.finding, finding))),
+    )
+    return before?.ask ?? null
   }
 
   get #isTalkative(): boolean {

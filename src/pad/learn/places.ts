@@ -1,7 +1,14 @@
 import { usageAt } from '../descriptor/shape.ts'
 import type { ReportDescriptor, ReportItem, Usage } from '../descriptor/shape.ts'
 import { AXIS_FULL, valueOf } from '../extract.ts'
-import { BUTTON_FULL, GAMEPAD_AXES, GAMEPAD_BUTTONS, axisBit, buttonBit } from '../gamepad-report.ts'
+import {
+  AXIS_NOTHING,
+  BUTTON_FULL,
+  GAMEPAD_AXES,
+  GAMEPAD_BUTTONS,
+  axisBit,
+  buttonBit,
+} from '../gamepad-report.ts'
 import { LAYOUT_LIMITS } from '../layout/schema.ts'
 import type { Field } from '../layout/schema.ts'
 
@@ -22,7 +29,12 @@ export interface Place {
   /** Least and greatest value that means something. */
   readonly least: number
   readonly most: number
+  /** Of an axis: what has this value is a hat, and holds nothing by it. */
+  readonly nothing?: number
 }
+
+/** An axis that turned out to be a hat. */
+export const asHat = (place: Place): Place => ({ ...place, kind: 'hat' })
 
 /** A value tells one thing from another and not how far. */
 export const isDiscrete = ({ kind, least, most }: Place): boolean =>
@@ -72,6 +84,8 @@ function rawPlaces({ report, bit, bits }: Field): Place[] {
 const VENDOR_PAGES = 0xff00
 /** Hat switch, generic desktop page. */
 const HAT: Usage = { page: 1, id: 0x39 }
+/** One for each direction; those that tell degrees or count their null state have more. */
+const LEAST_HAT_VALUES = 4
 
 function placesOfItem(item: ReportItem): Place[] {
   const { field, count, array, usages } = item
@@ -81,10 +95,10 @@ function placesOfItem(item: ReportItem): Place[] {
   }
   const limits = { least: item.logicalMin, most: item.logicalMax }
   if (array) return [{ kind: 'array', field, count, ...limits }]
-  const positions = limits.most - limits.least + 1
+  const values = limits.most - limits.least + 1
   const usage = usageAt(usages, 0)
-  const isHat = usage?.page === HAT.page && usage.id === HAT.id && (positions === 8 || positions === 4)
-  const kind = isHat ? 'hat' : positions === 2 ? 'button' : 'axis'
+  const isHat = usage?.page === HAT.page && usage.id === HAT.id && values >= LEAST_HAT_VALUES
+  const kind = isHat ? 'hat' : values === 2 ? 'button' : 'axis'
   return Array.from({ length: count }, (_, n) => ({
     kind,
     field: { ...field, bit: field.bit + n * field.bits },
@@ -112,6 +126,6 @@ export const GAMEPAD_PLACES: readonly Place[] = [
   }),
   ...Array.from({ length: GAMEPAD_AXES }, (_, k): Place => {
     const field = { report: 0, bit: axisBit(k), bits: 16, signed: true }
-    return { kind: 'axis', field, count: 1, least: -AXIS_FULL, most: AXIS_FULL }
+    return { kind: 'axis', field, count: 1, least: -AXIS_FULL, most: AXIS_FULL, nothing: AXIS_NOTHING }
   }),
 ]

@@ -4,6 +4,7 @@ import type { Watch } from './watch.ts'
 export const TURNS_WANTED = 3
 /** Out so far, as a share of the way that it was pushed before, a stick counts as at its edge. */
 const EDGE = 0.5
+const SIDES = 4
 
 /** The lowest and highest that an axis came to. */
 export interface Reach {
@@ -11,11 +12,14 @@ export interface Reach {
   readonly most: number
 }
 
-/** A stick rolled round its edge: how far it comes, and how often round. */
+/** A stick rolled round its edge: how far it comes, and how often round. Pushing it to and fro takes it nowhere. */
 export class Roll {
   readonly #axes: readonly { readonly watch: Watch; readonly way: number; readonly values: number[] }[]
-  #quarter = -1
-  #quarters = 0
+  /** The side that it stood at last: right, down, left, up; −1 at first. */
+  #side = -1
+  /** Sides that it went on by, one way round less the other, and the most of them. */
+  #sides = 0
+  #most = 0
 
   /** @param pushed the value that each axis came to when the stick was pushed */
   constructor(axes: readonly { readonly watch: Watch; readonly pushed: number }[]) {
@@ -31,13 +35,17 @@ export class Roll {
     })
     const [x = 0, y = 0] = sides
     if (Math.hypot(x, y) < EDGE) return
-    const quarter = (x < 0 ? 1 : 0) + (y < 0 ? 2 : 0)
-    if (quarter !== this.#quarter) this.#quarters++
-    this.#quarter = quarter
+    const side = Math.abs(x) >= Math.abs(y) ? (x > 0 ? 0 : 2) : y > 0 ? 1 : 3
+    const step = this.#side < 0 ? 0 : (side - this.#side + SIDES) % SIDES
+    // Two sides further may be either way round, or straight across.
+    if (step === 1) this.#sides++
+    else if (step === 3) this.#sides--
+    this.#side = side
+    this.#most = Math.max(this.#most, Math.abs(this.#sides))
   }
 
   get turns(): number {
-    return Math.floor(this.#quarters / 4)
+    return Math.floor(this.#most / SIDES)
   }
 
   /** The ends of an axis, less the outermost few, which may be spikes. */

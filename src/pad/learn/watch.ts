@@ -1,4 +1,4 @@
-import { EMPTY, isDiscrete, placeValue } from './places.ts'
+import { EMPTY, asHat, isDiscrete, placeValue } from './places.ts'
 import type { Place } from './places.ts'
 
 /** A place left its rest clearly when it moved by so much of its range on that side, */
@@ -46,8 +46,9 @@ export interface PressTrace {
 
 /** One place, watched: what it is at rest, and what it does while the user presses. */
 export class Watch {
-  readonly place: Place
-  readonly discrete: boolean
+  /** As it seems to be by what it said so far. */
+  place: Place
+  discrete: boolean
   readonly #range: number
   value: number | null = null
   aside: Aside | null = null
@@ -134,6 +135,15 @@ export class Watch {
     this.away = false
   }
 
+  /** A browser may show such an axis at 0 until it is first moved (from memory): that was no rest. */
+  #becomeHat(nothing: number): void {
+    this.place = asHat(this.place)
+    this.discrete = true
+    this.value = this.#low = this.#high = nothing
+    this.away = false
+    this.#steps = []
+  }
+
   #moveRest(by: number): void {
     this.#low += by
     this.#high += by
@@ -151,7 +161,8 @@ export class Watch {
     if (this.value === null) return
     if (this.away) {
       this.#awayMs += ms
-      if (this.discrete) this.#msAt.set(this.value, (this.#msAt.get(this.value) ?? 0) + ms)
+      if (this.discrete || this.place.nothing !== undefined)
+        this.#msAt.set(this.value, (this.#msAt.get(this.value) ?? 0) + ms)
     } else if (following && !this.discrete && this.#rests) {
       const most = (FOLLOW_PER_SECOND * this.#range * ms) / 1000
       if (this.value > this.#high) this.#moveRest(Math.min(most, this.value - this.#high))
@@ -162,6 +173,7 @@ export class Watch {
   /** A report came. `resting`: the rest is being taken. */
   take(data: Uint8Array, resting: boolean): void {
     const value = placeValue(this.place, data)
+    if (value === this.place.nothing && !this.discrete) this.#becomeHat(value)
     const before = this.value
     if (value === before && (resting || this.#rests)) return
     this.value = value
@@ -204,14 +216,15 @@ export class Watch {
     return distance < 2 * this.noise ? 0 : Math.min(1, distance / span)
   }
 
+  get #longest(): number | undefined {
+    return [...this.#msAt].filter(([value]) => value !== this.rest).toSorted((a, b) => b[1] - a[1])[0]?.[0]
+  }
+
   get trace(): PressTrace {
-    const longest = [...this.#msAt]
-      .filter(([value]) => value !== this.rest)
-      .toSorted((a, b) => b[1] - a[1])[0]
     return {
       awayMs: this.#awayMs,
       share: this.#share,
-      value: this.discrete ? (longest?.[0] ?? this.#peak) : this.#peak,
+      value: this.discrete ? (this.#longest ?? this.#peak) : this.#peak,
       rest: this.rest,
       noise: this.noise,
       straightness: this.#travel === 0 ? 0 : Math.min(1, (2 * this.#reach) / this.#travel),

@@ -1,6 +1,6 @@
 import { CONTROLS } from '../../pad/controls.ts'
 import type { Control } from '../../pad/controls.ts'
-import { CROSSES } from '../../pad/layout/schema.ts'
+import { CROSSES, LAYOUT_LIMITS } from '../../pad/layout/schema.ts'
 import type { Extractor, Field } from '../../pad/layout/schema.ts'
 import type { Place } from '../../pad/learn/places.ts'
 import type { Option } from '../look/types.ts'
@@ -41,7 +41,14 @@ export function subjectOptions(kind: ExtractorKind): readonly Option[] {
 }
 
 const SAMPLE_FIELD: Field = { report: 0, bit: 0, bits: 8, signed: false }
-const SAMPLE_HAT: Subject<'hat'> = { kind: 'hat', cross: 'dpad', field: SAMPLE_FIELD, first: 0, positions: 8 }
+const SAMPLE_HAT: Subject<'hat'> = {
+  kind: 'hat',
+  cross: 'dpad',
+  field: SAMPLE_FIELD,
+  first: 0,
+  step: 1,
+  positions: 8,
+}
 const SAMPLE_AXIS: Subject<'axis'> = {
   kind: 'axis',
   stick: 'left',
@@ -77,7 +84,7 @@ export function forSubject(extractor: Extractor, subject: string): Extractor {
 /** What a place suggests of an extractor of a kind: its values as the place has them. */
 export function atPlace(
   kind: ExtractorKind,
-  place: Pick<Place, 'field' | 'count' | 'least' | 'most'>,
+  place: Pick<Place, 'field' | 'count' | 'least' | 'most' | 'nothing'>,
 ): Extractor {
   const { field, count, least, most } = place
   const span = most - least
@@ -93,10 +100,16 @@ export function atPlace(
     case 'array':
       return { kind, control: FIRST, field, count, value: Math.max(1, least) }
     case 'hat':
-      return { ...SAMPLE_HAT, field, first: least, positions: span === 3 ? 4 : 8 }
+      return { ...SAMPLE_HAT, field, first: least, step: stepOf(place), positions: span === 3 ? 4 : 8 }
     case 'axis':
       return { ...SAMPLE_AXIS, field, low: least, centre: Math.floor((least + most + 1) / 2), high: most }
   }
+}
+
+/** How many values each of eight positions has: with a value for nothing in use, up and the last one stand at the two ends. */
+function stepOf({ least, most, nothing }: Pick<Place, 'least' | 'most' | 'nothing'>): number {
+  const step = Math.floor(nothing === undefined ? (most - least + 1) / 8 : (most - least) / 7)
+  return Math.min(Math.max(1, step), LAYOUT_LIMITS.hatStep)
 }
 
 const FIRST: Control = 'face-south'
@@ -122,7 +135,8 @@ export function numbersOf(one: Extractor): readonly NumberOf[] {
       ]
     case 'hat':
       return [
-        { label: 'up is', value: one.first, set: (first) => ({ ...one, first }) },
+        { label: 'up from', value: one.first, set: (first) => ({ ...one, first }) },
+        { label: 'values each', value: one.step, set: (step) => ({ ...one, step }) },
         {
           label: 'positions, 4 or 8',
           value: one.positions,

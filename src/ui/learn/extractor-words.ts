@@ -40,7 +40,9 @@ export function valuesWord(extractor: Extractor): string {
     case 'array':
       return `held while one of ${extractor.count} is ${extractor.value}`
     case 'hat':
-      return `${extractor.positions} positions clockwise, ${extractor.first} is up`
+      return extractor.step === 1
+        ? `${extractor.positions} positions clockwise, ${extractor.first} is up`
+        : `${extractor.positions} positions clockwise, ${extractor.step} values each, up from ${extractor.first} on`
     case 'axis':
       return `${extractor.low} to ${extractor.high}, rests at ${extractor.centre}`
   }

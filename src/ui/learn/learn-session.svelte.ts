@@ -18,6 +18,9 @@ const sameView = (a: LearnView, b: LearnView): boolean =>
   a.seen === b.seen &&
   a.turns === b.turns &&
   a.takenBy === b.takenBy &&
+  a.besides === b.besides &&
+  a.long === b.long &&
+  a.aside.length === b.aside.length &&
   a.asked === b.asked &&
   a.answers.length === b.answers.length
 
@@ -53,6 +56,8 @@ export class LearnSession {
     ask: null,
     step: 'let-go',
     seen: null,
+    besides: null,
+    long: false,
     turns: 0,
     takenBy: null,
     asked: 0,

@@ -24,10 +24,10 @@ function labelOf(place: Place, { usages, array }: ReportItem): string {
   return array ? usagesInWords(usages) : usageName(usage.page, usage.first)
 }
 
-/** What places are called. */
+/** What places are called. By their field: learning may find that one is of another kind. */
 export function placeLabels(places: readonly NamedPlace[]): (place: Place) => string {
-  const labels = new Map(places.map(({ place, label }) => [place, label]))
-  return (place) => labels.get(place) ?? 'a place'
+  const labels = new Map(places.map(({ place, label }) => [place.field, label]))
+  return (place) => labels.get(place.field) ?? 'a place'
 }
 
 /** Everything in a pad's input reports that a control may be found in. */

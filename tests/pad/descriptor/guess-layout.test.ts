@@ -1,5 +1,7 @@
 import * as v from 'valibot'
 import { describe, expect, it } from 'vitest'
+import { controlsIn } from '../../../src/pad/controls.ts'
+import { PadReader } from '../../../src/pad/extract.ts'
 import { LayoutSchema } from '../../../src/pad/layout/schema.ts'
 import type { Extractor } from '../../../src/pad/layout/schema.ts'
 import { guessLayout } from '../../../src/pad/descriptor/guess-layout.ts'
@@ -38,6 +40,10 @@ const BUTTONS = (count: number) =>
   `05 09 19 01 29 ${count.toString(16).padStart(2, '0')} 15 00 25 01 75 01 95 ${count.toString(16).padStart(2, '0')} 81 02`
 const AXES = (usages: string, size = '75 08', max = '26 ff 00') =>
   `05 01 ${usages.replace(/../g, (usage) => `09 ${usage}`)} 15 00 ${max} ${size} 95 ${(usages.length / 2).toString(16).padStart(2, '0')} 81 02`
+
+/** Of a gamepad with a hat of 16 bits that tells degrees in this range. */
+const degreeHat = (range: string) =>
+  bytes(`05 01 09 05 a1 01 05 01 09 39 ${range} 65 14 75 10 95 01 81 42 c0`)
 
 describe('a layout from usages', () => {
   it('takes the hat for the d-pad, X and Y for the left stick, buttons in their usual order', () => {
@@ -178,9 +184,42 @@ describe('a layout from usages', () => {
     ])
   })
 
-  it('leaves out a hat that tells degrees, and takes the first eight of nine values', () => {
-    expect(guess(realDescriptor(30)).notes.join()).toMatch(
-      /240 values, not one for each direction; it is left out/,
+  // Clockwise from up (HID Usage Tables 1.12 section 4.3); what is out of the logical range means nothing (HID 1.11 section 6.2.2.5).
+  it.each([
+    ['0 to 239 for 0 to 360 degrees', realDescriptor(30), 0, 30, [240, 255, 0xffff]],
+    ['0 to 359 for as many', degreeHat('15 00 26 67 01 35 00 46 67 01'), 0, 45, [360, 0xffff]],
+    ['0 to 315 in steps of 45', degreeHat('15 00 26 3b 01'), 0, 45, [316, 360, 0xffff]],
+    ['1 to 360', degreeHat('15 01 26 68 01'), 1, 45, [0, 361, 0xffff]],
+    ['0 to 31500 hundredths', degreeHat('15 00 26 0c 7b 35 00 46 3b 01'), 0, 4500, [31501, 0xffff]],
+  ])('reads eight directions out of a hat that tells degrees: %s', (_, descriptor, up, step, nothing) => {
+    const guessed = guess(descriptor)
+    expect(guessed.notes.join()).toMatch(/the hat switch tells an angle by \d+ values; they are taken for 8/)
+    const extractors = guessed.layout?.extractors.filter(({ kind }) => kind === 'hat') ?? []
+    const { report = 0, bit = 0 } = extractors[0]?.field ?? {}
+    const reader = new PadReader({ extractors })
+    const held = (value: number) => {
+      const data = new Uint8Array(64)
+      new DataView(data.buffer).setUint16(bit / 8, value, true)
+      return controlsIn(reader.reportData(report, data).controls)
+        .map((control) => control.slice('dpad-'.length))
+        .join(' ')
+    }
+    expect([0, 1, 2, 3, 4, 5, 6, 7].map((k) => held(up + k * step))).toEqual([
+      'up',
+      'up right',
+      'right',
+      'down right',
+      'down',
+      'down left',
+      'left',
+      'up left',
+    ])
+    expect(nothing.map(held)).toEqual(nothing.map(() => ''))
+  })
+
+  it('leaves out a hat of which nothing says how its values go round, and takes the first eight of nine', () => {
+    expect(guessPad(`05 01 09 39 15 00 26 ff 00 75 08 95 01 81 02 ${BUTTONS(2)}`).notes).toContain(
+      'the hat switch has 256 values, not one for each direction; it is left out',
     )
     const nine = guessPad('05 01 09 39 15 00 25 08 75 04 95 01 81 02')
     expect(found(nine)).toEqual({ 'dpad from 0 of 8': '0.0+4' })

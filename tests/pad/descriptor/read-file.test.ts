@@ -72,6 +72,26 @@ describe('a report descriptor from a file', () => {
     expect(text('')).toMatchObject({ error: { message: 'the file is empty' } })
   })
 
+  it.each([
+    // USB 2.0 tables 9-8, 9-10 and 9-12, HID 1.11 section 6.2.1; the numbers of vendor and product are invented.
+    ['device', '12 01 00 02 00 00 00 40 34 12 78 56 00 01 01 02 00 01'],
+    [
+      'configuration',
+      '09 02 22 00 01 01 00 80 32 09 04 00 00 01 03 00 00 00 09 21 11 01 00 01 22 3f 00 07 05 81 03 08 00 0a',
+    ],
+    ['HID', '09 21 11 01 00 01 22 3f 00'],
+  ])('is told from the %s descriptor of a device, with what to get instead', (kind, words) => {
+    expect(text(words)).toMatchObject({
+      error: {
+        message: expect.stringMatching(`the ${kind} descriptor of a USB device; get the report descriptor`),
+      },
+    })
+  })
+
+  it('may begin with a usage, as a configuration descriptor seems to', () => {
+    expect(bytesOf('09 02 a1 01 05 01 09 30 15 00 25 7f 75 08 95 01 81 02 c0').length).toBe(19)
+  })
+
   it('is refused where it is too large, by the file or by its bytes', () => {
     expect(readDescriptorFile(new Uint8Array(DESCRIPTOR_FILE_BYTES + 1))).toMatchObject({ ok: false })
     expect(readDescriptorFile(new Uint8Array(65_536))).toMatchObject({ ok: false })

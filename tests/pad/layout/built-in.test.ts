@@ -131,7 +131,9 @@ describe('a gamepad as a report', () => {
           const view = new DataView(bytes.buffer)
           for (let k = 0; k < 16; k++) {
             const value = axes[k] ?? 0
-            const wanted = Number.isNaN(value) ? 0 : Math.min(1, Math.max(-1, value)) * 32767
+            // Beyond 1.1 it stands nowhere: a value that no position has.
+            const stands = Math.abs(value) <= 1.1
+            const wanted = stands ? Math.min(1, Math.max(-1, value)) * 32767 : -32768
             expect(Math.abs(view.getInt16(2 * k, true) - wanted)).toBeLessThanOrEqual(0.5)
           }
         },
@@ -149,6 +151,11 @@ describe('a gamepad as a report', () => {
       ],
     })
     expect([...bytes.slice(0, 8)]).toEqual([0x01, 0x80, 0xff, 0x7f, 0x00, 0x40, 0, 0])
+    const beyond = gamepadReport({ axes: [1.1, -1.1, 1.101, -1.101, NaN, Infinity, 9 / 7], buttons: [] })
+    const view = new DataView(beyond.buffer)
+    expect([0, 1, 2, 3, 4, 5, 6].map((k) => view.getInt16(2 * k, true))).toEqual([
+      32767, -32767, -32768, -32768, -32768, -32768, -32768,
+    ])
     expect([...bytes.slice(32, 36)]).toEqual([0, 255, 64, 0])
   })
 })

@@ -5,6 +5,7 @@ import { STANDARD_LAYOUT, VENDOR_LAYOUT } from '../../../src/pad/layout/built-in
 import { readLayout, writeLayout } from '../../../src/pad/layout/file.ts'
 import { LAYOUT_LIMITS } from '../../../src/pad/layout/schema.ts'
 import type { Layout } from '../../../src/pad/layout/schema.ts'
+import { encodePad } from '../../../src/profile/encode-pad.ts'
 import { arbitraryLayout } from '../arbitrary-layout.ts'
 
 const bytesOf = (text: string): Uint8Array => new TextEncoder().encode(text)
@@ -30,6 +31,18 @@ describe('a layout file', () => {
       }),
       { numRuns: 200 },
     )
+  })
+
+  it('is the same layout, and the same bytes in an image, whether or not a step of 1 is written', () => {
+    const field = { report: 0, bit: 0, bits: 4, signed: false }
+    const hat = { kind: 'hat', cross: 'dpad', field, first: 0, positions: 8 } as const
+    const read = (one: object) => readLayout(bytesOf(JSON.stringify({ ...VENDOR_LAYOUT, extractors: [one] })))
+    const [without, with1, with2] = [hat, { ...hat, step: 1 }, { ...hat, step: 2 }].map(read)
+    if (!without?.ok || !with1?.ok || !with2?.ok) throw new Error('these are layouts')
+    expect(without.value.extractors).toEqual([{ ...hat, step: 1 }])
+    expect(encodePad(without.value)).toEqual(encodePad(with1.value))
+    expect(encodePad(with2.value)).not.toEqual(encodePad(with1.value))
+    expect(sentence({ ...VENDOR_LAYOUT, extractors: [{ ...hat, step: 0 }] })).toMatch(/from 1 to 1000000/)
   })
 
   it('has room for the largest layout there is', () => {

@@ -68,7 +68,7 @@ function expectTruth(
       case 'hat': {
         const hats = layout.extractors.filter(({ kind }) => kind === 'hat')
         const { field, first, positions } = part
-        expect(hats).toEqual([{ kind: 'hat', cross: 'dpad', field, first, positions }])
+        expect(hats).toEqual([{ kind: 'hat', cross: 'dpad', field, first, step: 1, positions }])
         break
       }
       case 'cross-axis':

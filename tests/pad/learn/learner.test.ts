@@ -190,12 +190,12 @@ describe('the learner', () => {
     desk.hold(300)
     expect(desk.view.phase).toBe('ask')
 
-    // A button touched meanwhile is no longer looked at, until the rest is taken anew.
-    const touched = new Desk([button(0)], SOUTH_EAST, [0]).hold(500).hold(100, { 0: 1 }).hold(700)
-    expect(touched.view.aside).toEqual([button(0)])
-    touched.learner.restAgain(touched.nowMs)
-    touched.hold(1300).press({ 0: 1 })
-    expect(touched.view).toMatchObject({ aside: [], asked: 1 })
+    // An axis that was moved meanwhile is no longer looked at, until the rest is taken anew.
+    const moved = new Desk([byteAxis(0)], SOUTH_EAST, [0]).hold(500).hold(100, { 0: 200 }).hold(700)
+    expect(moved.view.aside).toEqual([byteAxis(0)])
+    moved.learner.restAgain(moved.nowMs)
+    moved.hold(1300).press({ 0: 200 })
+    expect(moved.view).toMatchObject({ aside: [], asked: 1 })
   })
 
   it('sets aside what never rests, and tells', () => {
@@ -301,7 +301,7 @@ describe('a cross', () => {
   }
 
   it('on a hat becomes one hat, even where a thumb slipped', () => {
-    const found = { kind: 'hat', cross: 'dpad', field: field(0, 4), positions: 8 }
+    const found = { kind: 'hat', cross: 'dpad', field: field(0, 4), step: 1, positions: 8 }
     expect(learn(hat(0), 8, [0, 4, 6, 2]).layout?.extractors).toEqual([{ ...found, first: 0 }])
     expect(learn(hat(0, 1), 0, [1, 5, 7, 3]).layout?.extractors).toEqual([{ ...found, first: 1 }])
     expect(learn(hat(0), 8, [1, 4, 6, 2]).layout?.extractors).toEqual([{ ...found, first: 0 }])
@@ -394,7 +394,7 @@ describe('a stick', () => {
     const one = new Desk([hat(0)], asks, [15]).hold(1200).press({ 0: 0 }).press({ 0: 2 })
     expect(one.view.phase).toBe('done')
     expect(one.outcome.layout?.extractors).toEqual([
-      { kind: 'hat', cross: 'stick-left', field: field(0, 4), first: 0, positions: 8 },
+      { kind: 'hat', cross: 'stick-left', field: field(0, 4), first: 0, step: 1, positions: 8 },
     ])
   })
 })

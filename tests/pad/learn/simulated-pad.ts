@@ -45,7 +45,6 @@ type Part = { readonly field: Field; readonly item: ReportItem | null } & (
   | { readonly is: 'motion'; readonly spread: number }
   | { readonly is: 'padding' }
 )
-export type PadPart = Part
 
 export interface SimulatedPad {
   readonly parts: readonly Part[]

@@ -31,6 +31,7 @@ const hat: Extractor = {
   cross: 'dpad',
   field: { report: 0, bit: 0, bits: 4, signed: false },
   first: 0,
+  step: 1,
   positions: 8,
 }
 
@@ -102,6 +103,22 @@ describe('setting by hand', () => {
     const one = atPlace('axis', { ...hat, count: 1, least: 0, most: 255 })
     const set = numbersOf(one).reduce((now, { set }, k) => ({ ...now, ...changed(one, set(k + 1)) }), {})
     expect(set).toEqual({ low: 1, centre: 2, high: 3 })
+  })
+
+  it('says what the positions of a hat are, and suggests them as a browser shows them', () => {
+    expect(valuesWord(hat)).toBe('8 positions clockwise, 0 is up')
+    expect(valuesWord({ ...hat, first: -15, step: 30 })).toBe(
+      '8 positions clockwise, 30 values each, up from -15 on',
+    )
+    // −32767 … 32767, in steps of 2/7 of half of that (from memory).
+    const axis = GAMEPAD_PLACES.find(({ kind }) => kind === 'axis')
+    expect(axis && atPlace('hat', axis)).toMatchObject({ first: -32767, step: 9362, positions: 8 })
+    expect(atPlace('hat', { ...hat, count: 1, least: 0, most: 239 })).toMatchObject({ first: 0, step: 30 })
+    expect(atPlace('hat', { ...hat, count: 1, least: 0, most: 2 ** 31 - 1 })).toMatchObject({
+      step: 1_000_000,
+    })
+    const set = numbersOf(hat).reduce((now, { set }, k) => ({ ...now, ...changed(hat, set(k + 2)) }), {})
+    expect(set).toEqual({ first: 2, step: 3, positions: 4 })
   })
 
   const changed = (before: object, after: object): object =>

@@ -72,6 +72,7 @@ describe('learning a pad by pressing', () => {
         cross: 'dpad',
         field: { report: 0, bit: 0, bits: 4, signed: false },
         first: 0,
+        step: 1,
         positions: 8,
       },
       ...[

@@ -2,10 +2,11 @@ import { describe, expect, it } from 'vitest'
 import { CONTROLS, controlsIn } from '../../../src/pad/controls.ts'
 import { parseReportDescriptor } from '../../../src/pad/descriptor/parse.ts'
 import { ASKS } from '../../../src/pad/learn/controls-to-ask.ts'
+import { asHat } from '../../../src/pad/learn/places.ts'
 import type { Remark } from '../../../src/pad/learn/remarks.ts'
 import { askMask, askName, askWords } from '../../../src/ui/learn/ask-words.ts'
 import { asksFor } from '../../../src/ui/learn/learn-work.svelte.ts'
-import { gamepadPlaces, namedPlaces } from '../../../src/ui/learn/named-places.ts'
+import { gamepadPlaces, namedPlaces, placeLabels } from '../../../src/ui/learn/named-places.ts'
 import { remarkWords } from '../../../src/ui/learn/remark-words.ts'
 
 describe('what is asked', () => {
@@ -25,7 +26,7 @@ describe('what is asked', () => {
     expect(names(asksFor({ kind: 'threshold', control: 'face-east', field, press: 1, release: 0 }))).toEqual([
       'Face east',
     ])
-    expect(names(asksFor({ kind: 'hat', cross: 'dpad', field, first: 0, positions: 8 }))).toEqual([
+    expect(names(asksFor({ kind: 'hat', cross: 'dpad', field, first: 0, step: 1, positions: 8 }))).toEqual([
       'D-pad up',
       'D-pad down',
       'D-pad left',
@@ -37,6 +38,12 @@ describe('what is asked', () => {
 })
 
 describe('places by name', () => {
+  it('keep their name when learning finds that an axis is a hat', () => {
+    const places = gamepadPlaces(2, 10)
+    const last = places.at(-1)
+    expect(last && placeLabels(places)(asHat(last.place))).toBe('axes[9]')
+  })
+
   it('are called as the descriptor calls them, each with its own bits', () => {
     // HID 1.11 section 6.2.2: a hat of four bits, four bits of padding, three buttons with their padding, a byte of a vendor's own page.
     const descriptor = parseReportDescriptor(
