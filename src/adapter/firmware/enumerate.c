@@ -163,6 +163,12 @@ static void fail(uint32_t now_ms)
 
 /* ---- What the answers say ---- */
 
+static uint16_t report_bytes(uint8_t first)
+{
+    if (identity.via == PAD_VIA_HID) return hid_report_bytes(&scan, first);
+    return configuration.interfaces[chosen].packet_bytes;
+}
+
 static void begin_listening(uint32_t now_ms)
 {
     const struct interface *interface = &configuration.interfaces[chosen];
@@ -171,7 +177,7 @@ static void begin_listening(uint32_t now_ms)
         .endpoint = interface->endpoint,
         .packet_bytes = interface->packet_bytes,
         .interval_ms = interface->interval_ms,
-        .report_bytes = identity.via == PAD_VIA_HID ? scan.report_bytes : interface->packet_bytes,
+        .report_bytes = report_bytes,
     };
     go_to(SERVED, now_ms);
     usb_host_listen(&to);

@@ -87,6 +87,7 @@ static void begin_hat(struct hat *hat, const uint8_t *entry)
     static const uint8_t crosses[] = {12, 17, 21}; /* first controls of d-pad, left and right stick */
     begin_field(&hat->field, entry, 1);
     hat->first = number(entry, EXTRACTOR_AT_P);
+    hat->step = get_u32(entry + EXTRACTOR_AT_Q);
     hat->positions = entry[EXTRACTOR_AT_COUNT];
     hat->cross = crosses[entry[EXTRACTOR_AT_ARGUMENT]];
     hat->holds = 0;
@@ -234,9 +235,11 @@ static uint32_t hat_holds(const struct hat *hat, const struct report *report)
     static const uint8_t positions[8] = {1, 9, 8, 10, 2, 6, 4, 5};
     const int32_t value = value_of(report, &hat->field);
     if (value < hat->first) return 0;
-    const uint32_t position = (uint32_t)value - (uint32_t)hat->first;
-    if (position >= hat->positions) return 0;
-    return (uint32_t)positions[hat->positions == 4 ? position << 1 : position] << hat->cross;
+    uint32_t past = (uint32_t)value - (uint32_t)hat->first;
+    uint8_t position = 0;
+    for (; past >= hat->step; past -= hat->step)
+        if (++position == hat->positions) return 0;
+    return (uint32_t)positions[hat->positions == 4 ? position * 2 : position] << hat->cross;
 }
 
 static uint32_t take_hats(struct extraction *extraction, const struct report *report)

@@ -55,6 +55,7 @@ struct array_value { /* within an array in rising order, none twice */
 struct hat {
     struct field field;
     int32_t first;
+    uint32_t step;
     uint8_t positions;
     uint8_t cross; /* number of its first control */
     uint32_t holds;

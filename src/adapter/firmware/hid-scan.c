@@ -1,7 +1,5 @@
 #include "hid-scan.h"
 
-#include <stdbool.h>
-
 /* Items: type and tag with the size left out (HID 1.11 section 6.2.2.2 and following). */
 enum {
     INPUT = 0x80,
@@ -24,7 +22,6 @@ enum {
 enum { MOUSE = 2, JOYSTICK = 4, GAME_PAD = 5, KEYBOARD = 6, KEYPAD = 7, MULTI_AXIS = 8 };
 
 #define MOST_PUSHED 8u
-#define MOST_REPORTS 32u
 #define MOST_BITS (8u * HID_MOST_REPORT_BYTES)
 
 struct globals {
@@ -39,12 +36,13 @@ struct state {
     struct globals pushed[MOST_PUSHED];
     uint8_t depth;
     bool has_usage; /* of the item that comes: the first counts */
-    uint32_t usage; /* the page in the upper half */
+    bool has_page;  /* in its upper half; else the page at the main item counts (section 6.2.2.8) */
+    uint32_t usage;
     bool numbered;
     struct {
         uint8_t number;
         uint32_t bits;
-    } reports[MOST_REPORTS];
+    } reports[HID_MOST_REPORTS];
     uint8_t reports_seen;
     enum hid_kind best;
 };
@@ -53,14 +51,16 @@ static void take_usage(struct state *state, uint32_t value, uint8_t size)
 {
     if (state->has_usage) return;
     state->has_usage = true;
-    state->usage = size == 4 ? value : (uint32_t)state->now.page << 16 | value;
+    state->has_page = size == 4;
+    state->usage = value;
 }
 
 static void take_collection(struct state *state, uint32_t kind)
 {
     if (kind != APPLICATION) return;
     enum hid_kind found = HID_OTHER;
-    if (state->has_usage && state->usage >> 16 == GENERIC_DESKTOP) {
+    const uint32_t page = state->has_page ? state->usage >> 16 : state->now.page;
+    if (state->has_usage && page == GENERIC_DESKTOP) {
         switch (state->usage & 0xFFFFu) {
         case JOYSTICK:
         case GAME_PAD:
@@ -78,7 +78,7 @@ static void take_input(struct state *state)
 {
     uint8_t at = 0;
     while (at < state->reports_seen && state->reports[at].number != state->now.report) at++;
-    if (at == MOST_REPORTS) return;
+    if (at == HID_MOST_REPORTS) return;
     if (at == state->reports_seen) {
         state->reports[at].number = state->now.report;
         state->reports[at].bits = 0;
@@ -117,14 +117,23 @@ static void take_item(struct state *state, uint8_t item, uint32_t value, uint8_t
     if ((item & 0x0Cu) == 0) state->has_usage = false;
 }
 
-static uint16_t longest(const struct state *state)
+static struct hid_scan summary(const struct state *state)
 {
-    uint32_t most = 0;
+    struct hid_scan scan = {.kind = state->best, .numbered = state->numbered, .reports = state->reports_seen};
     for (uint8_t k = 0; k < state->reports_seen; k++) {
         const uint32_t bytes = (state->reports[k].bits + 7u) / 8u;
-        if (bytes > most) most = bytes;
+        scan.report[k].number = state->reports[k].number;
+        scan.report[k].bytes = (uint16_t)(bytes > 0 && state->numbered ? bytes + 1u : bytes);
+        if (scan.report[k].bytes > scan.report_bytes) scan.report_bytes = scan.report[k].bytes;
     }
-    return (uint16_t)(most > 0 && state->numbered ? most + 1u : most);
+    return scan;
+}
+
+uint16_t hid_report_bytes(const struct hid_scan *scan, uint8_t first)
+{
+    for (uint8_t k = 0; scan->numbered && k < scan->reports; k++)
+        if (scan->report[k].number == first) return scan->report[k].bytes;
+    return scan->report_bytes;
 }
 
 struct hid_scan hid_scan(const uint8_t *descriptor, uint16_t count)
@@ -144,5 +153,5 @@ struct hid_scan hid_scan(const uint8_t *descriptor, uint16_t count)
         take_item(&state, prefix & 0xFCu, value, size);
         at = (uint16_t)(at + 1 + size);
     }
-    return (struct hid_scan){.kind = state.best, .report_bytes = longest(&state)};
+    return summary(&state);
 }

@@ -34,6 +34,7 @@ enum {
 enum { STICK_FULL = 32767, TANGENT_NEVER = 32769 };
 
 enum { MOST_ARRAY = 64, AXES = 4, CROSSES = 3 };
+#define MOST_HAT_STEP 1000000
 #define MOST_FIELD_END 512u /* bits: the first 64 bytes of a report */
 
 static const uint8_t magic[4] = {'N', '9', 'P', 'I'};
@@ -175,11 +176,11 @@ static bool stick_is_sound(const uint8_t *stick)
     const uint16_t release = get_u16(stick + STICK_AT_RELEASE);
     const uint16_t enter = get_u16(stick + STICK_AT_ENTER);
     const uint16_t begin = get_u16(stick + STICK_AT_BEGIN);
+    const uint16_t leave = get_u16(stick + STICK_AT_LEAVE);
     return stick[STICK_AT_GATE] <= GATE_OCTAGON && within(inner, LEAST_INNER, MOST_INNER) &&
            within(stick[STICK_AT_OUTER], LEAST_OUTER, MOST_OUTER) && stick[STICK_AT_DIAGONAL] <= MOST_DIAGONAL &&
            within(hysteresis, 1, MOST_HYSTERESIS) && hysteresis < inner && stick[STICK_AT_ZERO] == 0 &&
-           release != 0 && release <= press && press <= STICK_FULL &&
-           get_u16(stick + STICK_AT_LEAVE) <= begin && begin <= enter && enter <= TANGENT_NEVER;
+           release != 0 && release <= press && press <= STICK_FULL && leave != 0 && leave <= begin && begin <= enter && enter <= TANGENT_NEVER;
 }
 
 static bool chord_is_sound(const uint8_t *chord)
@@ -212,6 +213,12 @@ static bool axis_is_sound(const uint8_t *extractor)
     return (low < centre && centre < high) || (high < centre && centre < low);
 }
 
+static bool hat_is_sound(const uint8_t *extractor, uint16_t positions)
+{
+    const int32_t step = number_of(extractor, EXTRACTOR_AT_Q);
+    return (positions == 4 || positions == 8) && step >= 1 && step <= MOST_HAT_STEP;
+}
+
 static bool extractor_is_sound(const uint8_t *extractor)
 {
     const uint8_t argument = extractor[EXTRACTOR_AT_ARGUMENT];
@@ -224,7 +231,7 @@ static bool extractor_is_sound(const uint8_t *extractor)
         return argument < IMAGE_CONTROLS && count >= 1 && count <= MOST_ARRAY && no_q && no_r &&
                field_is_sound(extractor, count);
     case KIND_HAT:
-        return argument < CROSSES && (count == 4 || count == 8) && no_q && no_r && field_is_sound(extractor, 1);
+        return argument < CROSSES && hat_is_sound(extractor, count) && no_r && field_is_sound(extractor, 1);
     case KIND_AXIS: return argument < AXES && count == 0 && axis_is_sound(extractor) && field_is_sound(extractor, 1);
     default: return false;
     }

@@ -275,7 +275,9 @@ void run(void)
         const uint32_t now_ms = ticks_ms();
         work_on();
         const struct link_state state = player_state();
-        if (role_is_device() && serve_link(now_ms, &state)) stirred = true;
+        /* The link has to hear how work ended that a computer asked for and did not wait for: nothing else begins before. */
+        if (!role_is_device()) link_poll(now_ms, &state);
+        else if (serve_link(now_ms, &state)) stirred = true;
         role_work(now_ms);
         change_bank(now_ms);
         if (now_ms != seen_ms) take_tick(now_ms);

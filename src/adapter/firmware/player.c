@@ -95,12 +95,18 @@ void player_start(uint32_t now_ms)
     interrupts_on();
 }
 
-/* The hands stay as they are; what the pad holds is what the new image makes of it. Interrupts are off. */
+/*
+ * The hands stay as they are; what the pad holds is what the new image makes of it, and that before the image is loaded: what is
+ * held then passes. Interrupts are off.
+ */
 static void exchange(const uint8_t *next, uint8_t from, uint32_t now_ms)
 {
-    hands_load(&hands, next, number_for_hands(from), now_ms);
     pad_reader_load(&pad, next);
-    hands_left(&hands, held_by_host | pad.held, now_ms);
+    /* What is read anew is a report of the pad, and may be the first that anybody understands. */
+    const uint32_t held = held_by_host | pad.held;
+    if (pad.known && pad.last_count > 0) hands_report(&hands, held, now_ms);
+    else hands_left(&hands, held, now_ms);
+    hands_load(&hands, next, number_for_hands(from), now_ms);
     put_to_work(next, from, now_ms);
 }
 
@@ -226,15 +232,21 @@ static void take_wish(void)
     change.remembered = wish.remembered;
 }
 
+/* What was asked for in play is changed to with nothing held. */
+static bool may_change(void)
+{
+    return !change.remembered || hands.held == 0;
+}
+
 uint8_t player_change_bank(uint32_t now_ms)
 {
     if (!change.waits) take_wish();
-    if (!change.waits) return STORE_NO_BANK;
-    /* Fetching takes a while: only then does it show whether a read goes on. */
+    if (!change.waits || !may_change()) return STORE_NO_BANK;
+    /* Fetching takes a while: only then does it show whether a read goes on, or something was pressed. */
     const uint8_t *next = fetch(change.bank);
     bool changed = false;
     interrupts_off();
-    if (reply_state().rises == 0) {
+    if (reply_state().rises == 0 && may_change()) {
         exchange(next, change.bank, now_ms);
         changed = true;
     }

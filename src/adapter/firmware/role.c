@@ -166,6 +166,8 @@ static void begin_host(uint32_t now_ms)
     once_more = false;
     device = DEVICE_ABSENT;
     device_ms = now_ms;
+    /* The handler goes by the role: what the controller raises as a device would never be taken. */
+    NVIC_ICER = 1u << USBCTRL_IRQ;
     go_to(HOST, now_ms);
     usb_host_start();
 }

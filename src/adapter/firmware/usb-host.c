@@ -16,6 +16,8 @@
 
 /* So many polls in a row that nobody answers: the endpoint is dead. One frame out of many may be spoilt by a spark. */
 #define DEAD_POLLS 8u
+/* A spoilt poll is followed by another this soon, whatever the interval: what a dead pad held is not held for long. */
+#define SPOILT_POLL_FRAMES 8u
 
 #define ERRORS                                                                                                         \
     (USB_SIE_STATUS_CRC_ERROR | USB_SIE_STATUS_BIT_STUFF_ERROR | USB_SIE_STATUS_RX_TIMEOUT)
@@ -220,14 +222,14 @@ static void keep_packet(uint16_t came)
     pipe.count = (uint16_t)(pipe.count + came);
 }
 
-/* A packet; with it, perhaps, a whole report: with the longest there is, or with a packet that is not full. */
+/* A packet; with it, perhaps, a whole report: as long as one of its number is, or ended by a packet that is not full. */
 static void take_packet(void)
 {
     const uint16_t came = received();
     if (came > pipe.of.packet_bytes) return;
     keep_packet(came);
     pipe.data1 = !pipe.data1;
-    if (came == pipe.of.packet_bytes && pipe.count < pipe.of.report_bytes) return;
+    if (came == pipe.of.packet_bytes && pipe.count < pipe.of.report_bytes(pipe.report[0])) return;
     const uint16_t count = pipe.count < REPORT_BYTES ? pipe.count : REPORT_BYTES;
     pipe.count = 0;
     if (count == 0) return;
@@ -259,7 +261,9 @@ static void poll_ended(uint32_t status)
     pipe.dead = spoilt ? (uint8_t)(pipe.dead + 1u) : 0;
     if (status & USB_SIE_STATUS_STALL_REC) stop_polling(USB_PIPE_HALTED);
     else if (pipe.dead >= DEAD_POLLS) stop_polling(USB_PIPE_BROKEN);
-    else if (spoilt || status & USB_SIE_STATUS_NAK_REC) return;
+    else if (spoilt) {
+        if (pipe.frames > SPOILT_POLL_FRAMES) pipe.frames = SPOILT_POLL_FRAMES;
+    } else if (status & USB_SIE_STATUS_NAK_REC) return;
     else if (status & USB_SIE_STATUS_DATA_SEQ_ERROR) step_over();
     else {
         pipe.out_of_step = false;

@@ -64,7 +64,8 @@ struct usb_pipe {
     uint8_t endpoint;
     uint8_t packet_bytes;  /* 1 to 64 */
     uint8_t interval_ms;   /* 1 to 255 */
-    uint16_t report_bytes; /* the longest report: longer than a packet, it comes in several (HID 1.11 section 8.4) */
+    /* In the interrupt: how long a report is that begins with this byte. Longer than a packet, it comes in several (HID 1.11 section 8.4). */
+    uint16_t (*report_bytes)(uint8_t first);
 };
 void usb_host_listen(const struct usb_pipe *pipe);
 void usb_host_stop_listening(void);

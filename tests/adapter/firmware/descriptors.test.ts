@@ -86,6 +86,7 @@ const arbDescriptor = fc
       page: fc.constantFrom(1, 1, 1, 2, 12, 0xff00),
       usage: fc.constantFrom(1, 2, 4, 5, 6, 7, 8, 9, 0x80),
       wide: fc.boolean(),
+      pageFirst: fc.boolean(),
       type: fc.constantFrom(1, 1, 1, 0, 2),
     }),
     { minLength: 1, maxLength: 4 },
@@ -94,9 +95,10 @@ const arbDescriptor = fc
     arbInputs.map((inputs) => {
       const perCollection = Math.ceil(inputs.length / collections.length)
       return Uint8Array.from(
-        collections.flatMap(({ page, usage, wide, type }, k) => [
-          ...item(0x04, page),
+        collections.flatMap(({ page, usage, wide, pageFirst, type }, k) => [
+          ...(pageFirst ? item(0x04, page) : []),
           ...(wide ? [0x0b, usage, 0, page & 0xff, page >> 8] : item(0x08, usage)),
+          ...(pageFirst ? [] : item(0x04, page)),
           ...item(0xa0, type),
           ...inputs
             .slice(k * perCollection, (k + 1) * perCollection)
@@ -173,6 +175,29 @@ describeWith('what a host reads of descriptors, in C', [HOST_COMPILER], () => {
   test('the joystick of HID 1.11 appendix D.1', async () => {
     expect(await scan(JOYSTICK)).toEqual(['pad', 4])
     expect(byTheApp(JOYSTICK)).toEqual(['pad', 4])
+  })
+
+  test('a page that comes after the usage counts: it is that of the main item (HID 1.11 section 6.2.2.8)', async () => {
+    const late = Uint8Array.of(0x09, 0x05, 0x05, 0x01, 0xa1, 0x01, 0x75, 0x08, 0x95, 0x02, 0x81, 0x02, 0xc0)
+    expect(await scan(late)).toEqual(['pad', 2])
+    const other = Uint8Array.of(
+      0x05,
+      0x01,
+      0x09,
+      0x05,
+      0x05,
+      0x0c,
+      0xa1,
+      0x01,
+      0x75,
+      0x08,
+      0x95,
+      0x02,
+      0x81,
+      0x02,
+      0xc0,
+    )
+    expect(await scan(other)).toEqual(['other', 2])
   })
 
   test('the devices of the tests', async () => {

@@ -1,8 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { Chip } from '../../../src/adapter/emulator/chip.ts'
 import { ChipTrap } from '../../../src/adapter/emulator/trap.ts'
 import type { Vices } from '../../../src/adapter/emulator/virtual-pad.ts'
 import {
+  describeDevice,
   gamePad,
   hub,
   keyboard,
@@ -13,7 +15,8 @@ import {
 import { crc32 } from '../../../src/document/crc32.ts'
 import { arbVisit } from './arbitrary-pad.ts'
 import { visit } from './host-visits.ts'
-import { MS, NOTHING_PRESSED, PadRig, REST, UP, UP_PRESSED, gamePadLayout } from './pad-rig.ts'
+import { MS, NOTHING_PRESSED, PadRig, REST, UP, UP_PRESSED, gamePadLayout, imageWith } from './pad-rig.ts'
+import { flashWith } from './rig.ts'
 
 /**
  * The firmware as the host of a pad, on the emulated chip. The virtual pad holds it to the times of USB 2.0: §7.1.7.3 (debounce),
@@ -231,6 +234,55 @@ describe('a pad with vices', () => {
     expect(rig.chip.de9).toBe(NOTHING_PRESSED)
   })
 
+  /** HID 1.11 section 8.4, from memory: only reports that are longer than a packet have to end in a short one. */
+  test('sends a report that fills its packet, and longer ones of other numbers: none waits for the next', () => {
+    const bytesOf = (report: number, bytes: number): number[] => [
+      ...[0x85, report, 0x06, 0x00, 0xff, 0x09, 0x01, 0x15, 0x00, 0x26, 0xff, 0x00],
+      ...[0x75, 0x08, 0x95, bytes, 0x81, 0x02],
+    ]
+    const description = describeDevice({
+      interfaces: [
+        {
+          class: [3, 0, 0],
+          packetBytes: 8,
+          intervalMs: 4,
+          reportDescriptor: [
+            ...[0x05, 0x01, 0x09, 0x05, 0xa1, 0x01],
+            ...bytesOf(1, 7),
+            ...bytesOf(2, 24),
+            ...bytesOf(3, 15),
+            0xc0,
+          ],
+        },
+      ],
+    })
+    const layout = gamePadLayout(1)
+    const rig = new PadRig([
+      {
+        ...layout,
+        extractors: layout.extractors.map((one) => ({ ...one, field: { ...one.field, report: 1 } })),
+      },
+    ])
+    const numbered = (report: number, bytes: Uint8Array, length: number): Uint8Array => {
+      const whole = new Uint8Array(1 + length)
+      whole.set([report, ...bytes])
+      return whole
+    }
+    const pad = rig.plug(description)
+    expect(rig.served(pad)).toBe(true)
+    rig.report(pad, numbered(1, REST, 7))
+    rig.chip.runFor(505 * MS)
+    for (let k = 0; k < 3; k += 1) {
+      rig.report(pad, numbered(1, UP, 7))
+      expect(rig.chip.de9).toBe(UP_PRESSED)
+      rig.report(pad, numbered(2, REST, 24))
+      rig.report(pad, numbered(3, REST, 15))
+      expect(rig.chip.de9).toBe(UP_PRESSED)
+      rig.report(pad, numbered(1, REST, 7))
+      expect(rig.chip.de9).toBe(NOTHING_PRESSED)
+    }
+  })
+
   test('falls silent while something is pressed: it is let go', () => {
     const rig = new PadRig()
     const pad = rig.plug(gamePad())
@@ -240,6 +292,18 @@ describe('a pad with vices', () => {
     expect(rig.chip.de9).toBe(UP_PRESSED)
     pad.fallSilent()
     rig.chip.runFor(100 * MS)
+    expect(rig.chip.de9).toBe(NOTHING_PRESSED)
+  })
+
+  test('falls silent, and is asked as seldom as can be: it is let go soon after the first poll that fails', () => {
+    const rig = new PadRig()
+    const pad = rig.plug(gamePad({}, { intervalMs: 255 }))
+    expect(rig.served(pad)).toBe(true)
+    rig.settle(pad)
+    rig.report(pad, UP)
+    expect(rig.chip.de9).toBe(UP_PRESSED)
+    pad.fallSilent()
+    rig.chip.runFor(255 * MS + 65 * MS)
     expect(rig.chip.de9).toBe(NOTHING_PRESSED)
   })
 })
@@ -293,6 +357,30 @@ describe('the one connector', () => {
     expect(times).toBeLessThanOrEqual(4)
     expect(given.filter(Boolean).length).toBeLessThan(20)
     expect(pad.requests).toEqual([])
+  })
+
+  test('what the lines do while the controller becomes a host holds up nothing', () => {
+    const watched = new PadRig()
+    const { usb } = watched.chip.mcu
+    const resets: number[] = []
+    const reset = usb.reset.bind(usb)
+    usb.reset = () => {
+      resets.push(watched.chip.nowNs)
+      reset()
+    }
+    watched.chip.runUntil(() => watched.chip.givesVbus, 1000 * MS, MS)
+    watched.chip.runFor(10 * MS)
+    // It was a device, and is a host from the last reset of the controller on.
+    expect(resets.length).toBe(2)
+    const becomesHostNs = resets[1] as number
+    const start = flashWith([imageWith(gamePadLayout(1), gamePadLayout(2))])
+    for (let earlierNs = 8; earlierNs <= 120; earlierNs += 8) {
+      const chip = new Chip({ flash: start.slice() })
+      chip.runTo(becomesHostNs - earlierNs)
+      chip.mcu.usb.busReset()
+      chip.runFor(110 * MS)
+      expect([earlierNs, chip.watchdogResets]).toEqual([earlierNs, 0])
+    }
   })
 
   test('a switch that is turned on against VBUS from outside is no chip that we would build', () => {

@@ -26,6 +26,8 @@ type Step =
   | { readonly kind: 'report'; readonly bytes: Uint8Array }
   | { readonly kind: 'host gone' | 'plug' | 'pad gone' | 'tick' | 'read ended' }
   | { readonly kind: 'load'; readonly bank: number }
+  /** The bank is changed to that was asked for; what the host comes to hold while it is fetched. */
+  | { readonly kind: 'change bank'; readonly meanwhile: number | null }
 
 const LETTERS = {
   host: 'h',
@@ -36,6 +38,7 @@ const LETTERS = {
   tick: 't',
   'read ended': 'i',
   load: 'l',
+  'change bank': 'c',
 } as const
 
 const OURS: Layout['pad'] = { via: 'hid', vendorId: 0x1209, productId: 1, descriptorCrc32: null }
@@ -46,6 +49,7 @@ function letterOf(into: Message, step: Step, nowMs: number): void {
   if (step.kind === 'plug') into.u8(0).u16(OURS.vendorId).u16(OURS.productId).u32(0xfeedbeef)
   if (step.kind === 'report') into.counted(step.bytes)
   if (step.kind === 'load') into.u8(step.bank)
+  if (step.kind === 'change bank') into.u8(step.meanwhile === null ? 0 : 1).u32(step.meanwhile ?? 0)
 }
 
 /** What a pad holds under a bank, sticks included. */
@@ -79,6 +83,7 @@ class PadUnder {
 class Box {
   #hands: ProfileHands
   #bank: Bank
+  #number = 0
   #host: number | null = null
   #plugged = false
   #pad: PadUnder | null = null
@@ -135,11 +140,18 @@ class Box {
       case 'read ended':
         return this.#hands.readEnded()
       case 'load':
+        // What is held when an image is loaded is what its own layout makes of the report (IMAGE.md, "Chords").
+        this.#number = step.bank
         this.#bank = this.banks[step.bank] as Bank
-        this.#hands.load(this.#bank.profile, step.bank + 1, nowMs)
         this.#lookUp()
-        if (this.#last !== null) this.#pad?.report(this.#last)
-        return this.#left(nowMs)
+        if (this.#last !== null && this.#pad !== null) {
+          this.#pad.report(this.#last)
+          this.#report(nowMs)
+        } else this.#left(nowMs)
+        return this.#hands.load(this.#bank.profile, step.bank + 1, nowMs)
+      case 'change bank':
+        // These profiles ask for none.
+        return
     }
   }
 
@@ -148,6 +160,7 @@ class Box {
       inputs: this.#hands.inputs,
       known: this.#pad !== null,
       somebody: this.#host !== null || this.#pad !== null,
+      bank: this.#number,
     }
   }
 }
@@ -208,6 +221,7 @@ describeWith('pad and host together in C', [HOST_COMPILER], () => {
       inputs: answer.u16(),
       known: answer.u8() === 1,
       somebody: answer.u8() === 1,
+      bank: answer.u8(),
     }))
   }
 
@@ -290,5 +304,74 @@ describeWith('pad and host together in C', [HOST_COMPILER], () => {
       true,
       false,
     ])
+  })
+  test('what is held when an image is loaded is what its own layout says: nothing else toggles a layer, and it does not wait', async () => {
+    const plain = BUILT_IN_PROFILES['three-button']
+    const bitIs = (control: 'dpad-up' | 'dpad-right'): Layout => ({
+      format: 'ninepin-layout',
+      version: 1,
+      name: 'Pad of the lamp museum',
+      notes: '',
+      pad: OURS,
+      extractors: [
+        {
+          kind: 'threshold',
+          control,
+          field: { report: 0, bit: 0, bits: 1, signed: false },
+          press: 1,
+          release: 0,
+        },
+      ],
+    })
+    const first: Bank = { profile: plain, layout: bitIs('dpad-up') }
+    const toggled: Profile = {
+      ...plain,
+      layers: [{ kind: 'toggled', by: ['dpad-up'], mapping: { right: ['dpad-left'] } }],
+    }
+    const chord: Profile = {
+      ...plain,
+      chords: [{ held: ['dpad-right', 'face-south'], withinMs: 250, inputs: ['start'] }],
+    }
+    const layout = bitIs('dpad-right')
+    const states = await played(
+      [first, { profile: toggled, layout }, { profile: chord, layout }, first],
+      [
+        [0, { kind: 'plug' }],
+        [1, { kind: 'report', bytes: Uint8Array.of(1) }],
+        [502, { kind: 'tick' }],
+        [600, { kind: 'load', bank: 1 }],
+        [700, { kind: 'load', bank: 0 }],
+        [800, { kind: 'load', bank: 2 }],
+      ],
+    )
+    expect(states.slice(2).map(({ inputs }) => inputsIn(inputs))).toEqual([
+      ['up'],
+      ['right'],
+      ['up'],
+      ['right'],
+    ])
+  })
+  test('a bank is changed to with nothing held (IMAGE.md, "Bank change"), whatever is pressed while it is fetched', async () => {
+    const plain = BUILT_IN_PROFILES['three-button']
+    const profile: Profile = { ...plain, bankChange: [{ held: ['dpad-right'], forMs: 0, bank: 2 }] }
+    const bank: Bank = { profile, layout: null }
+    const none: Bank = { profile: plain, layout: null }
+    const up = controlMask(['dpad-up'])
+    const states = await played(
+      [bank, none, none, none],
+      [
+        [1, { kind: 'host', held: 0 }],
+        [502, { kind: 'tick' }],
+        [600, { kind: 'host', held: controlMask(['dpad-right']) }],
+        [601, { kind: 'change bank', meanwhile: null }],
+        [700, { kind: 'host', held: 0 }],
+        [701, { kind: 'change bank', meanwhile: up }],
+        [702, { kind: 'change bank', meanwhile: null }],
+        [703, { kind: 'host', held: 0 }],
+        [704, { kind: 'change bank', meanwhile: null }],
+      ],
+    )
+    expect(states.map((state) => state.bank)).toEqual([0, 0, 0, 0, 0, 0, 0, 0, 1])
+    expect(states.slice(5, 7).map(({ inputs }) => inputsIn(inputs))).toEqual([['up'], ['up']])
   })
 })

@@ -46,6 +46,7 @@ export const gamePadLayout = (productId = 1, descriptorCrc32: number | null = nu
       cross: 'dpad',
       field: { report: 0, bit: 16, bits: 4, signed: false },
       first: 0,
+      step: 1,
       positions: 8,
     },
     ...(['x', 'y'] as const).map((axis, k) => ({

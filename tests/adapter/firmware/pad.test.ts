@@ -13,7 +13,12 @@ import type { StickSettings } from '../../../src/pad/stick/settings.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
 import { encodePad } from '../../../src/profile/encode-pad.ts'
-import { arbitraryLayout, arbitraryReport, arbitraryStick } from '../../pad/arbitrary-layout.ts'
+import {
+  arbitraryLayout,
+  arbitraryReport,
+  arbitraryStick,
+  arbitraryWideHat,
+} from '../../pad/arbitrary-layout.ts'
 import { describeWith } from '../../tools.ts'
 import { asVersion1 } from './hands-reference.ts'
 import { COMPILE_MS, HOST_COMPILER, HostProgram, Message, Reader } from './host-program.ts'
@@ -53,7 +58,7 @@ const edgesOf = (extractor: Extractor): readonly number[] => {
     case 'array':
       return [extractor.value]
     case 'hat':
-      return [extractor.first, extractor.first + extractor.positions - 1]
+      return [0, 1, extractor.positions].map((k) => extractor.first + k * extractor.step)
     case 'axis':
       return [extractor.low, extractor.centre, extractor.high]
   }
@@ -191,6 +196,21 @@ describeWith('pads in C', [HOST_COMPILER], () => {
     const field = { report: 0, bit: 0, bits: 32, signed: true } as const
     const i32 = (value: number) => new Message().u32(value).done()
 
+    test(`read every value of 16 bits out of a hat, at any step (seed ${seed})`, async () => {
+      const reports = Array.from({ length: 0x10000 }, (_, value) => Uint8Array.of(value, value >> 8))
+      await fc.assert(
+        fc.asyncProperty(arbitraryWideHat, async (hat) => {
+          const reader = new PadReader({ extractors: [hat] })
+          const states = await extracted(oneOf(hat), reports)
+          const wrong = states.findIndex(
+            ({ controls }, value) => controls !== reader.report(reports[value] as Uint8Array).controls,
+          )
+          expect(wrong).toBe(-1)
+        }),
+        { numRuns: 5, seed },
+      )
+    })
+
     // What 32-bit arithmetic gets wrong where it is not careful, worked out from IMAGE.md by hand.
     test('bear the ends of 32 bits', async () => {
       const MIN = -0x8000_0000
@@ -206,8 +226,30 @@ describeWith('pads in C', [HOST_COMPILER], () => {
         await controls({ kind: 'threshold', ...south, press: MIN, release: MAX }, [MAX, MIN, 0, MAX]),
       ).toEqual([[], ['face-south'], ['face-south'], []])
       expect(
-        await controls({ kind: 'hat', cross: 'dpad', field, first: MAX, positions: 8 }, [MIN, MIN + 6, MAX]),
+        await controls({ kind: 'hat', cross: 'dpad', field, first: MAX, step: 1, positions: 8 }, [
+          MIN,
+          MIN + 6,
+          MAX,
+        ]),
       ).toEqual([[], [], ['dpad-up']])
+      const wide = { kind: 'hat', cross: 'dpad', field, positions: 8 } as const
+      const STEP = 1_000_000
+      expect(await controls({ ...wide, first: MAX - 1, step: STEP }, [MIN, -1, MAX - 2, MAX])).toEqual([
+        [],
+        [],
+        [],
+        ['dpad-up'],
+      ])
+      expect(
+        await controls({ ...wide, first: MIN, step: STEP }, [
+          MIN,
+          MIN + STEP - 1,
+          MIN + STEP,
+          MIN + 8 * STEP - 1,
+          MIN + 8 * STEP,
+          MAX,
+        ]),
+      ).toEqual([['dpad-up'], ['dpad-up'], ['dpad-up', 'dpad-right'], ['dpad-up', 'dpad-left'], [], []])
       const axis = {
         kind: 'axis',
         stick: 'left',
@@ -497,6 +539,7 @@ describeWith('pads in C', [HOST_COMPILER], () => {
         cross: 'dpad',
         field: { report: 1, bit: 24, bits: 4, signed: false },
         first: 0,
+        step: 1,
         positions: 4,
       },
       ...buttons.map((control, k) => digital(control, 1, 28 + k)),

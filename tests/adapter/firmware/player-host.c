@@ -2,7 +2,7 @@
  * The player of the firmware on the machine of the tests: host, pad and banks in, what the reply engine is given out.
  *
  * A question begins with the images of the four banks; power comes on with bank 0 as the active one. Then steps, a letter and the
- * time each. After each: the inputs that the reply engine has, whether the pad is known, and whether anybody reports.
+ * time each. After each: the inputs that the reply engine has, whether the pad is known, whether anybody reports, and the bank.
  */
 
 #define NINEPIN_CHIP_H /* there is no chip here */
@@ -33,6 +33,13 @@ static struct {
 } banks[IMAGE_BANKS];
 static uint16_t given; /* to the reply engine */
 
+/* A report of the host that comes while a bank is being fetched. */
+static struct {
+    bool comes;
+    uint32_t held;
+    uint32_t now_ms;
+} meanwhile;
+
 /* ---- What is around the player ---- */
 
 uint8_t store_active(void)
@@ -48,6 +55,9 @@ uint16_t store_length(uint8_t of)
 void store_read(uint8_t of, uint16_t offset, uint8_t *into, uint16_t count)
 {
     memcpy(into, banks[of].bytes + offset, count);
+    if (!meanwhile.comes) return;
+    meanwhile.comes = false;
+    player_report(meanwhile.held, meanwhile.now_ms);
 }
 
 void reply_set_inputs(uint16_t inputs)
@@ -97,6 +107,15 @@ static void report_of(struct parcel *question, uint32_t now_ms)
     free(bytes);
 }
 
+static void change_bank(struct parcel *question, uint32_t now_ms)
+{
+    meanwhile.comes = message_u8(question) != 0;
+    meanwhile.held = message_u32(question);
+    meanwhile.now_ms = now_ms;
+    player_change_bank(now_ms);
+    meanwhile.comes = false;
+}
+
 static void answer(struct parcel *question, struct parcel *reply)
 {
     for (uint8_t k = 0; k < IMAGE_BANKS; k++) {
@@ -123,11 +142,13 @@ static void answer(struct parcel *question, struct parcel *reply)
             interrupts_on();
             break;
         case 'l': player_load(message_u8(question), now_ms); break;
+        case 'c': change_bank(question, now_ms); break;
         default: message_fail("no such step");
         }
         message_put_u16(reply, given);
         message_put_u8(reply, player_pad_known());
         message_put_u8(reply, player_has_pad());
+        message_put_u8(reply, player_bank());
     }
 }
 
