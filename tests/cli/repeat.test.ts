@@ -40,7 +40,10 @@ describe('repeat', () => {
   })
 
   it('says why a repeat stands still', () => {
-    const path = profileWith({ a: { kind: 'reads', pressedReads: 1, releasedReads: 1 } }, { idleResetNs: 100_000_000 })
+    const path = profileWith(
+      { a: { kind: 'reads', pressedReads: 1, releasedReads: 1 } },
+      { idleResetNs: 100_000_000 },
+    )
     const { code, out } = cli.run('repeat', path, '--title', TITLE, '--input', 'a')
     expect(code).toBe(0)
     expect(out).toContain(
