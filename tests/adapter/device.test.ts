@@ -224,14 +224,15 @@ describe('after it identified itself', () => {
     expect([0, 1, 8, 255].map((which) => outcome(kept(which, 0, 1)))).toEqual(
       Array.from({ length: 4 }, () => 'nothing kept'),
     )
-    bench.kept.pad({ ...pad, outcome: 'hub' }, new Uint8Array(), 0)
+    const hub = { ...pad, productId: 6, outcome: 'hub' } as const
+    bench.kept.pad(hub, new Uint8Array(), 0)
     bench.kept.pad(pad, NEW, 0)
     bench.kept.report(Uint8Array.of(1, 2, 3), 9)
     expect(list()).toEqual({
       ok: true,
       value: [
         { ...pad, descriptorBytes: NEW.length },
-        { ...pad, outcome: 'hub', descriptorBytes: 0 },
+        { ...hub, descriptorBytes: 0 },
       ],
     })
     expect(decodeReply('read-kept', send(kept(1, 256, 128)).payload)).toEqual({
