@@ -76,13 +76,20 @@ describe('the reply engine on the emulated chip', () => {
     return faults
   }
 
-  /** Bank changes are left out (the other banks are empty); so soon one after the other, the steps of a repeat run together. */
+  /**
+   * Bank changes are left out (the other banks are empty); so soon one after the other, the steps of a repeat run together. What
+   * takes milliseconds is left out as well: the engine of `src/port` counts select only, and hands.test.ts compares the rest.
+   */
   const runnable = (profile: Profile, idleResetNs: number): Profile => ({
     ...profile,
     bankChange: [],
-    repeat: idleResetNs < 60_000 ? {} : profile.repeat,
+    chords: [],
+    repeat: idleResetNs < 60_000 ? {} : byReads(profile.repeat),
     idleResetNs,
   })
+
+  const byReads = (repeat: Profile['repeat']): Profile['repeat'] =>
+    Object.fromEntries(Object.entries(repeat).filter(([, one]) => one.kind === 'reads'))
 
   test('10 000 random sequences on random images: the pins are those of src/port, outside the published windows', () => {
     console.log(`seed ${SEED}: 100 images, 100 sequences each, idle resets 10 to 100 us`)
