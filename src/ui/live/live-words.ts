@@ -50,7 +50,7 @@ export function chordsWord(
     (chord) =>
       `${listWords(chord.held.map((control) => CONTROL_WORDS[control]))} for ${inputList(chord.inputs)}`,
   )
-  if (waits !== 0) words.push(`${controlWords(waits)} waiting for the rest`)
+  if (waits !== 0) words.push(`${controlWords(waits)} held back`)
   return words.join('; ') || 'none is on'
 }
 

@@ -125,8 +125,19 @@ export class Play {
 const repeatsInMs = ({ repeat }: Profile): boolean =>
   Object.values(repeat).some(({ kind }) => kind === 'time')
 
+/** A page that is not shown gets no frames, and the hands go on. */
+const WITHOUT_FRAMES_MS = 100
+
 /** The page's own time. */
 export const pageClock: PlayClock = {
   nowMs: () => performance.now(),
-  nextFrame: (run) => void requestAnimationFrame(run),
+  nextFrame(run) {
+    const once = () => {
+      cancelAnimationFrame(frame)
+      clearTimeout(timer)
+      run()
+    }
+    const frame = requestAnimationFrame(once)
+    const timer = setTimeout(once, WITHOUT_FRAMES_MS)
+  },
 }

@@ -44,7 +44,7 @@ describe('the live view in words', () => {
     const both = held('face-south', 'face-east')
     const one = held('face-south')
     expect(chordsWord(chords, 0, 0, 0)).toBe('none is on')
-    expect(chordsWord(chords, one, 0, 0)).toBe('Face south waiting for the rest')
+    expect(chordsWord(chords, one, 0, 0)).toBe('Face south held back')
     expect(chordsWord(chords, one, one, 0)).toBe('none is on')
     expect(chordsWord(chords, both, 0, maskOf(['start']))).toBe('Face south and Face east for Start')
   })
