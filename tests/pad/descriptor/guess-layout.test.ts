@@ -70,6 +70,19 @@ describe('a layout from usages', () => {
     ])
   })
 
+  it('takes Rx and Rz for the right stick where nothing else is one', () => {
+    expect(found(guess(realDescriptor(62)))).toMatchObject({
+      'left x 0 2048 4095': '10.40+12',
+      'left y 0 2048 4095': '10.52+12',
+      'right x 0 2048 4095': '10.64+12',
+      'right y 0 2048 4095': '10.76+12',
+    })
+    expect(found(guessPad(AXES('3031333235')))).toMatchObject({
+      'right x 0 128 255': '0.24+8',
+      'right y 0 128 255': '0.32+8',
+    })
+  })
+
   it('tells the right stick from the triggers by its size, then by its place', () => {
     // 16 bits as the left stick has; the 10 bits of Z and Rz are the triggers.
     const wide = guess(realDescriptor(8))
@@ -238,10 +251,17 @@ describe('a layout from usages', () => {
     expect(found(guessPad(`75 08 95 3f 81 03 ${BUTTONS(4)}`))).toMatchObject({ 'face-south': '0.504+1' })
   })
 
+  it('leaves a hat out whose field has no room for its angles', () => {
+    const { layout } = guess(
+      bytes('05 01 09 05 a1 01 09 39 15 00 26 67 01 35 00 46 67 01 65 14 75 02 95 04 81 42 c0'),
+    )
+    expect(layout).toBeNull()
+  })
+
   it('is none for mice, keyboards, tablets and remotes', () => {
     for (const { name, bytes: those } of REAL_DESCRIPTORS) {
       const { layout, notes } = guess(those)
-      const pad = /^\d\d-(pad|joystick)$/.test(name)
+      const pad = /^\d+-(pad|joystick|wheel|remote-that-calls-itself-a-pad)$/.test(name)
       expect(layout !== null, name).toBe(pad)
       if (!pad) expect(notes.join()).toMatch(/teach this pad/)
     }

@@ -20,7 +20,7 @@ export const REAL_DESCRIPTORS: readonly RealDescriptor[] = readdirSync(FOLDER)
   })
 
 export function realDescriptor(number: number): Uint8Array {
-  const found = REAL_DESCRIPTORS.find(({ name }) => Number(name.slice(0, 2)) === number)
+  const found = REAL_DESCRIPTORS.find(({ name }) => Number.parseInt(name, 10) === number)
   if (found === undefined) throw new Error(`there is no descriptor ${number}`)
   return found.bytes
 }
