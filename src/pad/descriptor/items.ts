@@ -27,7 +27,7 @@ export function itemAt(bytes: Uint8Array, byte: number): Result<Item, Descriptor
   const cut = (length: number) =>
     err({
       byte,
-      message: `the descriptor ends within this item, which has ${length} bytes; ${bytes.length - byte} are there. Get the whole descriptor`,
+      message: `the descriptor ends within this item, which has ${length} bytes, of which ${bytes.length - byte} came. Get the whole descriptor`,
     })
   if (prefix === LONG) {
     if (byte + 1 >= bytes.length) return cut(3)
