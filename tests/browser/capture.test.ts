@@ -1,15 +1,12 @@
-import { mkdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
-import type { Browser, Page } from 'playwright-core'
+import { readFileSync } from 'node:fs'
+import type { Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, it } from 'vitest'
 import { describeWith } from '../tools.ts'
 import { dump, session } from '../ui/capture/captures.ts'
-import { SHOTS, ensureBuilt, serveApp } from './app-server.ts'
-import type { AppServer } from './app-server.ts'
-import { CHROMIUM, PHONE, Visitor, blockValue, goTo, openBrowser } from './browser.ts'
+import { app } from './app-in-browser.ts'
+import { CHROMIUM, PHONE, Visitor, blockValue, goTo } from './browser.ts'
+import { PATIENCE, leavesAxeContent, shot } from './looks.ts'
 
-let server: AppServer
-let browser: Browser
 /** One visit for all of it, as it takes its time to begin; each test leaves the sheet closed. */
 let visitor: Visitor
 let page: Page
@@ -21,10 +18,6 @@ const MUSEUM = readFileSync(
 /** Where the header ends and the first stamp after the initial values stands. */
 const FIRST_CHANGE = MUSEUM.indexOf('\n#', MUSEUM.indexOf('$dumpvars')) + 1
 
-/** Longer than a busy machine takes. */
-const PATIENCE = { timeout: 20_000 } as const
-
-const shot = (name: string) => page.screenshot({ path: join(SHOTS, `${name}.png`) })
 const sheet = () => page.getByRole('dialog', { name: 'Read pattern from a capture' })
 const put = () => sheet().getByRole('button', { name: 'Put it on the shelf' })
 
@@ -58,13 +51,10 @@ async function tabToPut(): Promise<void> {
 }
 
 describeWith('a capture becomes a title', [CHROMIUM], () => {
+  app.comesAndGoes()
   beforeAll(async () => {
-    ensureBuilt()
-    mkdirSync(SHOTS, { recursive: true })
-    server = await serveApp()
-    browser = await openBrowser()
-    visitor = await Visitor.arrive(browser)
-    page = await visitor.open(`${server.address}#port`)
+    visitor = await Visitor.arrive(app.browser)
+    page = await visitor.open(`${app.address}#port`)
     await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
   }, 300_000)
 
@@ -75,8 +65,6 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
 
   afterAll(async () => {
     await visitor?.leave()
-    await browser?.close()
-    await server?.stop()
   })
 
   it('is dropped, shows what was found, and is put on the shelf with its form open', async () => {
@@ -120,7 +108,7 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     expect(await sheet().locator('label', { hasText: 'Reading' }).innerText()).toMatch(
       /^Reading: \d+ %, \d+(\.\d)? [kM]B of 4000 MB$/,
     )
-    await shot('capture-progress')
+    await shot(page, 'capture-progress')
     await sheet().getByRole('button', { name: 'Cancel' }).click()
     await sheet().getByText('Cancelled. Nothing was changed.').waitFor()
     await expect
@@ -190,26 +178,15 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
   it('leaves nothing serious to axe, and fits a phone', async () => {
     await drop('evening.vcd', MUSEUM)
     await put().waitFor()
-    await page.evaluate(
-      readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8'),
-    )
-    const serious = () =>
-      page.evaluate(async () => {
-        const { axe } = window as unknown as { axe: typeof import('axe-core') }
-        const { violations } = await axe.run('dialog')
-        return violations
-          .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-          .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
-      })
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.emulateMedia({ colorScheme })
-      expect(await serious(), colorScheme).toEqual([])
-      await shot(`capture-${colorScheme}`)
+      await leavesAxeContent(page, colorScheme, sheet())
+      await shot(page, `capture-${colorScheme}`)
     }
     await page.setViewportSize(PHONE)
-    expect(await serious(), 'phone').toEqual([])
+    await leavesAxeContent(page, 'phone', sheet())
     expect(await sheet().evaluate((dialog) => dialog.scrollWidth - dialog.clientWidth)).toBe(0)
-    await shot('capture-phone')
+    await shot(page, 'capture-phone')
     await close()
   })
 

@@ -1,23 +1,17 @@
-import { mkdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { readFileSync } from 'node:fs'
+import type { Page } from 'playwright-core'
+import { expect, it } from 'vitest'
 import { readVcd } from '../../src/title/vcd/read.ts'
 import { describeWith } from '../tools.ts'
-import { SHOTS, ensureBuilt, serveApp } from './app-server.ts'
-import type { AppServer } from './app-server.ts'
-import { CHROMIUM, PHONE, Visitor, goTo, openBrowser } from './browser.ts'
+import { app } from './app-in-browser.ts'
+import { CHROMIUM, PHONE, Visitor, goTo } from './browser.ts'
+import { leavesAxeContent, overflow, shot } from './looks.ts'
 
 const MISREADER = 'Copper Kite Rally'
 
-let server: AppServer
-let browser: Browser
-
-const shot = (page: Page, name: string) => page.screenshot({ path: join(SHOTS, `${name}.png`) })
-
 /** Past the first visit, at the titles. */
 async function atTitles(visitor: Visitor): Promise<Page> {
-  const page = await visitor.open(server.address)
+  const page = await visitor.open(app.address)
   await page.getByRole('button', { name: 'A title misreads my pad' }).click()
   await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
   await goTo(page, 'Titles')
@@ -28,20 +22,10 @@ const why = (page: Page) => page.getByRole('button', { name: `Why: ${MISREADER}`
 const diagram = (page: Page) => page.getByRole('img', { name: /^Timing diagram of the read/ })
 
 describeWith('a misread explained in a browser', [CHROMIUM], () => {
-  beforeAll(async () => {
-    ensureBuilt()
-    mkdirSync(SHOTS, { recursive: true })
-    server = await serveApp()
-    browser = await openBrowser()
-  }, 300_000)
-
-  afterAll(async () => {
-    await browser?.close()
-    await server?.stop()
-  })
+  app.comesAndGoes()
 
   it('opens beneath its line by keys, tells it in words and on a scope, and saves it', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await atTitles(visitor)
     await why(page).focus()
     expect(await why(page).getAttribute('aria-expanded')).toBe('false')
@@ -91,7 +75,7 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
   })
 
   it('asks for lateness, clock and opposite directions, works out a rise, and marks what is tight', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await atTitles(visitor)
     await page.getByRole('button', { name: 'Edit Slack Water Signal' }).click()
     const form = page.getByRole('region', { name: 'Read pattern: Slack Water Signal' })
@@ -120,30 +104,18 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
   })
 
   it('fits a phone and leaves nothing serious to axe, light and dark', async () => {
-    const visitor = await Visitor.arrive(browser, { viewport: PHONE, hasTouch: true })
+    const visitor = await Visitor.arrive(app.browser, { viewport: PHONE, hasTouch: true })
     const page = await atTitles(visitor)
     await why(page).click()
     await diagram(page).waitFor()
-    const overflow = await page.evaluate(
-      () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-    )
-    expect(overflow).toBe(0)
+    expect(await overflow(page)).toBe(0)
     const box = await diagram(page).boundingBox()
     expect(box && box.height > box.width).toBe(true)
     await diagram(page).scrollIntoViewIfNeeded()
-    const axe = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8')
-    await page.evaluate(axe)
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.emulateMedia({ colorScheme })
       await shot(page, `phone-explain-${colorScheme}`)
-      const serious = await page.evaluate(async () => {
-        const { axe } = window as unknown as { axe: typeof import('axe-core') }
-        const { violations } = await axe.run()
-        return violations
-          .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-          .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
-      })
-      expect(serious, colorScheme).toEqual([])
+      await leavesAxeContent(page, colorScheme)
     }
     await visitor.leave()
   })

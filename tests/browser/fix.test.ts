@@ -1,25 +1,21 @@
-import { readFileSync } from 'node:fs'
-import type { Browser, Page, Route } from 'playwright-core'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import type { Page, Route } from 'playwright-core'
+import { expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { writeProfile } from '../../src/profile/file.ts'
 import { writeTitle } from '../../src/title/file.ts'
 import { describeWith } from '../tools.ts'
 import { hopeless } from '../ui/fix/examples.ts'
-import { ensureBuilt, serveApp } from './app-server.ts'
-import type { AppServer } from './app-server.ts'
-import { CHROMIUM, PHONE, Visitor, goTo, openBrowser, verdictOf } from './browser.ts'
+import { app } from './app-in-browser.ts'
+import { CHROMIUM, PHONE, Visitor, goTo, verdictOf } from './browser.ts'
+import { leavesAxeContent, overflow } from './looks.ts'
 
 const MISREADER = 'Copper Kite Rally'
 /** The six-button profile without a rule for the first cycle. */
 const BARE = writeProfile({ ...BUILT_IN_PROFILES['six-button'], name: 'Bare', powerOn: [] })
 
-let server: AppServer
-let browser: Browser
-
 /** On the Port, with these files on the shelf besides the demo. */
 async function onPort(visitor: Visitor, ...files: string[]): Promise<Page> {
-  const page = await visitor.open(server.address)
+  const page = await visitor.open(app.address)
   if (files.length > 0) {
     await goTo(page, 'Titles')
     const [chooser] = await Promise.all([
@@ -55,19 +51,10 @@ const focused = (page: Page) =>
   )
 
 describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
-  beforeAll(async () => {
-    ensureBuilt()
-    server = await serveApp()
-    browser = await openBrowser()
-  }, 300_000)
-
-  afterAll(async () => {
-    await browser?.close()
-    await server?.stop()
-  })
+  app.comesAndGoes()
 
   it('fixes one title or several, in one step, and says when nothing in the grid helps', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await onPort(visitor, BARE, writeTitle(hopeless))
     // Six buttons are gone with the best fix, and one title of the museum knows them.
     await page.getByText('reads worse then: Nine Moths').waitFor()
@@ -107,7 +94,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
 
   it('can be stopped and begun anew, and says when it could not run', async () => {
     // Without a service worker the test stands between the page and its workers.
-    const visitor = await Visitor.arrive(browser, { serviceWorkers: 'block' })
+    const visitor = await Visitor.arrive(app.browser, { serviceWorkers: 'block' })
     let gate: 'shut' | 'broken' | 'open' = 'shut'
     const held: Route[] = []
     await visitor.context.route('**/fix.worker*.js', async (route) => {
@@ -134,7 +121,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
   })
 
   it('tells of delay and steady repeat, on a blueprint as narrow as a phone', async () => {
-    const visitor = await Visitor.arrive(browser, { viewport: PHONE, colorScheme: 'dark' })
+    const visitor = await Visitor.arrive(app.browser, { viewport: PHONE, colorScheme: 'dark' })
     const page = await onPort(visitor)
     await page.getByText('How long a press takes').click()
     await page.getByText(`Up, from the finger to ${MISREADER}; the pad reports every 8 ms`).waitFor()
@@ -168,18 +155,8 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
 
     await button(page, 'Fix for all titles of the shelf').click()
     await button(page, 'Fix all 6').waitFor()
-    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBe(0)
-    await page.evaluate(
-      readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8'),
-    )
-    const violations = await page.evaluate(async () => {
-      const { axe } = window as unknown as { axe: typeof import('axe-core') }
-      const { violations: all } = await axe.run()
-      return all
-        .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-        .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
-    })
-    expect(violations).toEqual([])
+    expect(await overflow(page)).toBe(0)
+    await leavesAxeContent(page, 'the Port on a phone')
     await page.keyboard.press('Control+z')
     await page.getByText('Every frame shows A the same').waitFor()
     await visitor.leave()

@@ -1,45 +1,15 @@
-import { mkdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { readFileSync } from 'node:fs'
+import type { Page } from 'playwright-core'
+import { beforeAll, expect, it } from 'vitest'
 import { readLayout } from '../../src/pad/layout/file.ts'
 import { describeWith } from '../tools.ts'
-import { SHOTS, ensureBuilt, serveApp } from './app-server.ts'
-import type { AppServer } from './app-server.ts'
-import { CHROMIUM, PHONE, Visitor, goTo, openBrowser } from './browser.ts'
+import { app } from './app-in-browser.ts'
+import { CHROMIUM, PHONE, Visitor, goTo } from './browser.ts'
 import { fakeHid, fakePad } from './fake-hid.ts'
-
-let server: AppServer
-let browser: Browser
-
-/** Longer than a busy machine takes. */
-const PATIENCE = { timeout: 30_000 } as const
+import { PATIENCE, filled, leavesAxeContent, overflow, shot } from './looks.ts'
 
 /** For what may be gone by now. */
 const SOON = { timeout: 1000 } as const
-
-const shot = (page: Page, name: string) =>
-  page.screenshot({ path: join(SHOTS, `${name}.png`), fullPage: true })
-
-const filled = async (page: Page): Promise<string[]> => [
-  ...new Set(await page.locator('.run.held text').allTextContents()),
-]
-
-const overflow = (page: Page): Promise<number> =>
-  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
-
-async function leavesAxeContent(page: Page, where: string): Promise<void> {
-  const axe = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8')
-  await page.evaluate(axe)
-  const violations = await page.evaluate(async () => {
-    const { axe } = window as unknown as { axe: typeof import('axe-core') }
-    const { violations } = await axe.run()
-    return violations
-      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-      .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
-  })
-  expect(violations, where).toEqual([])
-}
 
 /** What the pad does for each thing that is asked; it has nothing else. */
 const DOES: readonly (readonly [RegExp, Readonly<Record<number, number>>])[] = [
@@ -143,25 +113,16 @@ async function startLearning(page: Page): Promise<void> {
 
 /** A visitor whose browser has a pad behind WebHID, on the Pad station. */
 async function withPad(): Promise<{ visitor: Visitor; page: Page }> {
-  const visitor = await Visitor.arrive(browser)
+  const visitor = await Visitor.arrive(app.browser)
   await visitor.context.addInitScript(fakeHid)
-  const page = await visitor.open(`${server.address}#pad`)
+  const page = await visitor.open(`${app.address}#pad`)
   await page.getByRole('heading', { name: 'Pads', exact: true }).waitFor()
   return { visitor, page }
 }
 
 describeWith('learning a pad in a browser', [CHROMIUM], () => {
-  beforeAll(async () => {
-    ensureBuilt()
-    mkdirSync(SHOTS, { recursive: true })
-    server = await serveApp()
-    browser = await openBrowser()
-  }, 600_000)
-
-  afterAll(async () => {
-    await browser?.close()
-    await server?.stop()
-  })
+  app.comesAndGoes()
+  beforeAll(async () => {}, 600_000)
 
   it('learns a whole pad with pad and keys, plays it at once, and has it after a reload', async () => {
     const { visitor, page } = await withPad()
@@ -335,8 +296,8 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
   })
 
   it('learns a pad that only the Gamepad API shows, for this page', async () => {
-    const visitor = await Visitor.arrive(browser)
-    const page = await visitor.open(`${server.address}#pad`)
+    const visitor = await Visitor.arrive(app.browser)
+    const page = await visitor.open(`${app.address}#pad`)
     await showGamepad(page, '(Vendor: 1209 Product: 0004)')
     await page.getByText('read in the order of its buttons').waitFor()
     await page.getByRole('button', { name: 'Learn a pad' }).click()
@@ -357,12 +318,12 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
   })
 
   it('tells what a browser lacks, and learns from a descriptor there, on a phone', async () => {
-    const visitor = await Visitor.arrive(browser, { viewport: PHONE, colorScheme: 'dark' })
+    const visitor = await Visitor.arrive(app.browser, { viewport: PHONE, colorScheme: 'dark' })
     await visitor.context.addInitScript(() => {
       for (const name of ['hid', 'serial', 'usb', 'getGamepads'])
         Reflect.deleteProperty(Navigator.prototype, name)
     })
-    const page = await visitor.open(`${server.address}#pad`)
+    const page = await visitor.open(`${app.address}#pad`)
     await page.getByText('This browser lacks Gamepad API and WebHID').click()
     await page.getByText('Without it: the keyboard and the drawn pad play', { exact: false }).waitFor()
     await page.getByRole('button', { name: 'Learn a pad' }).click()

@@ -1,7 +1,5 @@
-import { mkdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
-import type { Browser, Locator, Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { readFileSync } from 'node:fs'
+import { beforeAll, expect, it } from 'vitest'
 import { ModelAdapter } from '../../src/adapter/model-adapter.ts'
 import { readDescriptorFile } from '../../src/pad/descriptor/read-file.ts'
 import { writeLayout } from '../../src/pad/layout/file.ts'
@@ -12,37 +10,11 @@ import { layoutsOfImage } from '../../src/profile/decode-image.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
 import { writeProfile } from '../../src/profile/file.ts'
 import { describeWith } from '../tools.ts'
-import { SHOTS, ensureBuilt, serveApp } from './app-server.ts'
-import type { AppServer } from './app-server.ts'
-import { CHROMIUM, PHONE, Visitor, goTo, openBrowser } from './browser.ts'
+import { app } from './app-in-browser.ts'
+import { CHROMIUM, PHONE, Visitor, goTo } from './browser.ts'
 import { fakeHid, fakePad } from './fake-hid.ts'
 import { fakeSerial } from './fake-serial.ts'
-
-let server: AppServer
-let browser: Browser
-
-/** Longer than a busy machine takes. */
-const PATIENCE = { timeout: 30_000 } as const
-
-const shot = (page: Page, name: string) =>
-  page.screenshot({ path: join(SHOTS, `${name}.png`), fullPage: true })
-
-const overflow = (page: Page): Promise<number> =>
-  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
-
-/** Within a part of the page that this test is about; the parts beside it have tests of their own. */
-async function leavesAxeContent(page: Page, part: Locator, where: string): Promise<void> {
-  const axe = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8')
-  await page.evaluate(axe)
-  const violations = await part.evaluate(async (element) => {
-    const { axe } = window as unknown as { axe: typeof import('axe-core') }
-    const { violations } = await axe.run(element)
-    return violations
-      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-      .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
-  })
-  expect(violations, where).toEqual([])
-}
+import { PATIENCE, leavesAxeContent, overflow, shot } from './looks.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 
@@ -92,20 +64,11 @@ const LAYOUT: Layout = {
 }
 
 describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM], () => {
-  beforeAll(async () => {
-    ensureBuilt()
-    mkdirSync(SHOTS, { recursive: true })
-    server = await serveApp()
-    browser = await openBrowser()
-  }, 600_000)
-
-  afterAll(async () => {
-    await browser?.close()
-    await server?.stop()
-  })
+  app.comesAndGoes()
+  beforeAll(async () => {}, 600_000)
 
   it('two adapters on one console keep to their own names, pads and memories', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const [left, right, old] = [box('LEFT-01'), box('RIGHT-02'), box('OLD-03', 0)]
     const met = {
       via: 'hid',
@@ -119,7 +82,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     left.kept.report(Uint8Array.of(1, 2, 0xa1), 250)
     for (const atMs of [300, 317, 334]) left.kept.read(4, atMs)
     const serial = await fakeSerial(visitor.context, { left, right, old })
-    const page = await visitor.open(`${server.address}#adapter`)
+    const page = await visitor.open(`${app.address}#adapter`)
     const main = page.getByRole('main')
     const sheet = (name: string | RegExp) => main.getByRole('region', { name })
     const cable = page.getByRole('navigation', { name: 'Stations' })
@@ -171,7 +134,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     await flash()
     expect(padsIn(left)).toEqual(['Saltmarsh loan pad'])
     await sheet('Banks').getByText('holds Saltmarsh loan pad').waitFor()
-    await leavesAxeContent(page, main, 'adapter')
+    await leavesAxeContent(page, 'adapter')
     await shot(page, 'adapter-met')
     await page.setViewportSize(PHONE)
     expect(await overflow(page)).toBeLessThanOrEqual(0)
@@ -221,13 +184,13 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
   }, 300_000)
 
   it('reads the pads of a bank into the shelf once', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const adapter = new ModelAdapter({
       factoryImage: encodeImage({ ...six, name: 'From the box' }, [LAYOUT]),
       identity: { board: 'Museum box', serialNumber: 'LEFT-01' },
     })
     await fakeSerial(visitor.context, { A: adapter })
-    const page = await visitor.open(`${server.address}#adapter`)
+    const page = await visitor.open(`${app.address}#adapter`)
     const cable = page.getByRole('navigation', { name: 'Stations' })
     await cable.getByText(/demo, bank/).waitFor(PATIENCE)
     await page.getByRole('button', { name: 'Connect mine' }).first().click()
@@ -245,13 +208,13 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
   }, 120_000)
 
   it('shows a press all the way from the pad’s report to what the title sees, with chord, layer and repeat', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     await visitor.context.addInitScript(fakeHid)
     await visitor.context.addInitScript(() => {
       // The empty page before the first has no storage.
       if (location.protocol !== 'about:') sessionStorage.setItem('fake-hid-granted', 'yes')
     })
-    const page = await visitor.open(`${server.address}#pad`)
+    const page = await visitor.open(`${app.address}#pad`)
     const pad = fakePad(page)
     const profile = {
       ...six,
@@ -301,7 +264,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     await expect
       .poll(words, PATIENCE)
       .toMatch(/Copper Kite Rally sees\s+Up and Down. The Port station shows where./)
-    await leavesAxeContent(page, view, 'live view')
+    await leavesAxeContent(page, 'live view')
     await shot(page, 'live-view')
     await page.setViewportSize(PHONE)
     expect(await overflow(page)).toBeLessThanOrEqual(0)

@@ -1,35 +1,12 @@
-import { mkdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { readFileSync } from 'node:fs'
+import type { Page } from 'playwright-core'
+import { expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { writeProfile } from '../../src/profile/file.ts'
 import { describeWith } from '../tools.ts'
-import { SHOTS, ensureBuilt, serveApp } from './app-server.ts'
-import type { AppServer } from './app-server.ts'
-import { CHROMIUM, PHONE, Visitor, blockValue, goTo, openBrowser, verdictOf } from './browser.ts'
-
-let server: AppServer
-let browser: Browser
-
-const shot = (page: Page, name: string) =>
-  page.screenshot({ path: join(SHOTS, `${name}.png`), fullPage: true })
-
-const overflow = (page: Page): Promise<number> =>
-  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
-
-async function leavesAxeContent(page: Page, where: string): Promise<void> {
-  const axe = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8')
-  await page.evaluate(axe)
-  const violations = await page.evaluate(async () => {
-    const { axe } = window as unknown as { axe: typeof import('axe-core') }
-    const { violations } = await axe.run()
-    return violations
-      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-      .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
-  })
-  expect(violations, where).toEqual([])
-}
+import { app } from './app-in-browser.ts'
+import { CHROMIUM, PHONE, Visitor, blockValue, goTo, verdictOf } from './browser.ts'
+import { leavesAxeContent, overflow, shot } from './looks.ts'
 
 /** B and C changed about: what suits this title suits none of the others. */
 const CROSSED_TITLE = readFileSync(
@@ -61,21 +38,11 @@ const paste = (page: Page, text: string) =>
   }, text)
 
 describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
-  beforeAll(async () => {
-    ensureBuilt()
-    mkdirSync(SHOTS, { recursive: true })
-    server = await serveApp()
-    browser = await openBrowser()
-  }, 300_000)
-
-  afterAll(async () => {
-    await browser?.close()
-    await server?.stop()
-  })
+  app.comesAndGoes()
 
   it('plans the banks, puts the rules in as one step, flashes both and prints the card', async () => {
-    const visitor = await Visitor.arrive(browser)
-    const page = await visitor.open(`${server.address}#profile`)
+    const visitor = await Visitor.arrive(app.browser)
+    const page = await visitor.open(`${app.address}#profile`)
     await page.getByLabel('Name').waitFor()
     const open = await blockValue(page, 'profile')
     await paste(page, CROSSED_TITLE)
@@ -129,8 +96,8 @@ describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
   })
 
   it('goes from what is seen to a title on the shelf, by keys', async () => {
-    const visitor = await Visitor.arrive(browser)
-    const page = await visitor.open(server.address)
+    const visitor = await Visitor.arrive(app.browser)
+    const page = await visitor.open(app.address)
     await page.getByRole('button', { name: 'Find the cause by what I see' }).press('Enter')
     const sheet = page.getByRole('region', { name: 'What do you see?' })
     await sheet.getByRole('checkbox').first().waitFor()
@@ -164,11 +131,11 @@ describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
   })
 
   it('sets what is to be tried first, and undo takes it back', async () => {
-    const visitor = await Visitor.arrive(browser)
-    const page = await visitor.open(`${server.address}#first/symptoms`)
+    const visitor = await Visitor.arrive(app.browser)
+    const page = await visitor.open(`${app.address}#first/symptoms`)
     await paste(page, writeProfile({ ...BUILT_IN_PROFILES['six-button'], name: 'Gull', powerOn: [] }))
     await expect.poll(() => page.url()).toContain('#profile')
-    await page.goto(`${server.address}#first/symptoms`)
+    await page.goto(`${app.address}#first/symptoms`)
     const sheet = page.getByRole('region', { name: 'What do you see?' })
     await sheet.getByLabel('Both directions at once confuse it').check()
     // Of what confuses opposite directions, the title that knows three buttons only does nothing at X.
@@ -183,8 +150,12 @@ describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
   })
 
   it('fits a phone, on paper and as a blueprint', async () => {
-    const visitor = await Visitor.arrive(browser, { viewport: PHONE, hasTouch: true, deviceScaleFactor: 2 })
-    const page = await visitor.open(`${server.address}#first/symptoms`)
+    const visitor = await Visitor.arrive(app.browser, {
+      viewport: PHONE,
+      hasTouch: true,
+      deviceScaleFactor: 2,
+    })
+    const page = await visitor.open(`${app.address}#first/symptoms`)
     const fits = async (what: string) => {
       expect(await overflow(page)).toBe(0)
       for (const colorScheme of ['light', 'dark'] as const) {
@@ -197,7 +168,7 @@ describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
     await sheet.getByLabel('A direction comes by itself').check()
     await sheet.getByText(/kinds of title fit/).waitFor()
     await fits('symptoms')
-    await page.goto(`${server.address}#adapter`)
+    await page.goto(`${app.address}#adapter`)
     await page.getByRole('button', { name: 'Plan the banks' }).click()
     await page.getByText(/serves? \d of \d titles/).waitFor()
     await fits('plan')

@@ -1,22 +1,19 @@
 import { readFileSync } from 'node:fs'
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import type { Page } from 'playwright-core'
+import { expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readProfile, writeProfile } from '../../src/profile/file.ts'
 import { describeWith } from '../tools.ts'
-import { ensureBuilt, serveApp } from './app-server.ts'
-import type { AppServer } from './app-server.ts'
-import { CHROMIUM, PHONE, Visitor, goTo, openBrowser, plugInPad } from './browser.ts'
+import { app } from './app-in-browser.ts'
+import { CHROMIUM, PHONE, Visitor, goTo, plugInPad } from './browser.ts'
+import { leavesAxeContent, overflow } from './looks.ts'
 
 /** Nothing in it but its mapping: what is seen of sticks, chords and layers is of the test's making. */
 const PLAIN = writeProfile({ ...BUILT_IN_PROFILES['six-button'], name: 'Plain', powerOn: [] })
 
-let server: AppServer
-let browser: Browser
-
 /** On the Profile, with a plain profile open. */
 async function onProfile(visitor: Visitor): Promise<Page> {
-  const page = await visitor.open(server.address)
+  const page = await visitor.open(app.address)
   await goTo(page, 'Profile')
   await page.getByRole('navigation', { name: 'Stations' }).getByText('demo, bank').waitFor()
   const [chooser] = await Promise.all([
@@ -46,34 +43,11 @@ async function exported(page: Page, name = 'Plain') {
   return read.value
 }
 
-async function leavesNothingToAxe(page: Page) {
-  await page.evaluate(
-    readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8'),
-  )
-  const violations = await page.evaluate(async () => {
-    const { axe } = window as unknown as { axe: typeof import('axe-core') }
-    const { violations } = await axe.run()
-    return violations
-      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-      .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
-  })
-  expect(violations).toEqual([])
-}
-
 describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIUM], () => {
-  beforeAll(async () => {
-    ensureBuilt()
-    server = await serveApp()
-    browser = await openBrowser()
-  }, 300_000)
-
-  afterAll(async () => {
-    await browser?.close()
-    await server?.stop()
-  })
+  app.comesAndGoes()
 
   it('sets a stick by keys; the map, its words and the table follow, and undo takes it back', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await onProfile(visitor)
     const left = stick(page, 'Left')
     expect(await map(page, 'Left')).toContain(
@@ -132,7 +106,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
   })
 
   it('asks of a place what it holds, by keys and by the pointer, without a pad', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await onProfile(visitor)
     const probe = stick(page, 'Right').getByRole('slider', { name: /^Probe of the right stick/ })
     const says = () => probe.getAttribute('aria-valuetext')
@@ -162,7 +136,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
 
   it('shows the stick of a pad where it is, in the region that it holds', async () => {
     // No device can be plugged in here: the pad is made of what the Gamepad API would say.
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await onProfile(visitor)
     const press = await plugInPad(page)
     const left = stick(page, 'Left')
@@ -193,7 +167,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
   })
 
   it('makes a chord from the drawn keys, a toggled layer and a repeat in milliseconds, and takes them back', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await onProfile(visitor)
     await page.getByRole('button', { name: 'Add a chord' }).click()
     await page.getByText('B (Face south) and C (Face east), each alone, come up to 30 ms later.').waitFor()
@@ -239,7 +213,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
   })
 
   it('tells of conflicts at their place and on top with each edit, leads there, and they go as they came', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await onProfile(visitor)
     const top = page.getByRole('group', { name: 'Things to look at' })
     const count = () => top.getByRole('status').innerText()
@@ -298,7 +272,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     ['light', undefined],
     ['dark', PHONE],
   ] as const)('leaves nothing serious to axe, %s, and fits its paper', async (colorScheme, phone) => {
-    const visitor = await Visitor.arrive(browser, { colorScheme, ...(phone ? { viewport: phone } : {}) })
+    const visitor = await Visitor.arrive(app.browser, { colorScheme, ...(phone ? { viewport: phone } : {}) })
     const page = await onProfile(visitor)
     await page.getByRole('button', { name: 'Add a chord' }).click()
     await page.getByRole('button', { name: 'Add a layer' }).click()
@@ -306,11 +280,8 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     await page.getByLabel('A: what the repeat counts').selectOption('ms')
     await page.getByLabel('Add a control to Down').selectOption('D-pad up')
     await page.getByText('which may well be meant').click()
-    await leavesNothingToAxe(page)
-    const overflow = await page.evaluate(
-      () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-    )
-    expect(overflow).toBe(0)
+    await leavesAxeContent(page, colorScheme)
+    expect(await overflow(page)).toBe(0)
     await visitor.leave()
   })
 })

@@ -1,30 +1,20 @@
-import { mkdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { readFileSync } from 'node:fs'
+import type { Page } from 'playwright-core'
+import { expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readProfile, writeProfile } from '../../src/profile/file.ts'
 import { describeWith } from '../tools.ts'
-import { SHOTS, ensureBuilt, serveApp } from './app-server.ts'
-import type { AppServer } from './app-server.ts'
-import { CHROMIUM, PHONE, Visitor, blockValue, goTo, openBrowser, plugInPad, verdictOf } from './browser.ts'
+import { app } from './app-in-browser.ts'
+import { serveApp } from './app-server.ts'
+import { CHROMIUM, PHONE, Visitor, blockValue, goTo, plugInPad, verdictOf } from './browser.ts'
+import { filled, leavesAxeContent, overflow, shot } from './looks.ts'
 
 const MISREADER = 'Copper Kite Rally'
 const STATIONS = ['Pad', 'Profile', 'Adapter', 'Port', 'Titles'] as const
 
-let server: AppServer
-let browser: Browser
-
-const shot = (page: Page, name: string) => page.screenshot({ path: join(SHOTS, `${name}.png`) })
-
-/** Inputs that are filled in the chart. */
-const filled = async (page: Page): Promise<string[]> => [
-  ...new Set(await page.locator('.run.held text').allTextContents()),
-]
-
 /** Past the first visit, on the Port. */
 async function settled(visitor: Visitor): Promise<Page> {
-  const page = await visitor.open(server.address)
+  const page = await visitor.open(app.address)
   await page.getByRole('button', { name: 'A title misreads my pad' }).click()
   await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
   await expect.poll(() => verdictOf(page, MISREADER)).toBe('misread')
@@ -46,21 +36,11 @@ const choose = (page: Page, files: { name: string; text: string | Buffer }[]) =>
   ])
 
 describeWith('the whole job in a browser', [CHROMIUM], () => {
-  beforeAll(async () => {
-    ensureBuilt()
-    mkdirSync(SHOTS, { recursive: true })
-    server = await serveApp()
-    browser = await openBrowser()
-  }, 300_000)
-
-  afterAll(async () => {
-    await browser?.close()
-    await server?.stop()
-  })
+  app.comesAndGoes()
 
   it('begins with a press that lights on the pad, in the chart and on the connector', async () => {
-    const visitor = await Visitor.arrive(browser)
-    const page = await visitor.open(server.address)
+    const visitor = await Visitor.arrive(app.browser)
+    const page = await visitor.open(app.address)
     await page.getByRole('heading', { name: 'Press any button on your pad.' }).waitFor()
     await page.getByText('Nothing here reaches a real box.').waitFor()
     await shot(page, 'first-visit')
@@ -89,7 +69,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('edits, sees the verdict turn, flashes, reads back, and finds everything after a reload', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await settled(visitor)
 
     const press = await plugInPad(page)
@@ -151,7 +131,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('flashes the emulated chip, and draws what stands on its pins', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await settled(visitor)
     /** How often a pin moved in the read of five cycles, as the analyser on the chip saw it. */
     const changes = async (pin: number) =>
@@ -188,7 +168,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('tells what is wrong with a file in one sentence, and nothing changes', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await settled(visitor)
     await goTo(page, 'Profile')
     const before = [await blockValue(page, 'profile'), await blockValue(page, 'revision')]
@@ -242,7 +222,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('keeps the open work when a field is refused, with the sentence beside it', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await settled(visitor)
     await goTo(page, 'Profile')
     const name = page.getByLabel('Name')
@@ -258,8 +238,8 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('is all there for the keyboard alone', async () => {
-    const visitor = await Visitor.arrive(browser)
-    const page = await visitor.open(server.address)
+    const visitor = await Visitor.arrive(app.browser)
+    const page = await visitor.open(app.address)
     await page.getByRole('heading', { name: 'Press any button on your pad.' }).waitFor()
     const tabTo = async (name: string | RegExp) => {
       for (let k = 0; k < 80; k++) {
@@ -318,7 +298,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('judges a title of mine as I type it', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await settled(visitor)
     await page.getByRole('button', { name: 'Add a title of mine' }).click()
     const name = page.getByRole('textbox', { name: 'Name' })
@@ -342,7 +322,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('takes several files in one step, beside one that is wrong', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await settled(visitor)
     await goTo(page, 'Profile')
     const before = await blockValue(page, 'profile')
@@ -363,7 +343,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('keeps the sheet that was chosen, whatever the system prefers', async () => {
-    const visitor = await Visitor.arrive(browser, { colorScheme: 'light' })
+    const visitor = await Visitor.arrive(app.browser, { colorScheme: 'light' })
     const page = await settled(visitor)
     const ground = () => page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor)
     const paper = await ground()
@@ -383,7 +363,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('mends a title by keys alone, and the focus stays beside what was mended', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await settled(visitor)
     const focused = () => page.evaluate(() => (document.activeElement as HTMLElement).innerText)
     await page.reload()
@@ -402,7 +382,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('says what went wrong with a real adapter, and tries again without a reload', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await settled(visitor)
     await page.evaluate(() => {
       let asked = 0
@@ -437,9 +417,9 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('shows two tabs each other’s work', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const first = await settled(visitor)
-    const second = await visitor.open(`${server.address}#profile`)
+    const second = await visitor.open(`${app.address}#profile`)
     await second.getByLabel('Name').waitFor()
     await goTo(first, 'Profile')
     await first.getByLabel('Name').fill('From the first tab')
@@ -453,7 +433,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('goes on working where the browser keeps nothing, and says so', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     await visitor.context.addInitScript(() => {
       IDBFactory.prototype.open = () => {
         throw new DOMException('denied', 'SecurityError')
@@ -467,7 +447,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('judges a large shelf in a worker', async () => {
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await settled(visitor)
     const title = readFileSync(
       new URL('../../static/demo/titles/copper-kite-rally.json', import.meta.url),
@@ -490,7 +470,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
 
   it('opens without a network after the first visit', async () => {
     const own = await serveApp()
-    const visitor = await Visitor.arrive(browser)
+    const visitor = await Visitor.arrive(app.browser)
     const page = await visitor.open(own.address)
     // The worker takes the page over once everything is cached.
     await page.waitForFunction(() => navigator.serviceWorker.controller !== null)
@@ -504,44 +484,33 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
   })
 
   it('fits a phone', async () => {
-    const visitor = await Visitor.arrive(browser, { viewport: PHONE, hasTouch: true, deviceScaleFactor: 2 })
-    const page = await visitor.open(server.address)
+    const visitor = await Visitor.arrive(app.browser, {
+      viewport: PHONE,
+      hasTouch: true,
+      deviceScaleFactor: 2,
+    })
+    const page = await visitor.open(app.address)
     await page.getByRole('heading', { name: 'Press any button on your pad.' }).waitFor()
     await shot(page, 'phone-first-visit')
     await page.getByRole('button', { name: 'A title misreads my pad' }).click()
     for (const station of STATIONS) {
       await goTo(page, station)
-      const overflow = await page.evaluate(
-        () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-      )
-      expect(overflow, station).toBe(0)
+      expect(await overflow(page), station).toBe(0)
       await shot(page, `phone-${station.toLowerCase()}`)
     }
     await visitor.leave()
   })
 
   it.each(['light', 'dark'] as const)('leaves nothing serious to axe, %s', async (colorScheme) => {
-    const visitor = await Visitor.arrive(browser, { colorScheme })
-    const page = await visitor.open(server.address)
+    const visitor = await Visitor.arrive(app.browser, { colorScheme })
+    const page = await visitor.open(app.address)
     await page.getByRole('heading', { name: 'Press any button on your pad.' }).waitFor()
-    const axe = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8')
-    await page.evaluate(axe)
-    const serious = async (where: string) => {
-      const violations = await page.evaluate(async () => {
-        const { axe } = window as unknown as { axe: typeof import('axe-core') }
-        const { violations } = await axe.run()
-        return violations
-          .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-          .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(' | ')}`)
-      })
-      expect(violations, where).toEqual([])
-    }
-    await serious('first visit')
+    await leavesAxeContent(page, 'first visit')
     for (const station of STATIONS) {
       await goTo(page, station)
       if (station === 'Port') await page.getByRole('button', { name: 'Unlock the chart' }).click()
       if (station === 'Titles') await page.getByRole('button', { name: `Edit ${MISREADER}` }).click()
-      await serious(station)
+      await leavesAxeContent(page, station)
       await shot(page, `${colorScheme}-${station.toLowerCase()}`)
     }
     await visitor.leave()
