@@ -1,11 +1,14 @@
 import { IMAGE_MAX_BYTES } from '../profile/image-layout.ts'
 import { imagePadReader } from '../profile/run-pad.ts'
-import type { ImagePadReader, PluggedPad } from '../profile/run-pad.ts'
+import type { PluggedPad } from '../profile/run-pad.ts'
 import { loadImage } from '../profile/run-image.ts'
 import type { ImageRunner } from '../profile/run-image.ts'
 import { ALL_HIGH } from '../port/pins.ts'
 import type { InputMask, Level, PinBits } from '../port/pins.ts'
 import type { ControlMask } from '../pad/controls.ts'
+import { HeldReader } from '../pad/hold.ts'
+import { VENDOR_LAYOUT } from '../pad/layout/built-in.ts'
+import { decodeImage } from '../profile/decode-image.ts'
 import { MemoryBankStore } from './bank-store.ts'
 import type { BankStore } from './bank-store.ts'
 import { PROTOCOL } from './constants.ts'
@@ -51,7 +54,7 @@ export class ModelAdapter {
   #host: ConnectionListener | null = null
   #plugged = true
   #pad: PluggedPad | null = null
-  #padReader: ImagePadReader | null = null
+  #padReader: { report(bytes: Uint8Array): ControlMask } | null = null
   #padControls: ControlMask = 0
   #hostControls: ControlMask = 0
   #rises = 0
@@ -105,10 +108,10 @@ export class ModelAdapter {
     this.#meetPad()
   }
 
-  /** Looks the pad up anew; nothing that it held stays held. */
+  /** Looks the pad up anew; nothing that it held stays held. The model does not read its last report once more, as an adapter does. */
   #meetPad(): void {
     const image = this.store.active === null ? null : this.store.read(this.store.active)
-    this.#padReader = this.#pad && this.#running && image ? imagePadReader(image, this.#pad) : null
+    this.#padReader = this.#pad && this.#running && image ? readerOf(image, this.#pad) : null
     this.hold(0)
   }
 
@@ -200,4 +203,11 @@ export class ModelAdapter {
     this.#reported = news
     this.#host?.bytes(this.#device.inputEvent(event))
   }
+}
+
+/** By the image, or by the adapter's own table (IMAGE.md, "Which pad"). */
+function readerOf(image: Uint8Array, pad: PluggedPad) {
+  const own = imagePadReader(image, pad)
+  const profile = own === null && pad.via === 'vendor' ? decodeImage(image) : null
+  return profile?.ok ? new HeldReader(VENDOR_LAYOUT, profile.value.sticks) : own
 }

@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { readLayout, writeLayout } from '../pad/layout/file.ts'
 import { LAYOUT_LIMITS } from '../pad/layout/schema.ts'
+import { numbersWord } from '../pad/hexadecimal.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import { fitLayouts } from '../profile/fit-layouts.ts'
 import type { Profile } from '../profile/schema.ts'
@@ -48,8 +49,6 @@ export function loadForBank(
   return { profile, layouts }
 }
 
-const hex4 = (number: number): string => number.toString(16).toUpperCase().padStart(4, '0')
-
 type PadTold = Pick<Layout, 'name'> & Layout['pad']
 
 /** What is told of layouts, in JSON. */
@@ -59,9 +58,9 @@ export const padsOf = (layouts: readonly Layout[]): readonly PadTold[] =>
 /** The same in words: "Loan pad (1209:2700), Booth pad (1209:2701)". */
 export const padsWords = (pads: readonly PadTold[]): string =>
   pads
-    .map(({ name, vendorId, productId }) => {
-      const numbers = `${hex4(vendorId)}:${hex4(productId)}`
-      return name.includes(numbers) ? name : `${name} (${numbers})`
+    .map((pad) => {
+      const numbers = numbersWord(pad)
+      return pad.name.includes(numbers) ? pad.name : `${pad.name} (${numbers})`
     })
     .join(', ')
 

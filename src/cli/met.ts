@@ -1,3 +1,4 @@
+import { hexWord } from '../pad/hexadecimal.ts'
 import type { LastSeen, MetPad, PadMet } from '../adapter/kept.ts'
 import type { Adapter } from '../adapter/session.ts'
 import { crc32 } from '../document/crc32.ts'
@@ -51,10 +52,9 @@ async function ask(adapter: Adapter, { descriptor, out, seen, forget }: MetOptio
   return tellPads(orRefuse(await adapter.padsMet()))
 }
 
-const hex = (value: number, digits: number): string => value.toString(16).toUpperCase().padStart(digits, '0')
-
 /** bcdDevice in the way that USB 2.0 section 9.6.1 writes such numbers: 0x0213 is 2.13. */
-const releaseWord = (release: number): string => `${(release >> 8).toString(16)}.${hex(release & 0xff, 2)}`
+const releaseWord = (release: number): string =>
+  `${(release >> 8).toString(16)}.${hexWord(release & 0xff, 2)}`
 
 const VIAS: Readonly<Record<MetPad['via'], string>> = {
   hid: 'HID',
@@ -73,7 +73,7 @@ const OUTCOMES: Readonly<Record<MetPad['outcome'], string>> = {
 }
 
 const padWords = (pad: MetPad): string =>
-  `vendor ${hex(pad.vendorId, 4)}, product ${hex(pad.productId, 4)}, release ${releaseWord(pad.release)}, ${VIAS[pad.via]}`
+  `vendor ${hexWord(pad.vendorId, 4)}, product ${hexWord(pad.productId, 4)}, release ${releaseWord(pad.release)}, ${VIAS[pad.via]}`
 
 const padJson = (pad: MetPad) => ({
   via: pad.via,
@@ -118,7 +118,7 @@ async function saveDescriptor(adapter: Adapter, number: number, out: string): Pr
   }
 }
 
-const bytesWords = (bytes: Uint8Array): string => [...bytes].map((byte) => hex(byte, 2)).join(' ')
+const bytesWords = (bytes: Uint8Array): string => [...bytes].map((byte) => hexWord(byte, 2)).join(' ')
 
 function hexText(bytes: Uint8Array): string {
   const ROW = 16

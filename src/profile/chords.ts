@@ -77,6 +77,16 @@ export class Chords {
     return controlMask([...held, ...this.#echoes.keys()])
   }
 
+  /** The chords that are on. */
+  get on(): readonly Chord[] {
+    return this.#chords.filter((_, k) => this.#on.has(k))
+  }
+
+  /** Controls that wait for the rest of a chord. */
+  get waiting(): ControlMask {
+    return controlMask([...this.#held].flatMap(([control, { kind }]) => (kind === 'waits' ? [control] : [])))
+  }
+
   /** The inputs of the chords that are on. */
   get inputs(): InputMask {
     return maskOf([...this.#on].flatMap((k) => this.#chords[k]?.inputs ?? []))

@@ -3,8 +3,7 @@ import type { Control } from '../pad/controls.ts'
 import type { Cell } from '../port/chart.ts'
 import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
-import { chordReach } from './chord-reach.ts'
-import { inputsThrough } from './hands.ts'
+import { chordHeld, inputsThrough } from './hands.ts'
 import { Reachability } from './reach.ts'
 import type { Profile } from './schema.ts'
 
@@ -35,11 +34,12 @@ const listWords = (words: readonly string[]): string =>
 
 /** All conflicts of a profile, faults first, each kind in the order in which the profile is read. */
 export function conflictsIn(profile: Profile, words: ConflictWords): readonly Conflict[] {
+  const reach = new Reachability(profile)
   const all = [
-    ...inputConflicts(profile, words),
+    ...inputConflicts(profile, reach, words),
     ...controlConflicts(profile, words),
-    ...layerConflicts(profile, words),
-    ...chordConflicts(profile, words),
+    ...layerConflicts(profile, reach, words),
+    ...chordConflicts(profile, reach, words),
     ...stickConflicts(profile),
   ]
   return [...all.filter(({ kind }) => kind === 'fault'), ...all.filter(({ kind }) => kind === 'note')]
@@ -51,8 +51,7 @@ function shownInputs({ chart }: Profile): ReadonlySet<Cell> {
   return new Set(rows.flatMap(({ high, low }) => PINS.flatMap((pin) => [high[pin], low[pin]])))
 }
 
-function* inputConflicts(profile: Profile, words: ConflictWords): Generator<Conflict> {
-  const reach = new Reachability(profile)
+function* inputConflicts(profile: Profile, reach: Reachability, words: ConflictWords): Generator<Conflict> {
   const shown = shownInputs(profile)
   for (const input of INPUTS) {
     const place = { at: 'input', input } as const
@@ -116,8 +115,7 @@ function* controlConflicts(profile: Profile, words: ConflictWords): Generator<Co
   }
 }
 
-function* layerConflicts(profile: Profile, words: ConflictWords): Generator<Conflict> {
-  const reach = new Reachability(profile)
+function* layerConflicts(profile: Profile, reach: Reachability, words: ConflictWords): Generator<Conflict> {
   for (const [index, layer] of profile.layers.entries()) {
     const place = { at: 'layer', index } as const
     const name = `Layer ${index + 1}`
@@ -161,7 +159,7 @@ function* layerConflicts(profile: Profile, words: ConflictWords): Generator<Conf
 const hidesStart = (reach: Reachability, layer: number): boolean =>
   reach.of('start') !== 'never' && !reach.whileOn('start', layer)
 
-function* chordConflicts(profile: Profile, words: ConflictWords): Generator<Conflict> {
+function* chordConflicts(profile: Profile, reach: Reachability, words: ConflictWords): Generator<Conflict> {
   const { chords } = profile
   for (const [index, chord] of chords.entries()) {
     const place = { at: 'chord', index } as const
@@ -169,7 +167,7 @@ function* chordConflicts(profile: Profile, words: ConflictWords): Generator<Conf
     const inside = chordWithin(chords, index)
     const equal = inside !== null && chords[inside]?.held.length === chord.held.length
     const earlier = inside !== null && inside < index
-    if (inside !== null && chordReach(chords, index) === 'impossible')
+    if (inside !== null && reach.ofChord(index) === 'impossible')
       yield {
         kind: 'fault',
         place,
@@ -210,7 +208,7 @@ function chordWithin(chords: Profile['chords'], index: number): number | null {
 /** Rules that the hands meet while they hold a chord. */
 function* rulesWithin({ chords, bankChange, powerOn }: Profile, index: number): Generator<Conflict> {
   const held = controlMask(chords[index]?.held ?? [])
-  const lies = (rule: { readonly held: readonly Control[] }) => (controlMask(rule.held) & ~held) === 0
+  const lies = (rule: { readonly held: readonly Control[] }) => chordHeld(controlMask(rule.held), held)
   const place = { at: 'chord', index } as const
   for (const [k, change] of bankChange.entries())
     if (lies(change))

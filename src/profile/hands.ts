@@ -2,8 +2,7 @@ import { controlMask } from '../pad/controls.ts'
 import type { ControlMask } from '../pad/controls.ts'
 import { INPUTS } from '../port/pins.ts'
 import type { Input, InputMask } from '../port/pins.ts'
-import { LayersOn } from './layers.ts'
-import type { BankChange, BankTarget, Layer, Mapping, PowerOnRule, Profile } from './schema.ts'
+import type { BankChange, BankTarget, Layer, Mapping, PowerOnRule } from './schema.ts'
 
 /** From what the hands hold to what the port is asked for: mapping, layers, and the rules that chords trigger. */
 
@@ -17,12 +16,6 @@ export function inputsThrough(mapping: Mapping, layersOn: readonly Layer[], pass
   })
   return mask
 }
-
-/** The inputs that controls ask for when all of them are pressed at once and nothing was before. Chords are left out. */
-export const inputsFor = (
-  { mapping, layers }: Pick<Profile, 'mapping' | 'layers'>,
-  held: ControlMask,
-): InputMask => inputsThrough(mapping, new LayersOn(layers).pass(held), held)
 
 /** Whether all of a chord's controls are held. */
 export const chordHeld = (chord: ControlMask, held: ControlMask): boolean =>

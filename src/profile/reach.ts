@@ -2,6 +2,7 @@ import { controlMask } from '../pad/controls.ts'
 import type { Control, ControlMask } from '../pad/controls.ts'
 import type { Input } from '../port/pins.ts'
 import { chordReach } from './chord-reach.ts'
+import type { ChordReach } from './chord-reach.ts'
 import type { Layer, Profile } from './schema.ts'
 
 /** What the hands can do in a profile, worked out and not tried. */
@@ -51,6 +52,11 @@ export class Reachability {
     if (policy === 'first' && !opposite.isFirst) return 'never'
     const isTogether = this.#ways(opposite.other, true) === 'never'
     return isTogether && policy === 'last' && opposite.isFirst ? 'never' : 'unsure'
+  }
+
+  /** How the chord in that place can come on. */
+  ofChord(place: number): ChordReach | undefined {
+    return this.#chords[place]?.reach
   }
 
   /** Whether an input can be asked for while the layer in that place is on. */

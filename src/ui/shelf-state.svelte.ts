@@ -205,6 +205,14 @@ export class ShelfState {
     this.#commit(label, changes, {})
   }
 
+  /** Takes off all that the demo laid out and the user has not changed. */
+  clearDemo(label: string): void {
+    this.remove(
+      label,
+      [...this.#kept.values()].filter(({ origin }) => origin === 'demo'),
+    )
+  }
+
   /** Lays documents out beside what is there; those that are there already stay as they are. */
   layOut(label: string, documents: readonly Kept[]): void {
     const missing = documents.filter((kept) => !this.#kept.has(keyOf(kept)))

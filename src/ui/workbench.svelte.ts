@@ -293,11 +293,7 @@ export class Workbench {
   }
 
   clearDemo(): void {
-    const { profiles, titles } = this.shelf
-    this.shelf.remove(
-      'clearing the demo',
-      [...profiles, ...titles].filter(({ origin }) => origin === 'demo'),
-    )
+    this.shelf.clearDemo('clearing the demo')
     this.notices.say('The demo is cleared away; what you changed stays. Undo brings it back.')
   }
 

@@ -126,6 +126,18 @@ describe('a pad', () => {
     model.padReport(Uint8Array.of(8, 128))
     expect(model.inputs).toBe(0)
   })
+
+  test('of the vendor class needs no layout, as in the firmware', async () => {
+    const met = await adapter()
+    await clock.until(met.flash(1, encodeImage(BUILT_IN_PROFILES['three-button'])))
+    model.plugPad({ ...PAD, via: 'vendor', descriptorCrc32: 0 })
+    expect(model.padKnown).toBe(true)
+    // The lowest of the four buttons is bit 4 of byte 3 (from memory), and presses B here.
+    model.padReport(Uint8Array.from({ length: 20 }, (_, k) => [0, 20, 0, 0x10][k] ?? 0))
+    expect(model.inputs).toBe(maskOf(['b']))
+    model.unplugPad()
+    expect(model.padKnown).toBe(false)
+  })
 })
 
 describe('the link', () => {

@@ -5,9 +5,10 @@ import type { Control } from '../../src/pad/controls.ts'
 import { INPUTS, inputsIn } from '../../src/port/pins.ts'
 import type { Input } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
-import { bankChangeFor, chordHeld, inputsFor, powerOnOutcome } from '../../src/profile/hands.ts'
+import { bankChangeFor, chordHeld, powerOnOutcome } from '../../src/profile/hands.ts'
 import type { Layer } from '../../src/profile/schema.ts'
 import { arbControlMask, arbControls, arbLayer, arbProfile } from '../arbitraries.ts'
+import { inputsFor } from './inputs-for.ts'
 
 const mapping = BUILT_IN_PROFILES['six-button'].mapping
 const asked = (layers: Layer[], ...held: Control[]): Input[] =>

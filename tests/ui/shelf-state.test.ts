@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { STANDARD_LAYOUT } from '../../src/pad/layout/built-in.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { EMPTY_DESK } from '../../src/shelf/desk.ts'
 import type { Desk } from '../../src/shelf/desk.ts'
@@ -118,6 +119,19 @@ describe('the shelf', () => {
     shelf.layOut('demo', [profile('demo-x', 'X', 'demo'), profile('demo-y', 'Y', 'demo')])
     expect(shelf.profiles.map(({ document }) => document.name)).toEqual(['Mine by now', 'Y'])
     expect(shelf.hasDemo).toBe(true)
+  })
+
+  it('clears all of the demo away, its pads too, and undo brings it back', () => {
+    const { shelf } = shelfOf([profile('own', 'Own')])
+    const card = { revision: 1, place: 0, origin: 'demo' } as const
+    shelf.layOut('demo', [
+      profile('demo-x', 'X', 'demo'),
+      { kind: 'layout', id: 'demo-pad', document: STANDARD_LAYOUT, ...card },
+    ])
+    shelf.clearDemo('clearing the demo')
+    expect([shelf.hasDemo, shelf.layouts.length, shelf.profiles.length]).toEqual([false, 0, 1])
+    shelf.undo()
+    expect([shelf.hasDemo, shelf.layouts.length, shelf.profiles.length]).toEqual([true, 1, 2])
   })
 })
 

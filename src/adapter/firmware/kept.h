@@ -27,7 +27,6 @@ enum kept_outcome {
     KEPT_KEYBOARD, /* and nothing else */
     KEPT_NO_PAD,   /* something else */
     KEPT_FAILED,   /* to come up */
-    KEPT_OUTCOMES,
 };
 
 /* Looks at what is there. The flash is not busy. Writes nothing. */

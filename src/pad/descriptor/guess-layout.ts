@@ -3,6 +3,7 @@ import type { Hat } from '../extract.ts'
 import { hatAround } from '../hat-around.ts'
 import { LAYOUT_FORMAT, LAYOUT_LIMITS, LAYOUT_VERSION } from '../layout/schema.ts'
 import type { Extractor, Field, Layout, PadIdentity } from '../layout/schema.ts'
+import { numbersWord } from '../hexadecimal.ts'
 import { fieldRange } from './reports.ts'
 import { placeOfUsage, usageAt, usageCount } from './shape.ts'
 import type { ReportDescriptor, ReportItem, Usage } from './shape.ts'
@@ -159,11 +160,10 @@ export function guessLayout(descriptor: ReportDescriptor, pad: PadIdentity): Gue
       notes: ['no button, stick or hat switch is described; teach this pad by pressing its buttons'],
     }
   }
-  const hex = (number: number): string => number.toString(16).toUpperCase().padStart(4, '0')
   const layout: Layout = {
     format: LAYOUT_FORMAT,
     version: LAYOUT_VERSION,
-    name: `Pad ${hex(pad.vendorId)}:${hex(pad.productId)}`,
+    name: `Pad ${numbersWord(pad)}`,
     notes: '',
     pad,
     extractors,

@@ -1,4 +1,5 @@
 import type { Item } from './items.ts'
+import { fieldRange } from './reports.ts'
 
 /** A number as an item gives it: read with sign, or without. */
 type Given = Pick<Item, 'signed' | 'unsigned'>
@@ -24,9 +25,7 @@ export function rangeFrom(minimum: Given | null, maximum: Given | null, bits: nu
   if (min >= 0 && signed < 0 && unsigned >= min) {
     return { min, max: unsigned, odd: `the maximum ${signed} is taken without sign, as ${unsigned}` }
   }
-  const whole =
-    min < 0 ? [-(2 ** (boundBits(bits) - 1)), 2 ** (boundBits(bits) - 1) - 1] : [0, 2 ** boundBits(bits) - 1]
-  const [least = 0, most = 0] = whole
+  const [least, most] = fieldRange({ bits: boundBits(bits), signed: min < 0 })
   return { min: least, max: most, odd: `${min} to ${signed} is upside down; ${least} to ${most} is taken` }
 }
 

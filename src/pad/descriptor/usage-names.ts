@@ -1,7 +1,6 @@
+import { hexWord } from '../hexadecimal.ts'
 import { USAGE_PAGES } from './usage-tables.ts'
 import type { UsageRange } from './shape.ts'
-
-const hex = (number: number): string => number.toString(16).toUpperCase().padStart(4, '0')
 
 export const PAGE = {
   desktop: 0x01,
@@ -15,8 +14,8 @@ export const PAGE = {
 
 /** The name of a usage page; its number where we know no name. */
 export function pageName(page: number): string {
-  if (page >= PAGE.vendor) return `Vendor ${hex(page)}`
-  return USAGE_PAGES.get(page)?.name ?? `Page ${hex(page)}`
+  if (page >= PAGE.vendor) return `Vendor ${hexWord(page, 4)}`
+  return USAGE_PAGES.get(page)?.name ?? `Page ${hexWord(page, 4)}`
 }
 
 /** The name of a usage, such as "X" or "Button 3"; page and number where we know no name. */
@@ -26,7 +25,7 @@ export function usageName(page: number, id: number): string {
     const name = names[id - first]
     if (name !== undefined) return name
   }
-  return `${pageName(page)} ${hex(id)}`
+  return `${pageName(page)} ${hexWord(id, 4)}`
 }
 
 /** Usages in words: "Button 1 to Button 8", "X, Y". */

@@ -3,7 +3,7 @@ import { LAYOUT_FORMAT, LAYOUT_VERSION } from '../layout/schema.ts'
 import type { Cross, Extractor, Layout, PadIdentity } from '../layout/schema.ts'
 import type { StickSide } from './controls-to-ask.ts'
 import type { Finding } from './decide.ts'
-import { hatOf } from './hat.ts'
+import { HAT_WAYS, hatOf } from './hat.ts'
 import type { HatWay } from './hat.ts'
 import type { Answer, Learned } from './learner.ts'
 import { isDiscrete } from './places.ts'
@@ -182,7 +182,7 @@ class LayoutBuilder {
   }
 }
 
-const isWay = (word: string): word is HatWay => ['up', 'right', 'down', 'left'].includes(word)
+const isWay = (word: string): word is HatWay => (HAT_WAYS as readonly string[]).includes(word)
 
 /** The layout that was learned, and what the user should know of it. */
 export function learnedLayout(learned: Learned, name: string, pad: PadIdentity): LearnedLayout {

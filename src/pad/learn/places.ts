@@ -1,3 +1,4 @@
+import { fieldRange } from '../descriptor/reports.ts'
 import { usageAt } from '../descriptor/shape.ts'
 import type { ReportDescriptor, ReportItem, Usage } from '../descriptor/shape.ts'
 import { AXIS_FULL, valueOf } from '../extract.ts'
@@ -66,10 +67,10 @@ const fits = ({ field, count }: Place): boolean =>
 function rawPlaces({ report, bit, bits }: Field): Place[] {
   const places: Place[] = []
   const add = (kind: PlaceKind, at: number, size: number, signed = false) => {
-    const least = signed ? -(2 ** (size - 1)) : 0
-    const most = 2 ** (signed ? size - 1 : size) - 1
     if (at + size > bit + bits) return
-    places.push({ kind, field: { report, bit: at, bits: size, signed }, count: 1, least, most })
+    const field = { report, bit: at, bits: size, signed }
+    const [least, most] = fieldRange(field)
+    places.push({ kind, field, count: 1, least, most })
   }
   for (let at = bit; at < bit + bits; at++) {
     add('raw-bit', at, 1)

@@ -12,7 +12,6 @@ import type { ControlMask } from '../../pad/controls.ts'
 import type { Result } from '../../port/result.ts'
 import { decodeImage, imageSentence } from '../../profile/decode-image.ts'
 import type { Profile } from '../../profile/schema.ts'
-import { learnTray } from '../learn/learn-tray.svelte.ts'
 
 /** What a bank holds, as far as it was read. */
 export interface BankView {
@@ -152,7 +151,6 @@ export class AdapterLink {
     const adapter = connected.value
     this.#adapter = adapter
     // A pad can be learned from what this adapter met.
-    learnTray.memory = adapter
     this.demo = demo
     this.state = 'open'
     this.flashed = null
@@ -170,7 +168,6 @@ export class AdapterLink {
   #ended(adapter: Adapter, trouble: Trouble | null): void {
     if (this.#adapter !== adapter) return
     this.#adapter = null
-    learnTray.memory = null
     this.state = 'none'
     this.banks = []
     this.live = null
@@ -186,7 +183,6 @@ export class AdapterLink {
   async disconnect(): Promise<void> {
     const adapter = this.#adapter
     this.#adapter = null
-    learnTray.memory = null
     this.state = 'none'
     this.banks = []
     this.live = null

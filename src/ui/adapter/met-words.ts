@@ -5,6 +5,7 @@ import { controlsIn } from '../../pad/controls.ts'
 import type { ControlMask } from '../../pad/controls.ts'
 import { HeldReader } from '../../pad/hold.ts'
 import type { StickPair } from '../../pad/hold.ts'
+import { isFor } from '../../profile/shadowing.ts'
 import { VENDOR_LAYOUT } from '../../pad/layout/built-in.ts'
 import type { Layout } from '../../pad/layout/schema.ts'
 import { CONTROL_WORDS } from '../words.ts'
@@ -46,13 +47,7 @@ export function descriptorText(bytes: Uint8Array): string {
 
 /** The layout that a pad is read by: the first of these that is for it, else the one that the firmware knows, if it is one of those pads. */
 export function layoutFor(met: MetPad, layouts: readonly Layout[]): Layout | null {
-  const own = layouts.find(
-    ({ pad }) =>
-      pad.via === met.via &&
-      pad.vendorId === met.vendorId &&
-      pad.productId === met.productId &&
-      (pad.descriptorCrc32 === null || pad.descriptorCrc32 === met.descriptorCrc32),
-  )
+  const own = layouts.find(({ pad }) => isFor(pad, met))
   return own ?? (met.via === 'vendor' ? VENDOR_LAYOUT : null)
 }
 

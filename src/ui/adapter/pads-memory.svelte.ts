@@ -22,7 +22,7 @@ export class PadsMemory {
   isOlder = $state.raw(false)
   busy = $state.raw(false)
   /** Who was asked; an answer that comes after another adapter was asked is dropped. */
-  #asked: Adapter | null = null
+  asked = $state.raw<Adapter | null>(null)
 
   constructor(adapter: () => Adapter | null) {
     this.#adapter = adapter
@@ -31,14 +31,14 @@ export class PadsMemory {
   /** Asks anew, of whichever adapter is connected now. */
   async ask(): Promise<void> {
     const adapter = this.#adapter()
-    if (adapter !== this.#asked) this.told = null
-    this.#asked = adapter
+    if (adapter !== this.asked) this.told = null
+    this.asked = adapter
     this.sentence = null
     this.isOlder = false
     if (!adapter) return
     this.busy = true
     const [pads, seen] = [await adapter.padsMet(), await adapter.lastSeen()]
-    if (this.#asked !== adapter) return
+    if (this.asked !== adapter) return
     this.busy = false
     const trouble = !pads.ok ? pads.error : !seen.ok ? seen.error : null
     if (trouble) this.#tell(trouble)
@@ -48,21 +48,21 @@ export class PadsMemory {
 
   /** The report descriptor of a pad in the list, from 1; `null` when {@link sentence} says why not. */
   async descriptor(number: number): Promise<Uint8Array | null> {
-    const adapter = this.#asked
+    const adapter = this.asked
     if (!adapter) return null
     this.sentence = null
     const kept = await adapter.keptDescriptor(number)
-    if (this.#asked !== adapter) return null
+    if (this.asked !== adapter) return null
     if (!kept.ok) this.#tell(kept.error)
     else if (kept.value === null) this.sentence = NO_DESCRIPTOR
     return kept.ok ? kept.value : null
   }
 
   async forget(): Promise<void> {
-    const adapter = this.#asked
+    const adapter = this.asked
     if (!adapter) return
     const done = await adapter.forgetPads()
-    if (this.#asked !== adapter) return
+    if (this.asked !== adapter) return
     if (done.ok) await this.ask()
     else this.#tell(done.error)
   }

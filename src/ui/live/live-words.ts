@@ -1,8 +1,8 @@
 import { inputList, listWords } from '../../bench/words.ts'
 import type { SeenNow } from '../../bench/sees-now.ts'
-import { controlMask, controlsIn } from '../../pad/controls.ts'
+import { controlsIn } from '../../pad/controls.ts'
 import type { ControlMask } from '../../pad/controls.ts'
-import { INPUTS, inputBit, inputsIn, maskOf } from '../../port/pins.ts'
+import { INPUTS, inputBit, inputsIn } from '../../port/pins.ts'
 import type { InputMask } from '../../port/pins.ts'
 import type { Chord, Layer, Profile } from '../../profile/schema.ts'
 import { CONTROL_WORDS } from '../words.ts'
@@ -31,26 +31,13 @@ export function layersWord(layers: readonly Layer[], on: readonly Layer[]): stri
   return words.join('; ') || 'none is on'
 }
 
-/** What chords do: which are on, and which controls wait for the rest of theirs. */
-export function chordsWord(
-  chords: readonly Chord[],
-  held: ControlMask,
-  passing: ControlMask,
-  chorded: InputMask,
-): string {
-  const on = chords.filter((chord) => {
-    const mask = controlMask(chord.held)
-    const inputs = maskOf(chord.inputs)
-    return (held & mask) >>> 0 === mask && (passing & mask) === 0 && (chorded & inputs) === inputs
-  })
-  const spent = on.reduce((mask, chord) => (mask | controlMask(chord.held)) >>> 0, 0)
-  const inChords = chords.reduce((mask, chord) => (mask | controlMask(chord.held)) >>> 0, 0)
-  const waits = (held & inChords & ~passing & ~spent) >>> 0
+/** The chords that are on, and the controls that wait for the rest of one. */
+export function chordsWord(on: readonly Chord[], waiting: ControlMask): string {
   const words = on.map(
-    (chord) =>
-      `${listWords(chord.held.map((control) => CONTROL_WORDS[control]))} for ${inputList(chord.inputs)}`,
+    ({ held, inputs }) =>
+      `${listWords(held.map((control) => CONTROL_WORDS[control]))} for ${inputList(inputs)}`,
   )
-  if (waits !== 0) words.push(`${controlWords(waits)} held back`)
+  if (waiting !== 0) words.push(`${controlWords(waiting)} held back`)
   return words.join('; ') || 'none is on'
 }
 

@@ -4,7 +4,7 @@ import type { InputMask, PinBits } from '../../port/pins.ts'
 import { Chords } from '../../profile/chords.ts'
 import { LayersOn } from '../../profile/layers.ts'
 import { ProfileRunner } from '../../profile/run-profile.ts'
-import type { Layer, Profile } from '../../profile/schema.ts'
+import type { Chord, Layer, Profile } from '../../profile/schema.ts'
 
 /** Where time comes from, and who calls back when it has gone on. */
 export interface PlayClock {
@@ -40,6 +40,9 @@ export class Play {
   /** Inputs that chords ask for. */
   chorded = $state.raw<InputMask>(0)
   layersOn = $state.raw<readonly Layer[]>([])
+  chordsOn = $state.raw<readonly Chord[]>([])
+  /** Controls that wait for the rest of a chord. */
+  waiting = $state.raw<ControlMask>(0)
 
   constructor(profile: Profile, clock: PlayClock) {
     this.#clock = clock
@@ -103,6 +106,8 @@ export class Play {
     this.passing = this.#passing
     this.chorded = this.#chorded
     this.layersOn = this.#layersOn
+    this.chordsOn = this.#chords.on
+    this.waiting = this.#chords.waiting
     this.inputs = this.#runner.inputs
     this.restPins = this.#runner.pinsAt(0, 'high')
     if (this.#awaitsFrame || !this.#isPending) return

@@ -12,6 +12,7 @@ export interface HidPad extends PadNumbers {
   readonly key: string
   /** As its layout is called. */
   readonly name: string
+  readonly layout: Layout
 }
 
 /** Who is told of pads and of what they hold. */
@@ -22,7 +23,6 @@ export interface HidPadsListener {
 
 interface OpenPad extends HidPad {
   readonly device: HidDevice
-  readonly layout: Layout
   readonly reader: LiveReader
   readonly onreport: (event: HidInputReport) => void
 }
@@ -98,7 +98,7 @@ export class HidPads {
     }
     this.#open = kept
     this.#listener.padsAre(
-      kept.map(({ key, name, vendorId, productId }) => ({ key, name, vendorId, productId })),
+      kept.map(({ key, name, layout, vendorId, productId }) => ({ key, name, layout, vendorId, productId })),
     )
   }
 

@@ -30,9 +30,3 @@ export function padNumbers(name: string): PadNumbers {
 
 export const sameNumbers = (a: PadNumbers, b: PadNumbers): boolean =>
   a.vendorId === b.vendorId && a.productId === b.productId
-
-const hex4 = (number: number): string => number.toString(16).toUpperCase().padStart(4, '0')
-
-/** "1209:0001". */
-export const numbersWord = ({ vendorId, productId }: PadNumbers): string =>
-  `${hex4(vendorId)}:${hex4(productId)}`

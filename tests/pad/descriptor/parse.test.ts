@@ -246,11 +246,11 @@ describe('a descriptor that cannot be', () => {
   it('is refused at the item that is cut', () => {
     expect(refused('05 01 09 05 a1 01 26 ff')).toEqual({
       byte: 6,
-      message: expect.stringMatching(/3 bytes; 2 are there/),
+      message: expect.stringMatching(/3 bytes, of which 2 came/),
     })
     expect(refused('05 01 fe 05 01 aa')).toEqual({
       byte: 2,
-      message: expect.stringMatching(/8 bytes; 4 are there/),
+      message: expect.stringMatching(/8 bytes, of which 4 came/),
     })
     expect(refused('05 01 fe')).toMatchObject({ byte: 2 })
   })

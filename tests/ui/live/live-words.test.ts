@@ -39,14 +39,12 @@ describe('the live view in words', () => {
     expect(layersWord(layers, layers)).toBe('layer 1, held by Left trigger; layer 2, toggled by Centre')
   })
 
-  it('a chord that waits, is on, or has let its control pass', () => {
+  it('the chords that are on, and what waits for the rest of one', () => {
     const chords = [{ held: ['face-south', 'face-east'], withinMs: 40, inputs: ['start'] }] as const
-    const both = held('face-south', 'face-east')
-    const one = held('face-south')
-    expect(chordsWord(chords, 0, 0, 0)).toBe('none is on')
-    expect(chordsWord(chords, one, 0, 0)).toBe('Face south held back')
-    expect(chordsWord(chords, one, one, 0)).toBe('none is on')
-    expect(chordsWord(chords, both, 0, maskOf(['start']))).toBe('Face south and Face east for Start')
+    expect(chordsWord([], 0)).toBe('none is on')
+    expect(chordsWord([], held('face-south'))).toBe('Face south held back')
+    expect(chordsWord(chords, 0)).toBe('Face south and Face east for Start')
+    expect(chordsWord(chords, held('dpad-up'))).toBe('Face south and Face east for Start; D-pad up held back')
   })
 
   it('steady repeats of what is asked for', () => {

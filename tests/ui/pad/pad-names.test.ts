@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest'
-import { numbersWord, padNumbers, shortPadName } from '../../../src/ui/pad/pad-names.ts'
+import { numbersWord } from '../../../src/pad/hexadecimal.ts'
+import { padNumbers, shortPadName } from '../../../src/ui/pad/pad-names.ts'
 
 it('leaves out what browsers put around a pad’s name', () => {
   expect(shortPadName('Loan pad (STANDARD GAMEPAD Vendor: 1209 Product: 0001)')).toBe('Loan pad')
