@@ -21,22 +21,22 @@ type Desk = Pick<Workbench, 'shelf' | 'judgeOptions' | 'editProfile' | 'notices'
 
 /** From what somebody saw to what is behind it: what was ticked, the answer, and how far the trials have come. */
 export class Inquiry {
-  readonly #bench: Desk
+  readonly #workbench: Desk
   readonly errand: Errand<SymptomQuestion, SymptomAnswer>
   readonly saw = new SvelteSet<Symptom>()
   #asked = $state.raw<Asked | null>(null)
   #seen = $state.raw<readonly string[]>([])
 
-  constructor(bench: Desk, start = startSymptomWorker) {
-    this.#bench = bench
+  constructor(workbench: Desk, start = startSymptomWorker) {
+    this.#workbench = workbench
     this.errand = new Errand(start)
   }
 
   readonly #answer: SymptomAnswer | null = $derived.by(() => this.errand.last?.answer ?? null)
 
   /** The profile that the answer is about: an edit, or a remedy that was applied, must not turn the trials round. */
-  readonly present = $derived.by(() => this.#asked?.present ?? this.#bench.shelf.open.document)
-  readonly isAboutOpen: boolean = $derived.by(() => this.#bench.shelf.open.document === this.present)
+  readonly present = $derived.by(() => this.#asked?.present ?? this.#workbench.shelf.open.document)
+  readonly isAboutOpen: boolean = $derived.by(() => this.#workbench.shelf.open.document === this.present)
 
   readonly isAnswered: boolean = $derived(this.#answer !== null)
   readonly unexplained: readonly Symptom[] = $derived(this.#answer?.unexplained ?? [])
@@ -69,7 +69,7 @@ export class Inquiry {
       this.errand.clear()
       return
     }
-    const { shelf, judgeOptions } = this.#bench
+    const { shelf, judgeOptions } = this.#workbench
     const sources = sourcesFrom(shelf.profiles, shelf.open.id)
     const question: SymptomQuestion = {
       present: shelf.open.document,
@@ -94,13 +94,13 @@ export class Inquiry {
   apply(act: TrialAct): void {
     if (act.kind === 'profile') this.#open(act.name)
     else if (act.kind === 'setting' && this.#asked) {
-      const { shelf, notices } = this.#bench
+      const { shelf, notices } = this.#workbench
       const { presentId } = this.#asked
       if (!shelf.profiles.some(({ id }) => id === presentId)) {
         return notices.warn(`${this.present.name} is no longer on the shelf. Open a profile and ask again.`)
       }
       shelf.openProfile(presentId)
-      const refusal = this.#bench.editProfile(settingWords(act.set), (profile) => ({
+      const refusal = this.#workbench.editProfile(settingWords(act.set), (profile) => ({
         ...profile,
         ...act.set,
       }))
@@ -110,7 +110,7 @@ export class Inquiry {
   }
 
   #open(name: string): void {
-    const { shelf, notices } = this.#bench
+    const { shelf, notices } = this.#workbench
     const source = this.#asked?.sources.find((one) => one.name === name)
     if (!source) return
     if (source.id !== null && shelf.profiles.some(({ id }) => id === source.id)) shelf.openProfile(source.id)
