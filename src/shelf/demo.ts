@@ -2,7 +2,7 @@ import * as v from 'valibot'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { readFile } from './files.ts'
-import type { Kept } from './kept.ts'
+import type { Entry } from './entry.ts'
 
 /** The demo's files, by their paths beside the index. */
 const IndexSchema = v.object({
@@ -20,7 +20,7 @@ const stemOf = (path: string): string => path.replace(/^.*\//, '').replace(/\.js
  * The Saltmarsh Lamp Museum, read with the readers that the user's own files go through. Ids come from the file names,
  * so that two tabs that lay the demo out at once lay out the same.
  */
-export async function loadDemo(fetchDemo: FetchDemo): Promise<Result<readonly Kept[], string>> {
+export async function loadDemo(fetchDemo: FetchDemo): Promise<Result<readonly Entry[], string>> {
   const index = await fetchDemo('index.json')
   if (index === null)
     return err('The demo could not be fetched. Everything else works; load the page again to try once more.')
@@ -28,7 +28,7 @@ export async function loadDemo(fetchDemo: FetchDemo): Promise<Result<readonly Ke
   if (!listed.success) return err('The demo’s index is damaged. Everything else works.')
   const paths = [...listed.output.profiles, ...listed.output.titles, ...listed.output.layouts]
   const files = await Promise.all(paths.map(fetchDemo))
-  const kept: Kept[] = []
+  const kept: Entry[] = []
   for (const [place, path] of paths.entries()) {
     const bytes = files[place]
     if (!bytes)

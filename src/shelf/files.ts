@@ -15,7 +15,7 @@ import { IMAGE_MAGIC } from '../profile/image-layout.ts'
 import { writeProfile } from '../profile/file.ts'
 import { writeTitle } from '../title/file.ts'
 import { looksLikeZip } from '../title/session/zip.ts'
-import type { Kept } from './kept.ts'
+import type { Entry } from './entry.ts'
 
 /** What a file turned out to hold. */
 export type FileContent =
@@ -113,12 +113,12 @@ export interface OutFile {
 }
 
 /** The file of a kept document; reading it again gives the same document. */
-export const fileOf = (kept: Kept): OutFile => ({
+export const fileOf = (kept: Entry): OutFile => ({
   name: `${fileStem(kept.document.name)}.${kept.kind}.json`,
   text: textOf(kept),
 })
 
-function textOf(kept: Kept): string {
+function textOf(kept: Entry): string {
   if (kept.kind === 'profile') return writeProfile(kept.document)
   return kept.kind === 'title' ? writeTitle(kept.document) : writeLayout(kept.document)
 }

@@ -3,17 +3,17 @@ import type { UseStore } from 'idb-keyval'
 import { documentSentence } from '../document/document.ts'
 import { EMPTY_DESK, readDesk } from './desk.ts'
 import type { Desk } from './desk.ts'
-import { isKeptKey, keyOf, readKept } from './kept.ts'
-import type { Kept, KeptKey } from './kept.ts'
+import { isEntryKey, keyOf, readEntry } from './entry.ts'
+import type { Entry, EntryKey } from './entry.ts'
 
 /** What one edit writes: a document, or `null` where one was taken off the shelf. */
 export interface Write {
-  readonly key: KeptKey
-  readonly kept: Kept | null
+  readonly key: EntryKey
+  readonly kept: Entry | null
 }
 
 export interface Loaded {
-  readonly kept: readonly Kept[]
+  readonly kept: readonly Entry[]
   readonly desk: Desk
   /** Records that cannot be read. They stay where they are, for a newer version to read. */
   readonly damaged: readonly string[]
@@ -54,7 +54,7 @@ export function keepingSentence(cause: unknown): string {
 export class ShelfStore {
   readonly #store: UseStore | null
   readonly #channel: BroadcastChannel | null
-  #waiting = new Map<KeptKey, Kept | null>()
+  #waiting = new Map<EntryKey, Entry | null>()
   #waitingDesk: Desk | null = null
   #writing: Promise<void> | null = null
 
@@ -96,11 +96,11 @@ export class ShelfStore {
     try {
       if (this.#store === null) throw new DOMException('', 'InvalidStateError')
       const all = await entries<IDBValidKey, unknown>(this.#store)
-      const kept: Kept[] = []
+      const kept: Entry[] = []
       const damaged: string[] = []
       for (const [key, record] of all) {
-        if (!isKeptKey(key)) continue
-        const read = readKept(record)
+        if (!isEntryKey(key)) continue
+        const read = readEntry(record)
         if (read.ok) kept.push(read.value)
         else damaged.push(`${key}: ${documentSentence(read.error)}`)
       }
@@ -188,13 +188,13 @@ export class ShelfStore {
   async #heard(message: unknown): Promise<void> {
     if (!Array.isArray(message)) return
     const writes: Write[] = []
-    for (const key of message.filter(isKeptKey)) {
+    for (const key of message.filter(isEntryKey)) {
       // A write of ours that is on its way is the newer one.
       if (this.#waiting.has(key)) continue
       const record = await this.#read(key)
       if (record === undefined) writes.push({ key, kept: null })
       else {
-        const read = readKept(record)
+        const read = readEntry(record)
         if (read.ok && keyOf(read.value) === key) writes.push({ key, kept: read.value })
       }
     }

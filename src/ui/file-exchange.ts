@@ -2,7 +2,7 @@ import { err } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { HEAD_BYTES, MAX_FILE_BYTES, fileOf, isCapture, readFile, tooLargeSentence } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
-import type { Kept } from '../shelf/kept.ts'
+import type { Entry } from '../shelf/entry.ts'
 import { tray } from './capture/tray.svelte.ts'
 
 /** Takes files that are no captures. */
@@ -47,7 +47,7 @@ export function download(name: string, content: BlobPart, type = 'application/js
   setTimeout(() => URL.revokeObjectURL(address), 10_000)
 }
 
-export function exportKept(kept: Kept): void {
+export function exportEntry(kept: Entry): void {
   const { name, text } = fileOf(kept)
   download(name, text)
 }

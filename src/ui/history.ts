@@ -1,10 +1,10 @@
-import type { Kept, KeptKey } from '../shelf/kept.ts'
+import type { Entry, EntryKey } from '../shelf/entry.ts'
 
 /** One document before and after; `null` where it was not on the shelf. */
 export interface Change {
-  readonly key: KeptKey
-  readonly before: Kept | null
-  readonly after: Kept | null
+  readonly key: EntryKey
+  readonly before: Entry | null
+  readonly after: Entry | null
 }
 
 /** One thing that undo takes back. */
@@ -83,5 +83,5 @@ export function forth({ past, future }: History): { readonly step: Step; readonl
 }
 
 /** Whether any step, taken back or not, touches a document. */
-export const touches = ({ past, future }: History, key: KeptKey): boolean =>
+export const touches = ({ past, future }: History, key: EntryKey): boolean =>
   [...past, ...future].some((step) => step.changes.some((change) => change.key === key))

@@ -8,19 +8,19 @@ import { checkLayout, checkProfile, checkTitle } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
 import { EMPTY_DESK } from '../shelf/desk.ts'
 import type { Desk } from '../shelf/desk.ts'
-import { keyOf, newId } from '../shelf/kept.ts'
+import { keyOf, newId } from '../shelf/entry.ts'
 import { sameJson } from '../shelf/same.ts'
-import type { Kept, KeptLayout, KeptProfile, KeptTitle } from '../shelf/kept.ts'
+import type { Entry, LayoutEntry, ProfileEntry, TitleEntry } from '../shelf/entry.ts'
 import type { Keeping, Loaded, ShelfStore, Write } from '../shelf/store.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { EMPTY_HISTORY, back, forth, joins, record, seal, touches } from './history.ts'
 import type { Change, History, Step } from './history.ts'
-import { keptMap, withChanges } from './kept-map.ts'
-import type { KeptMap } from './kept-map.ts'
+import { entryMap, withChanges } from './entry-map.ts'
+import type { EntryMap } from './entry-map.ts'
 
 /** Stands in while the shelf holds no profile at all, for the moment before one is put there. */
-const PLAIN: KeptProfile = {
+const PLAIN: ProfileEntry = {
   kind: 'profile',
   id: 'six-button',
   revision: 1,
@@ -29,34 +29,34 @@ const PLAIN: KeptProfile = {
   document: BUILT_IN_PROFILES['six-button'],
 }
 
-const byPlace = (a: Kept, b: Kept): number => a.place - b.place || (a.id < b.id ? -1 : 1)
+const byPlace = (a: Entry, b: Entry): number => a.place - b.place || (a.id < b.id ? -1 : 1)
 
 /** Everything the user keeps, with undo. Each change is written to the store as it is made. */
 export class ShelfState {
   readonly #store: ShelfStore
-  #kept = $state.raw<KeptMap>(keptMap([]))
+  #kept = $state.raw<EntryMap>(entryMap([]))
   #openId = $state.raw<string | null>(null)
   #history = $state.raw<History>(EMPTY_HISTORY)
   #desk = $state.raw<Desk>(EMPTY_DESK)
   keeping = $state.raw<Keeping>({ kind: 'kept' })
 
-  readonly profiles: readonly KeptProfile[] = $derived(
+  readonly profiles: readonly ProfileEntry[] = $derived(
     [...this.#kept.values()].filter((kept) => kept.kind === 'profile').sort(byPlace),
   )
-  readonly titles: readonly KeptTitle[] = $derived(
+  readonly titles: readonly TitleEntry[] = $derived(
     [...this.#kept.values()].filter((kept) => kept.kind === 'title').sort(byPlace),
   )
-  readonly layouts: readonly KeptLayout[] = $derived(
+  readonly layouts: readonly LayoutEntry[] = $derived(
     [...this.#kept.values()].filter((kept) => kept.kind === 'layout').sort(byPlace),
   )
-  readonly open: KeptProfile = $derived(
+  readonly open: ProfileEntry = $derived(
     this.profiles.find(({ id }) => id === this.#openId) ?? this.profiles[0] ?? PLAIN,
   )
   readonly hasDemo: boolean = $derived([...this.#kept.values()].some(({ origin }) => origin === 'demo'))
 
   constructor(store: ShelfStore, loaded: Loaded) {
     this.#store = store
-    this.#kept = keptMap(loaded.kept)
+    this.#kept = entryMap(loaded.kept)
     this.#desk = loaded.desk
     this.#openId = loaded.desk.openId
   }
@@ -131,41 +131,41 @@ export class ShelfState {
     return checked
   }
 
-  #edited(label: string, before: Kept, after: Kept, group: string | null): void {
+  #edited(label: string, before: Entry, after: Entry, group: string | null): void {
     const joined = joins(this.#history, group, Date.now())
     const revision = joined ? before.revision : before.revision + 1
     this.#commit(label, [{ key: keyOf(before), before, after: { ...after, revision } }], { group })
   }
 
   /** Puts a profile on the shelf and opens it. */
-  addProfile(label: string, document: Profile): Result<KeptProfile, string> {
+  addProfile(label: string, document: Profile): Result<ProfileEntry, string> {
     const checked = checkProfile(document)
     if (!checked.ok) return err(documentSentence(checked.error))
-    const kept: KeptProfile = { kind: 'profile', document: checked.value, ...this.#card(this.profiles) }
+    const kept: ProfileEntry = { kind: 'profile', document: checked.value, ...this.#card(this.profiles) }
     this.#put(label, [kept])
     return ok(kept)
   }
 
-  addTitle(label: string, document: Title): Result<KeptTitle, string> {
+  addTitle(label: string, document: Title): Result<TitleEntry, string> {
     const checked = checkTitle(document)
     if (!checked.ok) return err(documentSentence(checked.error))
-    const kept: KeptTitle = { kind: 'title', document: checked.value, ...this.#card(this.titles) }
+    const kept: TitleEntry = { kind: 'title', document: checked.value, ...this.#card(this.titles) }
     this.#put(label, [kept])
     return ok(kept)
   }
 
-  addLayout(label: string, document: Layout): Result<KeptLayout, string> {
+  addLayout(label: string, document: Layout): Result<LayoutEntry, string> {
     const checked = checkLayout(document)
     if (!checked.ok) return err(documentSentence(checked.error))
-    const kept: KeptLayout = { kind: 'layout', document: checked.value, ...this.#card(this.layouts) }
+    const kept: LayoutEntry = { kind: 'layout', document: checked.value, ...this.#card(this.layouts) }
     this.#put(label, [kept])
     return ok(kept)
   }
 
   /** Puts what was read from files on the shelf, all in one step, and opens the last profile among it. */
-  addAll(label: string, contents: readonly FileContent[]): readonly Kept[] {
+  addAll(label: string, contents: readonly FileContent[]): readonly Entry[] {
     const lists = { profile: this.profiles, title: this.titles, layout: this.layouts }
-    const added = contents.map((content, k): Kept => ({
+    const added = contents.map((content, k): Entry => ({
       ...content,
       ...this.#card(lists[content.kind], k),
     }))
@@ -173,7 +173,7 @@ export class ShelfState {
     return added
   }
 
-  #put(label: string, added: readonly Kept[]): void {
+  #put(label: string, added: readonly Entry[]): void {
     const opened = added.findLast(({ kind }) => kind === 'profile')
     this.#commit(
       label,
@@ -183,7 +183,7 @@ export class ShelfState {
   }
 
   /** @param after how many are put there before it in the same step */
-  #card(among: readonly Kept[], after = 0) {
+  #card(among: readonly Entry[], after = 0) {
     const place = Math.max(0, ...among.map((kept) => kept.place + 1)) + after
     return { id: newId(), revision: 1, place, origin: 'own' as const }
   }
@@ -194,12 +194,12 @@ export class ShelfState {
   }
 
   /** Takes documents off the shelf. A shelf without any profile gets the plain six-button one. */
-  remove(label: string, going: readonly Kept[]): void {
+  remove(label: string, going: readonly Entry[]): void {
     if (going.length === 0) return
     const changes: Change[] = going.map((kept) => ({ key: keyOf(kept), before: kept, after: null }))
     const gone = going.map(keyOf)
     if (this.profiles.every((profile) => gone.includes(keyOf(profile)))) {
-      const plain: KeptProfile = { ...PLAIN, ...this.#card([]) }
+      const plain: ProfileEntry = { ...PLAIN, ...this.#card([]) }
       changes.push({ key: keyOf(plain), before: null, after: plain })
     }
     this.#commit(label, changes, {})
@@ -214,7 +214,7 @@ export class ShelfState {
   }
 
   /** Lays documents out beside what is there; those that are there already stay as they are. */
-  layOut(label: string, documents: readonly Kept[]): void {
+  layOut(label: string, documents: readonly Entry[]): void {
     const missing = documents.filter((kept) => !this.#kept.has(keyOf(kept)))
     if (missing.length === 0) return
     this.#commit(
@@ -225,7 +225,7 @@ export class ShelfState {
   }
 
   /** The first laying out is no step of the user's. */
-  seed(documents: readonly Kept[], openId: string): void {
+  seed(documents: readonly Entry[], openId: string): void {
     const changes = documents
       .filter((kept) => !this.#kept.has(keyOf(kept)))
       .map((kept) => ({ key: keyOf(kept), before: null, after: kept }))

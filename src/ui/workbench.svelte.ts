@@ -17,7 +17,7 @@ import { fetchBeside, loadDemo } from '../shelf/demo.ts'
 import { differences } from '../shelf/difference.ts'
 import { readFile } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
-import type { KeptTitle } from '../shelf/kept.ts'
+import type { TitleEntry } from '../shelf/entry.ts'
 import type { Loaded, ShelfStore, Write } from '../shelf/store.ts'
 import { bankOrder } from './adapter/adapter-pads.ts'
 import { AdapterLink } from './adapter/adapter-link.svelte.ts'
@@ -83,7 +83,7 @@ export class Workbench {
   }))
 
   /** The title whose read is drawn: the chosen one, else the first that misreads, else the first. */
-  readonly title: KeptTitle | null = $derived.by(() => {
+  readonly title: TitleEntry | null = $derived.by(() => {
     const { titles, desk } = this.shelf
     const chosen = titles.find(({ id }) => id === desk.chosenTitleId)
     return chosen ?? titles.find(({ id }) => this.judgementOf(id)?.verdict === 'misread') ?? titles[0] ?? null

@@ -4,12 +4,12 @@ import { createStore, set } from 'idb-keyval'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { EMPTY_DESK } from '../../src/shelf/desk.ts'
-import { keyOf } from '../../src/shelf/kept.ts'
-import type { Kept, KeptProfile } from '../../src/shelf/kept.ts'
+import { keyOf } from '../../src/shelf/entry.ts'
+import type { Entry, ProfileEntry } from '../../src/shelf/entry.ts'
 import { ShelfStore, keepingSentence } from '../../src/shelf/store.ts'
 import type { Keeping, Write } from '../../src/shelf/store.ts'
 
-const profile = (id: string, name: string, revision = 1): KeptProfile => ({
+const profile = (id: string, name: string, revision = 1): ProfileEntry => ({
   kind: 'profile',
   id,
   revision,
@@ -17,7 +17,7 @@ const profile = (id: string, name: string, revision = 1): KeptProfile => ({
   origin: 'own',
   document: { ...BUILT_IN_PROFILES['six-button'], name },
 })
-const put = (kept: Kept): Write => ({ key: keyOf(kept), kept })
+const put = (kept: Entry): Write => ({ key: keyOf(kept), kept })
 
 interface Tab {
   readonly store: ShelfStore

@@ -3,7 +3,7 @@ import { judge } from '../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import type { KeptTitle } from '../../src/shelf/kept.ts'
+import type { TitleEntry } from '../../src/shelf/entry.ts'
 import type { JudgeInput, Judgements } from '../../src/ui/judging/judgements.ts'
 import type { JudgeAnswer } from '../../src/ui/judging/judge-messages.ts'
 import { JudgePool } from '../../src/ui/judging/judge-pool.ts'
@@ -45,7 +45,7 @@ const median = (all: readonly number[]): number =>
 
 /** The whole shelf judged through the pool of the app, in turns with one thread that does the same. */
 export async function wholeShelf(root: string): Promise<void> {
-  const titles: KeptTitle[] = shelfOf(root, TITLES).map((document, place) => ({
+  const titles: TitleEntry[] = shelfOf(root, TITLES).map((document, place) => ({
     kind: 'title',
     id: `title-${place}`,
     revision: 1,

@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
-import { keyOf } from '../../src/shelf/kept.ts'
-import type { KeptProfile } from '../../src/shelf/kept.ts'
+import { keyOf } from '../../src/shelf/entry.ts'
+import type { ProfileEntry } from '../../src/shelf/entry.ts'
 import {
   EMPTY_HISTORY,
   GROUP_PAUSE_MS,
@@ -15,10 +15,10 @@ import {
   touches,
 } from '../../src/ui/history.ts'
 import type { History, Step } from '../../src/ui/history.ts'
-import { keptMap, withChanges } from '../../src/ui/kept-map.ts'
-import type { KeptMap } from '../../src/ui/kept-map.ts'
+import { entryMap, withChanges } from '../../src/ui/entry-map.ts'
+import type { EntryMap } from '../../src/ui/entry-map.ts'
 
-const profile = (id: string, name: string): KeptProfile => ({
+const profile = (id: string, name: string): ProfileEntry => ({
   kind: 'profile',
   id,
   revision: 1,
@@ -41,11 +41,11 @@ const arbDoing: fc.Arbitrary<Doing> = fc.record({
   waitMs: fc.constantFrom(10, GROUP_PAUSE_MS + 1),
 })
 
-function play(doings: readonly Doing[]): { map: KeptMap; history: History; states: KeptMap[] } {
-  let map = keptMap([])
+function play(doings: readonly Doing[]): { map: EntryMap; history: History; states: EntryMap[] } {
+  let map = entryMap([])
   let history = EMPTY_HISTORY
   let atMs = 0
-  const states: KeptMap[] = [map]
+  const states: EntryMap[] = [map]
   for (const { id, name, group, waitMs } of doings) {
     atMs += waitMs
     const key = keyOf({ kind: 'profile', id })
@@ -75,7 +75,7 @@ describe('undo', () => {
           history = taken.history
           map = withChanges(map, reversed(taken.step))
         }
-        expect(map).toEqual(keptMap([]))
+        expect(map).toEqual(entryMap([]))
         expect(back(history)).toBeNull()
         for (let taken = forth(history); taken; taken = forth(history)) {
           history = taken.history

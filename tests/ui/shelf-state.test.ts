@@ -3,12 +3,12 @@ import { STANDARD_LAYOUT } from '../../src/pad/layout/built-in.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { EMPTY_DESK } from '../../src/shelf/desk.ts'
 import type { Desk } from '../../src/shelf/desk.ts'
-import type { Kept, KeptKey, KeptProfile } from '../../src/shelf/kept.ts'
+import type { Entry, EntryKey, ProfileEntry } from '../../src/shelf/entry.ts'
 import type { ShelfStore, Write } from '../../src/shelf/store.ts'
 import { ShelfState } from '../../src/ui/shelf-state.svelte.ts'
 import { NEW_TITLE } from '../../src/ui/titles/title-presets.ts'
 
-const profile = (id: string, name: string, origin: Kept['origin'] = 'own'): KeptProfile => ({
+const profile = (id: string, name: string, origin: Entry['origin'] = 'own'): ProfileEntry => ({
   kind: 'profile',
   id,
   revision: 1,
@@ -18,8 +18,8 @@ const profile = (id: string, name: string, origin: Kept['origin'] = 'own'): Kept
 })
 
 /** A shelf over a store that only remembers what it was told; the real one has tests of its own. */
-function shelfOf(kept: readonly Kept[]) {
-  const stored = new Map<KeptKey, Kept | null>()
+function shelfOf(kept: readonly Entry[]) {
+  const stored = new Map<EntryKey, Entry | null>()
   let desk: Desk = EMPTY_DESK
   const store = {
     write(writes: readonly Write[], next?: Desk) {
@@ -136,7 +136,7 @@ describe('the shelf', () => {
 })
 
 describe('another tab', () => {
-  const theirs = (name: string, revision: number): KeptProfile => ({ ...profile('a', name), revision })
+  const theirs = (name: string, revision: number): ProfileEntry => ({ ...profile('a', name), revision })
 
   it('has the last word, and undo gives this tab’s version back', () => {
     const { shelf, stored } = shelfOf([profile('a', 'First')])

@@ -4,7 +4,7 @@ import { layoutsOfImage } from '../../profile/decode-image.ts'
 import { shadowing } from '../../profile/shadowing.ts'
 import type { AdapterNote } from '../../shelf/desk.ts'
 import type { FileContent } from '../../shelf/files.ts'
-import type { KeptLayout } from '../../shelf/kept.ts'
+import type { LayoutEntry } from '../../shelf/entry.ts'
 import { sameJson } from '../../shelf/same.ts'
 import { listWords } from '../../bench/words.ts'
 
@@ -14,7 +14,7 @@ type Chosen = AdapterNote['layoutIds']
 
 /** A layout of the shelf, as it stands to an adapter. */
 export interface PadAtAdapter {
-  readonly kept: KeptLayout
+  readonly kept: LayoutEntry
   /** The user means it for this adapter. */
   readonly isMeant: boolean
   /** It goes into a bank. */
@@ -26,12 +26,12 @@ export interface PadAtAdapter {
 /**
  * The newest first: of two layouts for one pad the bank uses the first, and this page the one that was learned last.
  */
-export const bankOrder = (kept: readonly KeptLayout[]): readonly Layout[] =>
+export const bankOrder = (kept: readonly LayoutEntry[]): readonly Layout[] =>
   kept.map(({ document }) => document).toReversed()
 
 /** @param chosen the layouts meant for the adapter; `null` for all */
-export function padsAtAdapter(kept: readonly KeptLayout[], chosen: Chosen): readonly PadAtAdapter[] {
-  const isMeant = ({ id }: KeptLayout) => chosen === null || chosen.includes(id)
+export function padsAtAdapter(kept: readonly LayoutEntry[], chosen: Chosen): readonly PadAtAdapter[] {
+  const isMeant = ({ id }: LayoutEntry) => chosen === null || chosen.includes(id)
   const { fit, leftOut } = fitLayouts(bankOrder(kept.filter(isMeant)))
   return kept.map((one) => {
     const layout = one.document
@@ -53,7 +53,7 @@ export function padsAtAdapter(kept: readonly KeptLayout[], chosen: Chosen): read
 
 /** The layouts meant for an adapter once one of them is taken in or left out; in the order of the shelf. */
 export function withMeant(
-  kept: readonly KeptLayout[],
+  kept: readonly LayoutEntry[],
   chosen: Chosen,
   id: string,
   isMeant: boolean,
@@ -80,9 +80,9 @@ const sameButForNotes = (one: Layout, other: Layout): boolean =>
 /** The layouts of an image, parted into those that the shelf has already and those that it has not. */
 export function padsOfBank(
   image: Uint8Array,
-  kept: readonly KeptLayout[],
-): { readonly there: readonly KeptLayout[]; readonly missing: readonly FileContent[] } {
-  const there: KeptLayout[] = []
+  kept: readonly LayoutEntry[],
+): { readonly there: readonly LayoutEntry[]; readonly missing: readonly FileContent[] } {
+  const there: LayoutEntry[] = []
   const missing: FileContent[] = []
   for (const document of layoutsOfImage(image)) {
     const same = kept.find((one) => sameButForNotes(one.document, document))

@@ -1,11 +1,11 @@
 import type { JudgeOptions } from '../../bench/judge.ts'
 import type { Judgement } from '../../bench/judgement.ts'
 import type { Profile } from '../../profile/schema.ts'
-import type { KeptTitle } from '../../shelf/kept.ts'
+import type { TitleEntry } from '../../shelf/entry.ts'
 
 export interface JudgeInput {
   readonly profile: Profile
-  readonly titles: readonly KeptTitle[]
+  readonly titles: readonly TitleEntry[]
   readonly options: JudgeOptions
 }
 

@@ -1,18 +1,18 @@
 import type { PlannedBank } from '../../bench/plan.ts'
 import { LIMITS } from '../../profile/schema.ts'
 import type { Bank, Profile } from '../../profile/schema.ts'
-import type { KeptProfile } from '../../shelf/kept.ts'
+import type { ProfileEntry } from '../../shelf/entry.ts'
 import { sameJson } from '../../shelf/same.ts'
 
 /** Where a profile with all the rules of a plan stands on the shelf, under whatever name; `null` where it does not. */
-export function onShelf(finished: Profile, shelf: readonly KeptProfile[]): KeptProfile | null {
+export function onShelf(finished: Profile, shelf: readonly ProfileEntry[]): ProfileEntry | null {
   const nameless = (profile: Profile) => ({ ...profile, name: '' })
   const alike = shelf.filter(({ document }) => sameJson(nameless(document), nameless(finished)))
   return alike.find(({ document }) => document.name === finished.name) ?? alike[0] ?? null
 }
 
 /** The profiles that a plan has added rules to and that are not on the shelf yet, named after their banks. */
-export const copiesToKeep = (banks: readonly PlannedBank[], shelf: readonly KeptProfile[]): Profile[] =>
+export const copiesToKeep = (banks: readonly PlannedBank[], shelf: readonly ProfileEntry[]): Profile[] =>
   banks
     .filter(({ profile }) => onShelf(profile, shelf) === null)
     .map(({ profile, bank }) => ({ ...profile, name: nameForBank(profile.name, bank) }))

@@ -1,6 +1,6 @@
 import type { NamedProfile } from '../../bench/symptoms/trials.ts'
 import { BUILT_IN_PROFILES } from '../../profile/built-in.ts'
-import type { KeptProfile } from '../../shelf/kept.ts'
+import type { ProfileEntry } from '../../shelf/entry.ts'
 
 /** A profile to turn to. */
 export interface Source extends NamedProfile {
@@ -9,7 +9,7 @@ export interface Source extends NamedProfile {
 }
 
 /** Profiles to turn to, the user's own first, each under a name that no other of them has. */
-export function sourcesFrom(shelf: readonly KeptProfile[], openId: string): Source[] {
+export function sourcesFrom(shelf: readonly ProfileEntry[], openId: string): Source[] {
   const own = shelf
     .filter(({ id }) => id !== openId)
     .map(({ id, document }) => ({ id, name: document.name, profile: document }))

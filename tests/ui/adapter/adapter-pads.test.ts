@@ -7,7 +7,7 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
 import { EMPTY_DESK } from '../../../src/shelf/desk.ts'
 import type { Desk } from '../../../src/shelf/desk.ts'
-import type { KeptLayout } from '../../../src/shelf/kept.ts'
+import type { LayoutEntry } from '../../../src/shelf/entry.ts'
 import {
   padNames,
   padsAtAdapter,
@@ -27,7 +27,7 @@ const named = (name: string, productId: number, change: Partial<Layout> = {}): L
   pad: { ...loan.pad, productId },
   ...change,
 })
-const keep = (...documents: Layout[]): KeptLayout[] =>
+const keep = (...documents: Layout[]): LayoutEntry[] =>
   documents.map((document, place) => ({
     kind: 'layout',
     id: document.name,
@@ -38,7 +38,7 @@ const keep = (...documents: Layout[]): KeptLayout[] =>
   }))
 
 const few = { extractors: loan.extractors.slice(0, 3) }
-const stands = (kept: readonly KeptLayout[], chosen: readonly string[] | null) =>
+const stands = (kept: readonly LayoutEntry[], chosen: readonly string[] | null) =>
   padsAtAdapter(kept, chosen === null ? null : [...chosen]).map(
     ({ kept: { id }, isMeant, isIn, remark }) =>
       `${id}: ${isMeant ? 'meant' : 'not meant'}, ${isIn ? 'in' : 'out'}${remark === null ? '' : `, ${remark}`}`,

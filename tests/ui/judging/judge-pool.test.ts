@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { judge } from '../../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
-import type { KeptTitle } from '../../../src/shelf/kept.ts'
+import type { TitleEntry } from '../../../src/shelf/entry.ts'
 import { Judge } from '../../../src/ui/judging/judge-all.ts'
 import type { JudgeInput } from '../../../src/ui/judging/judgements.ts'
 import { answering } from '../../../src/ui/judging/judge-messages.ts'
@@ -12,7 +12,7 @@ import { JudgePool, workersFor } from '../../../src/ui/judging/judge-pool.ts'
 import type { WorkerLike } from '../../../src/ui/judging/judge-pool.ts'
 import { NEW_TITLE } from '../../../src/ui/titles/title-presets.ts'
 
-const title = (id: string, standard = NEW_TITLE.standard): KeptTitle => ({
+const title = (id: string, standard = NEW_TITLE.standard): TitleEntry => ({
   kind: 'title',
   id,
   revision: 1,

@@ -5,11 +5,11 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { BANKS } from '../../../src/profile/schema.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { checkProfile } from '../../../src/shelf/files.ts'
-import type { KeptProfile } from '../../../src/shelf/kept.ts'
+import type { ProfileEntry } from '../../../src/shelf/entry.ts'
 import { copiesToKeep, nameForBank, onShelf } from '../../../src/ui/plan/finished.ts'
 import { arbProfile } from '../../arbitraries.ts'
 
-const kept = (document: Profile, at: number): KeptProfile => ({
+const kept = (document: Profile, at: number): ProfileEntry => ({
   kind: 'profile',
   id: `p${at}`,
   revision: 1,

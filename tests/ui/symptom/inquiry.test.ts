@@ -3,7 +3,7 @@ import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { EMPTY_DESK } from '../../../src/shelf/desk.ts'
-import type { KeptProfile } from '../../../src/shelf/kept.ts'
+import type { ProfileEntry } from '../../../src/shelf/entry.ts'
 import type { ShelfStore } from '../../../src/shelf/store.ts'
 import { Notices } from '../../../src/ui/notices.svelte.ts'
 import type { ErrandWorker } from '../../../src/ui/plan/errand.svelte.ts'
@@ -12,7 +12,7 @@ import { answerSymptoms } from '../../../src/ui/symptom/answer-symptoms.ts'
 import { Inquiry } from '../../../src/ui/symptom/inquiry.svelte.ts'
 import type { SymptomAnswer, SymptomQuestion } from '../../../src/ui/symptom/symptom-question.ts'
 
-const kept = (id: string, place: number, document: Profile): KeptProfile => ({
+const kept = (id: string, place: number, document: Profile): ProfileEntry => ({
   kind: 'profile',
   id,
   revision: 1,

@@ -1,10 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
-import type { KeptProfile } from '../../../src/shelf/kept.ts'
+import type { ProfileEntry } from '../../../src/shelf/entry.ts'
 import { sourcesFrom } from '../../../src/ui/symptom/sources.ts'
 
-const kept = (name: string, at: number): KeptProfile => ({
+const kept = (name: string, at: number): ProfileEntry => ({
   kind: 'profile',
   id: `p${at}`,
   revision: 1,

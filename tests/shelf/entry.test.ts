@@ -1,11 +1,11 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { isKeptKey, keyOf, newId, readKept } from '../../src/shelf/kept.ts'
-import type { KeptProfile } from '../../src/shelf/kept.ts'
+import { isEntryKey, keyOf, newId, readEntry } from '../../src/shelf/entry.ts'
+import type { ProfileEntry } from '../../src/shelf/entry.ts'
 import { arbProfile } from '../arbitraries.ts'
 import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
 
-const kept = (document: KeptProfile['document']): KeptProfile => ({
+const kept = (document: ProfileEntry['document']): ProfileEntry => ({
   kind: 'profile',
   id: 'p',
   revision: 3,
@@ -19,7 +19,7 @@ describe('a record of the shelf', () => {
     fc.assert(
       fc.property(arbProfile, (profile) => {
         const record: unknown = structuredClone(kept(profile))
-        expect(readKept(record)).toEqual({ ok: true, value: kept(profile) })
+        expect(readEntry(record)).toEqual({ ok: true, value: kept(profile) })
       }),
       { numRuns: 200 },
     )
@@ -29,7 +29,7 @@ describe('a record of the shelf', () => {
     fc.assert(
       fc.property(arbitraryLayout(), (document) => {
         const layout = { kind: 'layout', id: 'l', revision: 1, place: 0, origin: 'own', document } as const
-        expect(readKept(structuredClone(layout))).toEqual({ ok: true, value: layout })
+        expect(readEntry(structuredClone(layout))).toEqual({ ok: true, value: layout })
       }),
       { numRuns: 100 },
     )
@@ -38,19 +38,19 @@ describe('a record of the shelf', () => {
   it('is refused with a sentence when it is damaged, whatever it is', () => {
     fc.assert(
       fc.property(fc.anything(), (record) => {
-        const read = readKept(record)
+        const read = readEntry(record)
         expect(read.ok).toBe(false)
       }),
       { numRuns: 2_000 },
     )
     const future = { ...kept({} as never), document: { format: 'ninepin-profile', version: 99 } }
-    expect(readKept(future)).toMatchObject({ ok: false, error: { place: 'version' } })
+    expect(readEntry(future)).toMatchObject({ ok: false, error: { place: 'version' } })
   })
 
   it('has a key that tells its kind', () => {
     expect(keyOf({ kind: 'title', id: 'x' })).toBe('title:x')
-    expect(['profile:a', 'title:b', 'layout:c'].every(isKeptKey)).toBe(true)
-    expect(['desk', 'side:demo-banks', 'profile:', 7, null].some(isKeptKey)).toBe(false)
+    expect(['profile:a', 'title:b', 'layout:c'].every(isEntryKey)).toBe(true)
+    expect(['desk', 'side:demo-banks', 'profile:', 7, null].some(isEntryKey)).toBe(false)
   })
 
   it('gets an id of its own', () => {

@@ -21,29 +21,29 @@ interface Card {
   readonly origin: 'demo' | 'own'
 }
 
-export interface KeptProfile extends Card {
+export interface ProfileEntry extends Card {
   readonly kind: 'profile'
   readonly document: Profile
 }
 
-export interface KeptTitle extends Card {
+export interface TitleEntry extends Card {
   readonly kind: 'title'
   readonly document: Title
 }
 
-export interface KeptLayout extends Card {
+export interface LayoutEntry extends Card {
   readonly kind: 'layout'
   readonly document: Layout
 }
 
-export type Kept = KeptProfile | KeptTitle | KeptLayout
+export type Entry = ProfileEntry | TitleEntry | LayoutEntry
 
 /** The key of a kept document in the store. */
-export type KeptKey = `${Kept['kind']}:${string}`
+export type EntryKey = `${Entry['kind']}:${string}`
 
-export const keyOf = ({ kind, id }: Pick<Kept, 'kind' | 'id'>): KeptKey => `${kind}:${id}`
+export const keyOf = ({ kind, id }: Pick<Entry, 'kind' | 'id'>): EntryKey => `${kind}:${id}`
 
-export const isKeptKey = (key: unknown): key is KeptKey =>
+export const isEntryKey = (key: unknown): key is EntryKey =>
   typeof key === 'string' && /^(profile|title|layout):./.test(key)
 
 const CardSchema = v.object({
@@ -56,7 +56,7 @@ const CardSchema = v.object({
 })
 
 /** Reads a record of the store with the same care as a file from elsewhere. */
-export function readKept(record: unknown): Result<Kept, DocumentError> {
+export function readEntry(record: unknown): Result<Entry, DocumentError> {
   const card = v.safeParse(CardSchema, record)
   if (!card.success) return err({ place: '', message: 'this record of the shelf is damaged' })
   const { kind, document, ...rest } = card.output

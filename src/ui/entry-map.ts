@@ -1,0 +1,18 @@
+import { keyOf } from '../shelf/entry.ts'
+import type { Entry, EntryKey } from '../shelf/entry.ts'
+import type { Change } from './history.ts'
+
+/** The shelf as it stands: documents by key. Never changed in place; an edit gives a new one. */
+export type EntryMap = ReadonlyMap<EntryKey, Entry>
+
+export const entryMap = (kept: readonly Entry[]): EntryMap => new Map(kept.map((one) => [keyOf(one), one]))
+
+/** The shelf after some changes. */
+export function withChanges(map: EntryMap, changes: readonly Change[]): EntryMap {
+  const next = new Map(map)
+  for (const { key, after } of changes) {
+    if (after) next.set(key, after)
+    else next.delete(key)
+  }
+  return next
+}
