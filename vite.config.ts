@@ -3,7 +3,7 @@ import { svelte } from '@sveltejs/vite-plugin-svelte'
 import { VitePWA } from 'vite-plugin-pwa'
 import { defineConfig } from 'vitest/config'
 import type { UserConfig } from 'vite'
-import { firstLoadSize } from './src/ui/first-load-size.ts'
+import { firstLoadSize } from './.config/first-load-size.ts'
 
 const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as {
   version: string

@@ -2,9 +2,8 @@
 import { fileURLToPath } from 'node:url'
 import { runnerImport } from 'vite'
 
-const here = (path) => fileURLToPath(new URL(path, import.meta.url))
-const folder = process.argv[2] ?? here('../../../static/firmware')
-const { module } = await runnerImport(here('build.ts'))
+const folder = process.argv[2] ?? fileURLToPath(new URL('../../../static/firmware', import.meta.url))
+const { module } = await runnerImport(fileURLToPath(new URL('./build.ts', import.meta.url)))
 try {
   for (const { path, bytes } of module.buildFirmware(folder)) console.log(`${bytes} bytes  ${path}`)
 } catch (error) {

@@ -1,0 +1,35 @@
+import js from '@eslint/js'
+import { defineConfig } from 'eslint/config'
+import ts from 'typescript-eslint'
+import svelte from 'eslint-plugin-svelte'
+import globals from 'globals'
+import { fence } from './.config/fence.js'
+import { readRooms } from './.config/rooms.js'
+import svelteConfig from './svelte.config.js'
+
+const rooms = readRooms()
+
+export default defineConfig(
+  { ignores: ['dist/', 'node_modules/', 'static/'] },
+  js.configs.recommended,
+  ...ts.configs.strict,
+  ...svelte.configs.recommended,
+  {
+    languageOptions: { globals: { ...globals.browser, ...globals.node } },
+    rules: {
+      '@typescript-eslint/no-explicit-any': 'error',
+      '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_', varsIgnorePattern: '^_' }],
+      'no-undef': 'off',
+      eqeqeq: 'error',
+    },
+  },
+  {
+    files: ['**/*.svelte', '**/*.svelte.ts'],
+    languageOptions: { parserOptions: { parser: ts.parser, svelteConfig } },
+  },
+  {
+    files: ['src/**/*.{ts,mts,cts,tsx,js,mjs,cjs,jsx,svelte}'],
+    plugins: { fence },
+    rules: { 'fence/one-way': ['error', { rooms }], 'fence/pure': ['error', { rooms }] },
+  },
+)

@@ -1,0 +1,20 @@
+/**
+ * What can do more than be read, by Unicode's general categories: control characters (Cc), among them escape, which begins a
+ * terminal's commands, and every end of a line; format characters (Cf), among them those that turn the direction of a text
+ * (UAX #9) or are not seen; the ends of lines and paragraphs (Zl, Zp); halves of characters (Cs). The joiners (U+200C, U+200D)
+ * stay, as some scripts are not spelt right without them.
+ */
+const HARMFUL = /(?![\u200c\u200d])[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Cs}]/gu
+
+/** Stands in the place of a harmful character, so that two names do not become one. No such character is shorter in UTF-8. */
+const INSTEAD = '?'
+
+/**
+ * Text from outside, such as a name that an adapter, a file or the system gives, made fit to stand in a line that people
+ * read: it can neither command a terminal, nor end the line, nor change the order in which the rest is seen.
+ */
+export const foreign = (text: string): string => text.replaceAll(HARMFUL, INSTEAD)
+
+/** The same for text of several lines, which stay lines. */
+export const foreignLines = (text: string): string =>
+  text.replaceAll(HARMFUL, (character) => (character === '\n' ? character : INSTEAD))
