@@ -30,8 +30,8 @@ export interface Explanation {
     readonly start: PinBits
     readonly changes: readonly { readonly atNs: number; readonly pins: PinBits }[]
   }
-  readonly looks: readonly { readonly atNs: number; readonly phase: number; readonly isGuilty: boolean }[]
-  /** When the reply comes that the guilty look was meant for; `null` where it is not the time that is wrong. */
+  readonly samples: readonly { readonly atNs: number; readonly phase: number; readonly isGuilty: boolean }[]
+  /** When the reply comes that the guilty sample was meant for; `null` where it is not the time that is wrong. */
   readonly dueNs: number | null
 }
 
@@ -50,9 +50,9 @@ export function explain(
   const box = boxOf(profile, title, adapter)
   const shown = inOrder(weigh(explored(title, profile.chart, box), new Sight(profile, title), title))
   const example = simplest(shown.map((one) => one.example))
-  const look = shown.find((one) => one.example === example)?.look
-  if (example === null || look === undefined) return null
-  return diagram(profile, example, look.phase, witnessOf(title, profile.chart, box, look))
+  const sample = shown.find((one) => one.example === example)?.sample
+  if (example === null || sample === undefined) return null
+  return diagram(profile, example, sample.phase, witnessOf(title, profile.chart, box, sample))
 }
 
 function diagram(profile: Profile, example: Counterexample, phase: number, witness: Witness): Explanation {
@@ -60,7 +60,7 @@ function diagram(profile: Profile, example: Counterexample, phase: number, witne
   if (read === undefined) throw new Error('a witness has a read')
   const lastNs = Math.max(
     ...read.writes.map(({ atNs, risesNs }) => risesNs ?? atNs),
-    ...read.looks.map(({ atNs }) => atNs),
+    ...read.samples.map(({ atNs }) => atNs),
   )
   const aroundNs = Math.ceil((lastNs - read.startNs) * AROUND) + 100
   const fromNs = -aroundNs
@@ -99,11 +99,11 @@ function diagram(profile: Profile, example: Counterexample, phase: number, witne
     untilNs,
     select: { start: before(edges)?.level ?? restLevel, edges: shown(edges) },
     pins: { start: before(changes)?.pins ?? pinsWith(atRest), changes: shown(changes) },
-    looks: read.looks.map((look) => ({
-      atNs: since(look.atNs),
-      phase: look.phase,
-      isGuilty: look.phase === phase,
+    samples: read.samples.map((sample) => ({
+      atNs: since(sample.atNs),
+      phase: sample.phase,
+      isGuilty: sample.phase === phase,
     })),
-    dueNs: isEarly && own !== undefined && own.shownNs >= witness.lookNs ? since(own.shownNs) : null,
+    dueNs: isEarly && own !== undefined && own.shownNs >= witness.sampleNs ? since(own.shownNs) : null,
   }
 }

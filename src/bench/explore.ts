@@ -20,17 +20,17 @@ export type ReplyCode = number
 export const risesOf = (code: ReplyCode): number => code >> 1
 export const levelOf = (code: ReplyCode): Level => (code & 1 ? 'high' : 'low')
 
-/** Another reply beside the one that a look meets, and how far the look is from it. */
+/** Another reply beside the one that a sample meets, and how far the sample is from it. */
 export interface Neighbour {
   readonly code: ReplyCode
-  /** The least time by which the look, or what select did before it, would have to move. Above 0, or 0 at a tie. */
+  /** The least time by which the sample, or what select did before it, would have to move. Above 0, or 0 at a tie. */
   readonly awayNs: number
-  /** Whether it is the reply to the edge that opened the phase of the look, still to come. */
+  /** Whether it is the reply to the edge that opened the phase of the sample, still to come. */
   readonly isOwn: boolean
 }
 
-/** What a look at the pins meets, the first time that it meets this. */
-export interface LookSeen {
+/** What a sample of the pins meets, the first time that it meets this. */
+export interface SampledReply {
   /** From 0, counted from power-on. */
   readonly frame: number
   /** Within the frame, from 0. */
@@ -41,15 +41,15 @@ export interface LookSeen {
   /** What the identification met in the same read; `null` where that does not matter to any sample of this phase. */
   readonly identified: ReplyCode | null
   readonly neighbours: readonly Neighbour[]
-  /** From the first phase of the read to the look. */
+  /** From the first phase of the read to the sample. */
   readonly inRead: RangeNs
-  /** From the edge that opens the phase to the look. */
+  /** From the edge that opens the phase to the sample. */
   readonly afterEdge: RangeNs
-  /** How deep inside this reply the look can be: the most by which both its ends are away, and 250 ms at the most. */
+  /** How deep inside this reply the sample can be: the most by which both its ends are away, and 250 ms at the most. */
   readonly insideNs: number
   /** The most by which the next reply can still be away; `null` where none is to come. */
   readonly untilNs: number | null
-  /** Leads to this look, and on to the identification where that comes later in the read. */
+  /** Leads to this sample, and on to the identification where that comes later in the read. */
   readonly trail: Trail | null
   /** Whether it surely does; where states were united on the way, it leads to a part of what came after. */
   readonly isTrailSure: boolean
@@ -69,8 +69,8 @@ export interface Turn {
 }
 
 export interface Exploration {
-  /** Everything that looks can meet. */
-  readonly looks: readonly LookSeen[]
+  /** Everything that samples can meet. */
+  readonly samples: readonly SampledReply[]
   readonly turns: readonly Turn[]
 }
 
@@ -88,7 +88,7 @@ export interface Recorder {
   counts(what: 'rise' | 'fall' | 'reset', at: number, shows: number, code: ReplyCode): void
   /** The idle reset that the rise just counted would have if no other came before it. */
   arms(reset: number): void
-  look(at: number, phase: number, from: number, until: number): void
+  sample(at: number, phase: number, from: number, until: number): void
 }
 
 /** So many states at once are followed without looking for any that say the same. */
@@ -98,8 +98,8 @@ const MANY = 128
 /** Past any idle reset that a profile can ask for, and any margin that anybody waits for. */
 const FORGET_AFTER_NS = 250_000_000
 
-/** A look while more is learnt of it. */
-interface Kept extends LookSeen {
+/** A sample while more is learnt of it. */
+interface Kept extends SampledReply {
   readonly neighbours: Neighbour[]
   insideNs: number
 }
@@ -108,12 +108,12 @@ class Explorer {
   readonly #steps: readonly Step[]
   /** Phase of the identification; -1 where there is none. */
   readonly #identifiedIn: number
-  /** The last phase with a look, and the last with one that waits for what the identification meets. */
-  readonly #lastLook: number
+  /** The last phase with a sample, and the last with one that waits for what the identification meets. */
+  readonly #lastSample: number
   /** From one read to the next at the most. */
   readonly #longestNs: number
   readonly #lastWait: number
-  readonly #looks = new Map<number, Kept>()
+  readonly #samples = new Map<number, Kept>()
   readonly #turns = new Map<number, Turn>()
   #frame = 0
   #read = 0
@@ -128,9 +128,9 @@ class Explorer {
     private readonly many = MANY,
   ) {
     this.#steps = stepsOf(title)
-    this.#identifiedIn = this.#steps.findIndex(({ looks }) => looks.includes(IDENTIFIES))
+    this.#identifiedIn = this.#steps.findIndex(({ samples }) => samples.includes(IDENTIFIES))
     this.#longestNs = Math.max(...box.toNextRead.map(({ maxNs }) => maxNs))
-    this.#lastLook = this.#steps.findLastIndex(({ looks }) => looks.length > 0)
+    this.#lastSample = this.#steps.findLastIndex(({ samples }) => samples.length > 0)
     this.#lastWait = this.#steps.findLastIndex(({ waits }) => waits)
   }
 
@@ -150,7 +150,7 @@ class Explorer {
       states = known.fresh().map((state) => state.copy())
       this.#count()
     }
-    return { looks: [...this.#looks.values()], turns: [...this.#turns.values()] }
+    return { samples: [...this.#samples.values()], turns: [...this.#turns.values()] }
   }
 
   #count(): void {
@@ -192,7 +192,7 @@ class Explorer {
   /**
    * The state with these instants alone, the last of them now, and those that what comes can depend on.
    *
-   * @param overNs the most by which a reply comes after now that no look meets the one before it any more
+   * @param overNs the most by which a reply comes after now that no sample meets the one before it any more
    */
   #forget(state: State, instants: number[], overNs = 0): State {
     const { zone, shown } = state
@@ -222,7 +222,7 @@ class Explorer {
   #go(starts: readonly State[]): State[] {
     for (const start of starts) this.#open(start)
     let states = [...starts]
-    this.#steps.forEach(({ writes, looks }, phase) => {
+    this.#steps.forEach(({ writes, samples }, phase) => {
       const { minNs, maxNs } = this.box.edgeSpacing
       this.#areMany ||= states.length > this.many
       if (states.length > FEW && !this.#areMany) states = this.#merge(states, phase)
@@ -230,7 +230,7 @@ class Explorer {
       // Now more of it is over.
       if (this.#areMany) states = this.#merge(states, phase)
       if (writes !== null) states = each(states, (state) => this.#write(state, writes, phase))
-      if (looks.length > 0) states = each(states, (state) => this.#look(state, phase))
+      if (samples.length > 0) states = each(states, (state) => this.#sample(state, phase))
     })
     for (const state of states) state.edge = state.place
     return states
@@ -247,15 +247,15 @@ class Explorer {
   /** Takes out states from which nothing can come that does not come from another one, too. */
   #merge(states: readonly State[], phase: number): State[] {
     const met = new Met()
-    const isLookedAt = !this.#areMany || phase <= this.#lastLook
-    // A look at the very instant of the edge can still meet what ends there.
-    const overNs = this.box.sample.minNs > 0 || this.#steps[phase]?.looks.length === 0 ? 0 : -1
+    const isSampled = !this.#areMany || phase <= this.#lastSample
+    // A sample at the very instant of the edge can still meet what ends there.
+    const overNs = this.box.sample.minNs > 0 || this.#steps[phase]?.samples.length === 0 ? 0 : -1
     for (const state of states) {
       const { place, readStart, edge } = state
-      const next = this.#forget(state, isLookedAt ? [place, readStart, edge] : [place, edge], overNs)
+      const next = this.#forget(state, isSampled ? [place, readStart, edge] : [place, edge], overNs)
       next.place = 0
-      next.readStart = isLookedAt ? 1 : 0
-      next.edge = isLookedAt ? 2 : 1
+      next.readStart = isSampled ? 1 : 0
+      next.edge = isSampled ? 2 : 1
       if (this.#areMany && phase > this.#lastWait) next.identified = null
       met.add(next, this.#areMany)
     }
@@ -338,7 +338,7 @@ class Explorer {
     this.recorder?.counts(what, at, from, state.code)
   }
 
-  #look(state: State, phase: number): State[] {
+  #sample(state: State, phase: number): State[] {
     const { zone, edge } = state
     const at = zone.after(edge, this.box.sample.minNs, this.box.sample.maxNs)
     return each(this.#countUntil(state, at), (counted) => this.#see(counted, at, phase))
@@ -363,7 +363,7 @@ class Explorer {
     return couldShow ? this.#resetBy(state, at) : [state]
   }
 
-  /** The look meets one reply of those that can stand at its instant; at a tie it may meet either. */
+  /** The sample meets one reply of those that can stand at its instant; at a tie it may meet either. */
   #see(state: State, at: number, phase: number): State[] {
     const { zone, shown } = state
     const can: number[] = []
@@ -389,7 +389,7 @@ class Explorer {
     return found
   }
 
-  /** The look meets reply `k` of those shown; no state where it cannot. */
+  /** The sample meets reply `k` of those shown; no state where it cannot. */
   #seeing(state: State, k: number, at: number, phase: number): State[] {
     const { zone, shown } = state
     const from = (shown[k] as Shown).from
@@ -397,36 +397,41 @@ class Explorer {
     if (from !== OVER && !zone.bound(from, at, 0)) return []
     if (until !== NONE && !zone.bound(at, until, 0)) return []
     state.seen = k
-    this.#meets(state, this.#lookSeen(state, at, phase))
-    if (this.recorder) this.recorder.look(at, phase, from, until)
+    this.#meets(state, this.#sampledReply(state, at, phase))
+    if (this.recorder) this.recorder.sample(at, phase, from, until)
     else zone.forgetLast(at)
     return [state]
   }
 
-  /** Keeps what a look meets, once it is known what the identification of its read has met, where that matters. */
-  #meets(state: State, look: LookSeen): void {
-    if (look.phase === this.#identifiedIn) {
-      state.identified = look.code
+  /** Keeps what a sample meets, once it is known what the identification of its read has met, where that matters. */
+  #meets(state: State, sample: SampledReply): void {
+    if (sample.phase === this.#identifiedIn) {
+      state.identified = sample.code
       for (const earlier of state.waiting)
-        this.#keep({ ...earlier, identified: look.code, trail: state.trail, isTrailSure: look.isTrailSure })
+        this.#keep({
+          ...earlier,
+          identified: sample.code,
+          trail: state.trail,
+          isTrailSure: sample.isTrailSure,
+        })
       state.waiting = []
     }
-    const { waits } = this.#steps[look.phase] as Step
-    if (!waits || this.#identifiedIn === NONE) this.#keep(look)
-    else if (look.phase < this.#identifiedIn) state.waiting.push(look)
-    else this.#keep({ ...look, identified: state.identified })
+    const { waits } = this.#steps[sample.phase] as Step
+    if (!waits || this.#identifiedIn === NONE) this.#keep(sample)
+    else if (sample.phase < this.#identifiedIn) state.waiting.push(sample)
+    else this.#keep({ ...sample, identified: state.identified })
   }
 
-  #keep(look: LookSeen): void {
-    const key = (look.phase * 128 + look.code) * 128 + (look.identified ?? 127)
-    const known = this.#looks.get(key)
-    const kept = known ?? { ...look, neighbours: [] }
-    for (const neighbour of look.neighbours) keepNearest(kept.neighbours, neighbour)
-    if (known === undefined) this.#looks.set(key, kept)
-    else known.insideNs = Math.max(known.insideNs, look.insideNs)
+  #keep(sample: SampledReply): void {
+    const key = (sample.phase * 128 + sample.code) * 128 + (sample.identified ?? 127)
+    const known = this.#samples.get(key)
+    const kept = known ?? { ...sample, neighbours: [] }
+    for (const neighbour of sample.neighbours) keepNearest(kept.neighbours, neighbour)
+    if (known === undefined) this.#samples.set(key, kept)
+    else known.insideNs = Math.max(known.insideNs, sample.insideNs)
   }
 
-  #lookSeen(state: State, at: number, phase: number): LookSeen {
+  #sampledReply(state: State, at: number, phase: number): SampledReply {
     const { zone, shown, seen, past, readStart, edge } = state
     const neighbours: Neighbour[] = []
     for (let k = seen; k > 0; k--) {
@@ -558,9 +563,9 @@ const each = (states: State[], go: (state: State) => State[]): State[] =>
   states.length === 1 ? go(states[0] as State) : states.flatMap(go)
 
 /**
- * Everything that the looks of a title can meet.
+ * Everything that the samples of a title can meet.
  *
- * @param many more states at once than this are united where they can be: what looks meet stays the same, margins may be told too small
+ * @param many more states at once than this are united where they can be: what samples meet stays the same, margins may be told too small
  */
 export const explore = (title: Title, shape: ChartShape, box: Box, many = MANY): Exploration =>
   new Explorer(title, shape, box, null, many).all(Infinity) as Exploration

@@ -6,7 +6,7 @@ import type { Title } from '../title/schema.ts'
 import type { Box } from './box.ts'
 import { FINDING_KINDS } from './judgement.ts'
 import type { Counterexample, Finding } from './judgement.ts'
-import { longestUnseen } from './looks.ts'
+import { longestUnseen } from './longest-unseen.ts'
 import { misreadReason } from './reason.ts'
 import { phaseOf } from './steps.ts'
 import type { Weighed } from './weigh.ts'
@@ -76,14 +76,14 @@ export function letsOppositeThrough(profile: Profile, title: Title): Counterexam
 const sampleOf = (title: Title, input: Input) =>
   title.samples.find(({ pins }) => Object.values(pins).includes(input))
 
-/** An input, or an axis, that a read looks at more than once may change between two looks. */
+/** An input, or an axis, that a read samples more than once may change between two samples. */
 function tornNote(title: Title, box: Box): Finding[] {
-  const looked = (inputs: readonly Input[]): number[] =>
+  const phasesWith = (inputs: readonly Input[]): number[] =>
     title.samples
       .filter(({ pins }) => Object.values(pins).some((taken) => inputs.includes(taken)))
       .map(phaseOf)
   const apart = (inputs: readonly Input[]): number => {
-    const phases = looked(inputs)
+    const phases = phasesWith(inputs)
     return phases.length < 2 ? 0 : Math.max(...phases) - Math.min(...phases)
   }
   const spanNs = (phases: number): number =>
@@ -100,17 +100,19 @@ function tornNote(title: Title, box: Box): Finding[] {
     .map(([first, second]) => inputsIn(first | second))
     .find(
       (pair) =>
-        looked(pair).length > 1 && pair.every((input) => looked([input]).length === 1) && apart(pair) > 0,
+        phasesWith(pair).length > 1 &&
+        pair.every((input) => phasesWith([input]).length === 1) &&
+        apart(pair) > 0,
     )
   if (axis && !title.takesOpposite)
-    return said(`Looks at ${inputList(axis)}, which it does not cope with at once, at two times`, apart(axis))
+    return said(`Samples ${inputList(axis)}, which it does not cope with at once, at two times`, apart(axis))
   const again = INPUTS.filter((input) => apart([input]) > 0)
   if (again.length === 0) return []
   const most = Math.max(...again.map((input) => apart([input])))
-  return said(`Looks at ${inputList(again)} more than once`, most)
+  return said(`Samples ${inputList(again)} more than once`, most)
 }
 
-/** A press that falls between two looks is not seen. */
+/** A press that falls between two samples is not seen. */
 function shortPressNote(title: Title, box: Box): Finding[] {
   const worst = longestUnseen(title, box)
   if (worst === null) return []

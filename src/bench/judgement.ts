@@ -68,8 +68,8 @@ export interface Counterexample {
  * - `false-six-buttons`: it believes in six buttons by what is held, or in some reads only
  * - `too-early`: it samples before the reply stands
  * - `opposite`: both directions of an axis reach a title that does not cope with them
- * - `torn`: a change between two looks of one read is seen by halves
- * - `short-press`: a press between two looks is not seen at all
+ * - `torn`: a change between two samples of one read is seen by halves
+ * - `short-press`: a press between two samples is not seen at all
  */
 export const FINDING_KINDS = [
   'phantom',
@@ -97,7 +97,7 @@ export interface Judgement {
   readonly marginNs: number | null
   /** Inputs that the profile can press and the title never reads. */
   readonly unseen: readonly Input[]
-  /** Whether the title reads this pad as one with six buttons; `null`: it does not look, or it depends on what is held. */
+  /** Whether the title reads this pad as one with six buttons; `null`: it does not ask, or it depends on what is held. */
   readonly sixButtons: boolean | null
   /** The sample with the least to spare, and whether an edge or an idle reset would have to move for it to go wrong. */
   readonly tightest: (SamplePlace & { readonly by: 'edge' | 'reset' }) | null

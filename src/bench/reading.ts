@@ -4,7 +4,7 @@ import type { Title } from '../title/schema.ts'
 import { middleCorner } from './corners.ts'
 import type { Judgement, SamplePlace, StatedAdapter } from './judgement.ts'
 import { runTitle } from './timeline.ts'
-import type { Look, Shown } from './timeline.ts'
+import type { TimedSample, Shown } from './timeline.ts'
 import { inputList } from './words.ts'
 
 /** One sample of a read, placed on the chart by the phase that it is meant for. */
@@ -40,25 +40,25 @@ export function reading(
   judgement: Judgement,
 ): Reading {
   const corner = middleCorner(profile, title, adapter)
-  const { shown, looks } = runTitle(title, profile.chart, corner)
+  const { shown, samples: taken } = runTitle(title, profile.chart, corner)
   const place = judgement.counterexample?.place ?? judgement.tightest
-  const inRead = (frame: number, read: number): Look[] =>
-    looks.filter((look) => look.frame === frame - 1 && look.read === read - 1)
+  const inRead = (frame: number, read: number): TimedSample[] =>
+    taken.filter((sample) => sample.frame === frame - 1 && sample.read === read - 1)
   const found = place === null ? [] : inRead(place.frame, place.read)
   const chosen = inOrder(found.length > 0 ? found : inRead(1, 1))
 
-  const samples = chosen.map((look): ReadSample => {
-    const { rises, level } = settledAt(shown, look)
+  const samples = chosen.map((sample): ReadSample => {
+    const { rises, level } = settledAt(shown, sample)
     return {
       cycle: rises,
       level,
-      timeNs: look.atNs - look.readStartNs,
-      afterEdgeNs: look.atNs - look.phaseStartNs,
-      columnFraction: (look.atNs - look.phaseStartNs) / corner.edgeSpacingNs,
+      timeNs: sample.atNs - sample.readStartNs,
+      afterEdgeNs: sample.atNs - sample.phaseStartNs,
+      columnFraction: (sample.atNs - sample.phaseStartNs) / corner.edgeSpacingNs,
     }
   })
-  const first = chosen[0] as Look
-  const last = chosen[chosen.length - 1] as Look
+  const first = chosen[0] as TimedSample
+  const last = chosen[chosen.length - 1] as TimedSample
   const base = {
     titleName: title.name,
     samples,
@@ -69,7 +69,7 @@ export function reading(
   }
   const indexOf = ({ cycle, level }: Pick<SamplePlace, 'cycle' | 'level'>): number => {
     const phaseStartNs = ((cycle - 1) * 2 + (level === 'low' ? 1 : 0)) * corner.edgeSpacingNs
-    return chosen.findIndex((look) => look.phaseStartNs - look.readStartNs === phaseStartNs)
+    return chosen.findIndex((sample) => sample.phaseStartNs - sample.readStartNs === phaseStartNs)
   }
   const { counterexample: example, tightest, verdict, marginNs } = judgement
   if (verdict === 'tight' && tightest !== null && marginNs !== null) {
@@ -83,15 +83,15 @@ export function reading(
   return { ...base, guilty: { sampleIndex, pins: example.pins, sees } }
 }
 
-/** Looks in order of time, one for each instant: an identification and a sample in the same phase are one look at the pins. */
-const inOrder = (looks: Look[]): Look[] =>
-  looks.sort((p, q) => p.atNs - q.atNs).filter((look, k, all) => look.atNs !== all[k - 1]?.atNs)
+/** Samples in order of time, one for each instant: an identification and a sample in the same phase are one sample of the pins. */
+const inOrder = (samples: TimedSample[]): TimedSample[] =>
+  samples.sort((p, q) => p.atNs - q.atNs).filter((sample, k, all) => sample.atNs !== all[k - 1]?.atNs)
 
-/** What the pins answer once the edge that opened the look's phase has reached them. */
-function settledAt(shown: readonly Shown[], look: Look): Shown {
+/** What the pins answer once the edge that opened the sample's phase has reached them. */
+function settledAt(shown: readonly Shown[], sample: TimedSample): Shown {
   let settled = shown[0] as Shown
   for (const entry of shown) {
-    if (entry.writtenNs === null ? entry.fromNs > look.atNs : entry.writtenNs > look.phaseStartNs) break
+    if (entry.writtenNs === null ? entry.fromNs > sample.atNs : entry.writtenNs > sample.phaseStartNs) break
     settled = entry
   }
   return settled

@@ -6,7 +6,7 @@ import type { Title } from '../title/schema.ts'
 import { middleCorner } from './corners.ts'
 import type { StatedAdapter } from './judgement.ts'
 import { runTitle } from './timeline.ts'
-import type { Look, Shown } from './timeline.ts'
+import type { TimedSample, Shown } from './timeline.ts'
 
 /** What a title sees in some of its reads. */
 export interface SeenNow {
@@ -14,16 +14,16 @@ export interface SeenNow {
   readonly inputs: InputMask
   /** Whether it believes in six buttons in these reads. */
   readonly sixButtons: boolean
-  /** Inputs that it looks at in these reads. */
-  readonly looksAt: InputMask
+  /** Inputs that it samples in these reads. */
+  readonly sampled: InputMask
   /** How many of the reads that were played see just this. */
   readonly reads: number
 }
 
-/** One look with what stands on the pins at that instant. */
+/** One sample with what stands on the pins at that instant. */
 interface Glance {
   /** Index into the title's samples; -1 is the identification. */
-  readonly sample: number
+  readonly index: number
   readonly shown: Pick<Shown, 'rises' | 'level'>
 }
 
@@ -39,11 +39,11 @@ export class TitleEyes {
   constructor(profile: Profile, title: Title, adapter: StatedAdapter) {
     this.#profile = profile
     this.#title = title
-    const { shown, looks } = runTitle(title, profile.chart, middleCorner(profile, title, adapter))
+    const { shown, samples } = runTitle(title, profile.chart, middleCorner(profile, title, adapter))
     const reads = new Map<string, Glance[]>()
-    for (const look of looks) {
-      const key = `${look.frame} ${look.read}`
-      const glance = { sample: look.sample, shown: standsAt(shown, look) }
+    for (const sample of samples) {
+      const key = `${sample.frame} ${sample.read}`
+      const glance = { index: sample.index, shown: standsAt(shown, sample) }
       reads.set(key, [...(reads.get(key) ?? []), glance])
     }
     this.#reads = [...reads.values()]
@@ -69,26 +69,26 @@ export class TitleEyes {
       (sixButtons.kind === 'identified' &&
         glances.some(
           (glance) =>
-            glance.sample === -1 && sixButtons.lowPins.every((pin) => pinLevel(pins(glance), pin) === 'low'),
+            glance.index === -1 && sixButtons.lowPins.every((pin) => pinLevel(pins(glance), pin) === 'low'),
         ))
     let seen: InputMask = 0
-    let looksAt: InputMask = 0
+    let sampled: InputMask = 0
     for (const glance of glances) {
-      const sample = samples[glance.sample]
+      const sample = samples[glance.index]
       if (!sample || (sample.when === 'six-buttons' && !believes)) continue
       const bits = pins(glance)
       for (const pin of PINS) {
         const taken = sample.pins[pin]
         if (taken === undefined) continue
-        looksAt |= inputBit(taken)
+        sampled |= inputBit(taken)
         if (pinLevel(bits, pin) === 'low') seen |= inputBit(taken)
       }
     }
-    return { inputs: seen, sixButtons: believes, looksAt }
+    return { inputs: seen, sixButtons: believes, sampled }
   }
 }
 
-const standsAt = (shown: readonly Shown[], { atNs }: Look): Shown => {
+const standsAt = (shown: readonly Shown[], { atNs }: TimedSample): Shown => {
   let stands = shown[0] as Shown
   for (const entry of shown) {
     if (entry.fromNs > atNs) break

@@ -1,4 +1,4 @@
-import type { LookSeen, Neighbour, ReplyCode, Trail } from './explore.ts'
+import type { SampledReply, Neighbour, ReplyCode, Trail } from './explore.ts'
 import { Zone } from './zone.ts'
 
 /** Stands for an instant that is not to come. */
@@ -46,8 +46,8 @@ export class State {
   past: Past = { since: 0, stoodNs: Infinity, before: [] }
   /** What the identification of this read has met. */
   identified: ReplyCode | null = null
-  /** Looks of this read that wait for the identification to come. */
-  waiting: LookSeen[] = []
+  /** Samples of this read that wait for the identification to come. */
+  waiting: SampledReply[] = []
   trail: Trail | null = null
   /** Whether its trail leads to a part of it only. */
   isUnited = false
@@ -116,12 +116,12 @@ function unitedPast(one: Past, other: Past): Past {
   return { since: one.since, stoodNs: Math.max(one.stoodNs, other.stoodNs), before }
 }
 
-/** Looks that wait, of two states that can have come by either way: each reply once, where it is nearest. */
-const unitedWaiting = (one: readonly LookSeen[], other: readonly LookSeen[]): LookSeen[] =>
-  one.map((look, k) => {
-    const neighbours = [...look.neighbours]
+/** Samples that wait, of two states that can have come by either way: each reply once, where it is nearest. */
+const unitedWaiting = (one: readonly SampledReply[], other: readonly SampledReply[]): SampledReply[] =>
+  one.map((sample, k) => {
+    const neighbours = [...sample.neighbours]
     for (const neighbour of other[k]?.neighbours ?? []) keepNearest(neighbours, neighbour)
-    return { ...look, neighbours, insideNs: Math.max(look.insideNs, other[k]?.insideNs ?? 0) }
+    return { ...sample, neighbours, insideNs: Math.max(sample.insideNs, other[k]?.insideNs ?? 0) }
   })
 
 /** Adds one to neighbours of which each stands there once, where it is nearest. */

@@ -5,8 +5,8 @@ import type { Title } from '../title/schema.ts'
 export interface Step {
   /** The level that the title gives select as the phase opens; `null` where select rests at it already. */
   readonly writes: Level | null
-  /** What it looks at the pins for, all at one instant: samples by their index, and `IDENTIFIES`. Empty: no look. */
-  readonly looks: readonly number[]
+  /** What it samples the pins for, all at one instant: samples by their index, and `IDENTIFIES`. Empty: no sample. */
+  readonly samples: readonly number[]
   /** Whether one of the samples is taken only in a read in which the title believes in six buttons. */
   readonly waits: boolean
 }
@@ -34,7 +34,7 @@ function listSteps({ rest, cyclesPerRead, samples, sixButtons }: Title): Step[] 
     const isWritten = rest === 'high' ? phase > 0 : phase < phases
     return {
       writes: isWritten ? level : null,
-      looks: [
+      samples: [
         ...(sixButtons.kind === 'identified' && here(sixButtons) ? [IDENTIFIES] : []),
         ...samples.flatMap((sample, k) => (here(sample) ? [k] : [])),
       ],

@@ -14,11 +14,11 @@ export interface Shown {
   readonly writtenNs: number | null
 }
 
-/** One look of the title at the pins. */
-export interface Look {
+/** One sample of the title at the pins. */
+export interface TimedSample {
   readonly atNs: number
   /** Index into the title's samples; -1 is the identification. */
-  readonly sample: number
+  readonly index: number
   readonly frame: number
   readonly read: number
   readonly readStartNs: number
@@ -27,7 +27,7 @@ export interface Look {
 
 export interface Timeline {
   readonly shown: readonly Shown[]
-  readonly looks: readonly Look[]
+  readonly samples: readonly TimedSample[]
   /** Time between every two rises that follow one another, each length once. */
   readonly gapsNs: ReadonlySet<number>
 }
@@ -45,7 +45,7 @@ export const rowAt = (chart: Chart, rises: number): number =>
  */
 export function runTitle(title: Title, chart: Chart, corner: Corner): Timeline {
   const pad = new Pad(title.rest, corner)
-  const looks: Look[] = []
+  const samples: TimedSample[] = []
   const lengthNs = frameNs(title.standard)
   const met = new Set<string>()
   for (let frame = 0; frame < MOST_FRAMES; frame++) {
@@ -54,39 +54,39 @@ export function runTitle(title: Title, chart: Chart, corner: Corner): Timeline {
     if (met.has(state)) break
     met.add(state)
     title.readOffsetsNs.forEach((offsetNs, read) => {
-      lookDuring(title, corner, frame, read, startNs + offsetNs, looks)
+      sampleDuring(title, corner, frame, read, startNs + offsetNs, samples)
       writeRead(title, corner, startNs + offsetNs, pad)
     })
     pad.advance(startNs + lengthNs - 1)
   }
-  return { shown: pad.shown, looks, gapsNs: pad.gapsNs }
+  return { shown: pad.shown, samples, gapsNs: pad.gapsNs }
 }
 
 /** Time from the start of a read to a phase of it. */
 const phaseNs = (cycle: number, level: Level, corner: Corner): number =>
   ((cycle - 1) * 2 + (level === 'low' ? 1 : 0)) * corner.edgeSpacingNs
 
-function lookDuring(
+function sampleDuring(
   title: Title,
   corner: Corner,
   frame: number,
   read: number,
   readStartNs: number,
-  looks: Look[],
+  samples: TimedSample[],
 ): void {
-  const look = (sample: number, cycle: number, level: Level) => {
+  const sample = (index: number, cycle: number, level: Level) => {
     const phaseStartNs = readStartNs + phaseNs(cycle, level, corner)
-    looks.push({
+    samples.push({
       atNs: phaseStartNs + corner.sampleAfterEdgeNs,
-      sample,
+      index,
       frame,
       read,
       readStartNs,
       phaseStartNs,
     })
   }
-  if (title.sixButtons.kind === 'identified') look(-1, title.sixButtons.cycle, title.sixButtons.level)
-  title.samples.forEach(({ cycle, level }, k) => look(k, cycle, level))
+  if (title.sixButtons.kind === 'identified') sample(-1, title.sixButtons.cycle, title.sixButtons.level)
+  title.samples.forEach(({ cycle, level }, k) => sample(k, cycle, level))
 }
 
 /** The title's writes of one read. From rest high the first phase needs no edge, and a rise at the end brings it back. */

@@ -3,36 +3,36 @@ import { inputsIn } from '../port/pins.ts'
 import type { Level } from '../port/pins.ts'
 import type { Title, TitleSample } from '../title/schema.ts'
 import { levelOf, risesOf } from './explore.ts'
-import type { Exploration, LookSeen, ReplyCode } from './explore.ts'
+import type { Exploration, SampledReply, ReplyCode } from './explore.ts'
 import { FINDING_KINDS } from './judgement.ts'
 import type { Cause, Counterexample, FindingKind, SamplePlace } from './judgement.ts'
 import type { Belief, Sight, Wrong, WrongKind } from './sight.ts'
 import { IDENTIFIES, phaseOf, stepsOf } from './steps.ts'
 import type { Step } from './steps.ts'
 
-/** A kind of misread with its smallest example, and the look that it comes from, if a timing can be given for it. */
+/** A kind of misread with its smallest example, and the sample that it comes from, if a timing can be given for it. */
 export interface Shown {
   readonly example: Counterexample
-  readonly look?: LookSeen
+  readonly sample?: SampledReply
 }
 
 /** All reads of a title weighed against what a profile answers. */
 export interface Weighed {
   /** The belief that the pad stands for where timing does not spoil it. */
   readonly expected: Belief
-  /** Least time to spare, or how deep inside a wrong reply a look can be, below zero; infinite where no time hurts. */
+  /** Least time to spare, or how deep inside a wrong reply a sample can be, below zero; infinite where no time hurts. */
   readonly marginNs: number
   readonly tightest: SamplePlace | null
   readonly wrongs: ReadonlyMap<FindingKind, Shown>
 }
 
 /** The belief that asks for the least among all those that reads can come to. */
-function expectedBelief(sight: Sight, title: Title, looks: readonly LookSeen[]): Belief {
+function expectedBelief(sight: Sight, title: Title, samples: readonly SampledReply[]): Belief {
   const { sixButtons } = title
   if (sixButtons.kind === 'assumed') return 0
   if (sixButtons.kind === 'never') return 'never'
   let best: Belief = 'never'
-  for (const { phase, code } of looks) {
+  for (const { phase, code } of samples) {
     if (phase !== phaseOf(sixButtons)) continue
     const belief = sight.belief(risesOf(code), levelOf(code))
     if (belief !== 'never' && (best === 'never' || belief < best)) best = belief
@@ -40,28 +40,28 @@ function expectedBelief(sight: Sight, title: Title, looks: readonly LookSeen[]):
   return best
 }
 
-/** Weighs everything that looks can meet. */
-export function weigh({ looks }: Pick<Exploration, 'looks'>, sight: Sight, title: Title): Weighed {
-  const scales = new Scales(sight, title, expectedBelief(sight, title, looks))
-  for (const look of looks) scales.weigh(look)
+/** Weighs everything that samples can meet. */
+export function weigh({ samples }: Pick<Exploration, 'samples'>, sight: Sight, title: Title): Weighed {
+  const scales = new Scales(sight, title, expectedBelief(sight, title, samples))
+  for (const sample of samples) scales.weigh(sample)
   return scales
 }
 
 /**
- * The looks of which one has to meet something else before all is right: the first wrong one alone, or, where it is a belief that is
+ * The samples of which one has to meet something else before all is right: the first wrong one alone, or, where it is a belief that is
  * wrong, everything that the identification can meet with it. `null` where nothing is wrong: the quick question, for trying many charts.
  */
 export function firstMisread(
-  { looks }: Pick<Exploration, 'looks'>,
+  { samples }: Pick<Exploration, 'samples'>,
   sight: Sight,
   title: Title,
-): readonly LookSeen[] | null {
-  const scales = new Scales(sight, title, expectedBelief(sight, title, looks))
-  const wrong = looks.find((look) => scales.goesWrong(look))
+): readonly SampledReply[] | null {
+  const scales = new Scales(sight, title, expectedBelief(sight, title, samples))
+  const wrong = samples.find((sample) => scales.goesWrong(sample))
   if (wrong === undefined) return null
   const { sixButtons } = title
   if (sixButtons.kind !== 'identified') return [wrong]
-  return [wrong, ...looks.filter(({ phase }) => phase === phaseOf(sixButtons))]
+  return [wrong, ...samples.filter(({ phase }) => phase === phaseOf(sixButtons))]
 }
 
 class Scales implements Weighed {
@@ -78,30 +78,30 @@ class Scales implements Weighed {
     this.#steps = stepsOf(title)
   }
 
-  weigh(look: LookSeen): void {
-    this.#each(look, (k, belief) => {
-      const wrong = this.#wrong(look.code, k, belief)
-      if (wrong === null) this.#keepSlack(look, k, belief)
-      else this.#keepWrong(look, k, belief, wrong)
+  weigh(sample: SampledReply): void {
+    this.#each(sample, (k, belief) => {
+      const wrong = this.#wrong(sample.code, k, belief)
+      if (wrong === null) this.#keepSlack(sample, k, belief)
+      else this.#keepWrong(sample, k, belief, wrong)
       return false
     })
   }
 
-  goesWrong(look: LookSeen): boolean {
-    return this.#each(look, (k, belief) => this.#wrong(look.code, k, belief) !== null)
+  goesWrong(sample: SampledReply): boolean {
+    return this.#each(sample, (k, belief) => this.#wrong(sample.code, k, belief) !== null)
   }
 
-  /** All that a look is for, until one says that it is enough. `belief` is what must be held for the sample to be taken. */
-  #each(look: LookSeen, see: (k: number, belief: number) => boolean): boolean {
-    for (const k of (this.#steps[look.phase] as Step).looks) {
+  /** All that a sample is for, until one says that it is enough. `belief` is what must be held for the sample to be taken. */
+  #each(sample: SampledReply, see: (k: number, belief: number) => boolean): boolean {
+    for (const k of (this.#steps[sample.phase] as Step).samples) {
       const waits = k !== IDENTIFIES && (this.title.samples[k] as TitleSample).when === 'six-buttons'
-      const belief = waits ? this.#belief(look) : 0
+      const belief = waits ? this.#belief(sample) : 0
       if (belief !== 'never' && see(k, belief)) return true
     }
     return false
   }
 
-  #belief({ identified }: LookSeen): Belief {
+  #belief({ identified }: SampledReply): Belief {
     if (identified === null) return this.expected
     return this.sight.belief(risesOf(identified), levelOf(identified))
   }
@@ -113,47 +113,47 @@ class Scales implements Weighed {
       : this.sight.wrong(k, rises, level, belief, kind)
   }
 
-  #keepSlack(look: LookSeen, k: number, belief: number): void {
-    for (const { code, awayNs } of look.neighbours) {
+  #keepSlack(sample: SampledReply, k: number, belief: number): void {
+    for (const { code, awayNs } of sample.neighbours) {
       if (awayNs >= this.marginNs || this.#wrong(code, k, belief) === null) continue
       this.marginNs = awayNs
-      this.tightest = this.#place(look, k)
+      this.tightest = this.#place(sample, k)
     }
   }
 
-  #keepWrong(look: LookSeen, k: number, belief: number, wrong: Wrong): void {
+  #keepWrong(sample: SampledReply, k: number, belief: number, wrong: Wrong): void {
     // A reply that never changes is wrong by a whole frame.
-    const insideNs = Math.min(look.insideNs, frameNs(this.title.standard))
+    const insideNs = Math.min(sample.insideNs, frameNs(this.title.standard))
     this.marginNs = Math.min(this.marginNs, insideNs === 0 ? 0 : -insideNs)
-    const cause = this.#cause(look, k, belief)
+    const cause = this.#cause(sample, k, belief)
     const keep = (kind: FindingKind, found: Wrong | null): void => {
       if (found === null) return
       const example: Counterexample = {
         held: inputsIn(found.held),
-        place: this.#place(look, k),
+        place: this.#place(sample, k),
         pins: found.pins,
         phantom: found.phantom,
         missed: found.missed,
         cause,
-        shortNs: cause === 'settling' || cause === 'slow-rise' ? look.untilNs : null,
+        shortNs: cause === 'settling' || cause === 'slow-rise' ? sample.untilNs : null,
       }
       const known = this.wrongs.get(kind)
       if (known === undefined || isSimpler(example, known.example))
-        this.wrongs.set(kind, look.isTrailSure ? { example, look } : { example })
+        this.wrongs.set(kind, sample.isTrailSure ? { example, sample } : { example })
     }
     if (cause === 'settling' || cause === 'slow-rise') keep('too-early', wrong)
     else if (k === IDENTIFIES || cause === 'belief') keep('false-six-buttons', wrong)
     else {
-      keep('phantom', this.#wrong(look.code, k, belief, 'phantom'))
-      keep('missed', this.#wrong(look.code, k, belief, 'missed'))
+      keep('phantom', this.#wrong(sample.code, k, belief, 'phantom'))
+      keep('missed', this.#wrong(sample.code, k, belief, 'missed'))
     }
   }
 
-  #cause(look: LookSeen, k: number, belief: number): Cause {
+  #cause(sample: SampledReply, k: number, belief: number): Cause {
     const { level } = this.#phase(k)
-    if (this.title.drive.kind === 'released' && level === 'high' && levelOf(look.code) === 'low')
+    if (this.title.drive.kind === 'released' && level === 'high' && levelOf(sample.code) === 'low')
       return 'slow-rise'
-    const own = look.neighbours.find(({ isOwn }) => isOwn)
+    const own = sample.neighbours.find(({ isOwn }) => isOwn)
     if (own !== undefined && this.#wrong(own.code, k, belief) === null) return 'settling'
     return belief !== 0 ? 'belief' : 'count'
   }
@@ -164,7 +164,7 @@ class Scales implements Weighed {
     throw new Error('a title without identification has no look for it')
   }
 
-  #place({ frame, read, code, inRead, afterEdge }: LookSeen, k: number): SamplePlace {
+  #place({ frame, read, code, inRead, afterEdge }: SampledReply, k: number): SamplePlace {
     const { cycle, level } = this.#phase(k)
     return {
       frame: frame + 1,

@@ -3,18 +3,18 @@ import type { Level } from '../port/pins.ts'
 import type { Title } from '../title/schema.ts'
 import type { Box } from './box.ts'
 import { follow } from './explore.ts'
-import type { LookSeen, Recorder, ReplyCode, Trail } from './explore.ts'
+import type { SampledReply, Recorder, ReplyCode, Trail } from './explore.ts'
 import type { Zone } from './zone.ts'
 
-/** One timing of a box in which a look meets what the bench says that it can meet: whoever doubts the bench can play it. */
+/** One timing of a box in which a sample meets what the bench says that it can meet: whoever doubts the bench can play it. */
 export interface Witness {
-  /** All reads from power-on to the one with the look, in ns from the place of the first. */
+  /** All reads from power-on to the one with the sample, in ns from the place of the first. */
   readonly reads: readonly WitnessRead[]
   /** Everything that the pad counts, in the order in which it does. */
   readonly counted: readonly Counted[]
-  /** The look, in the last of the reads. */
-  readonly lookNs: number
-  /** Some look of that read comes in the very instant of a change, and must meet the side of it that is worse. */
+  /** The sample, in the last of the reads. */
+  readonly sampleNs: number
+  /** Some sample of that read comes in the very instant of a change, and must meet the side of it that is worse. */
   readonly isOnEdge: boolean
 }
 
@@ -27,7 +27,7 @@ export interface WitnessRead {
     readonly level: Level
     readonly risesNs: number | null
   }[]
-  readonly looks: readonly { readonly atNs: number; readonly phase: number }[]
+  readonly samples: readonly { readonly atNs: number; readonly phase: number }[]
 }
 
 export interface Counted {
@@ -40,33 +40,33 @@ export interface Counted {
   readonly resetsNs: number | null
 }
 
-/** A timing that shows this look, as deep inside the reply that it meets as it can be. */
+/** A timing that shows this sample, as deep inside the reply that it meets as it can be. */
 export function witnessOf(
   title: Title,
   chart: Chart,
   box: Box,
-  look: Pick<LookSeen, 'frame' | 'read' | 'phase' | 'insideNs' | 'trail'>,
+  sample: Pick<SampledReply, 'frame' | 'read' | 'phase' | 'insideNs' | 'trail'>,
 ): Witness {
-  const told = new Told(choicesOf(look.trail))
-  const count = look.frame * title.readOffsetsNs.length + look.read + 1
+  const told = new Told(choicesOf(sample.trail))
+  const count = sample.frame * title.readOffsetsNs.length + sample.read + 1
   const zone = follow(title, chart, box, count, told)
   const last = told.reads[told.reads.length - 1]
-  const target = last?.looks.find(({ phase }) => phase === look.phase)
-  if (target === undefined) throw new Error('the trail has no such look')
+  const target = last?.samples.find(({ phase }) => phase === sample.phase)
+  if (target === undefined) throw new Error('the trail has no such sample')
   // A line that is let go rises as late as it can: that shows best what a slow rise does.
-  const release = last?.writes.find(({ phase }) => phase === look.phase)
+  const release = last?.writes.find(({ phase }) => phase === sample.phase)
   if (release !== undefined && release.rises !== null)
     zone.bound(release.at, release.rises, -zone.most(release.rises, release.at))
-  const isDeep = deepen(zone, target, look.insideNs)
-  const others = (last?.looks ?? []).map((other) => other === target || deepen(zone, other, 1))
+  const isDeep = deepen(zone, target, sample.insideNs)
+  const others = (last?.samples ?? []).map((other) => other === target || deepen(zone, other, 1))
   return { ...told.at(zone.earliestNs(), target.at), isOnEdge: !isDeep || others.includes(false) }
 }
 
-/** Keeps only the timings in which a look is as far as it can be from the ends of the reply that it meets, up to `mostNs`. */
-function deepen(zone: Zone, { at, from, until }: ToldLook, mostNs: number): boolean {
+/** Keeps only the timings in which a sample is as far as it can be from the ends of the reply that it meets, up to `mostNs`. */
+function deepen(zone: Zone, { at, from, until }: RecordedSample, mostNs: number): boolean {
   for (let deepNs = mostNs; deepNs >= 1; deepNs = Math.floor(deepNs / 2)) {
     const tried = zone.copy()
-    // Nothing comes before the first reply; a look that comes as one begins meets it already.
+    // Nothing comes before the first reply; a sample that comes as one begins meets it already.
     const isAfter = from < 0 || tried.bound(from, at, mostNs > 1 ? -deepNs : 0)
     if (!isAfter || (until >= 0 && !tried.bound(at, until, -deepNs))) continue
     if (from >= 0) zone.bound(from, at, mostNs > 1 ? -deepNs : 0)
@@ -82,7 +82,7 @@ function choicesOf(trail: Trail | null): number[] {
   return choices.reverse()
 }
 
-interface ToldLook {
+interface RecordedSample {
   readonly at: number
   readonly phase: number
   readonly from: number
@@ -101,7 +101,7 @@ class Told implements Recorder {
       readonly level: Level
       rises: number | null
     }[]
-    readonly looks: ToldLook[]
+    readonly samples: RecordedSample[]
   }[] = []
   readonly #counted: {
     what: Counted['what']
@@ -114,7 +114,7 @@ class Told implements Recorder {
   constructor(readonly choices: readonly number[]) {}
 
   read(place: number, start: number): void {
-    this.reads.push({ place, start, writes: [], looks: [] })
+    this.reads.push({ place, start, writes: [], samples: [] })
   }
 
   write(at: number, level: Level, phase: number): void {
@@ -135,14 +135,14 @@ class Told implements Recorder {
     if (rise) rise.reset = reset
   }
 
-  look(at: number, phase: number, from: number, until: number): void {
-    this.#now.looks.push({ at, phase, from, until })
+  sample(at: number, phase: number, from: number, until: number): void {
+    this.#now.samples.push({ at, phase, from, until })
   }
 
-  at(ns: readonly number[], look: number): Omit<Witness, 'isOnEdge'> {
+  at(ns: readonly number[], sample: number): Omit<Witness, 'isOnEdge'> {
     const of = (instant: number): number => ns[instant] as number
     return {
-      reads: this.reads.map(({ place, start, writes, looks }) => ({
+      reads: this.reads.map(({ place, start, writes, samples }) => ({
         placeNs: of(place),
         startNs: of(start),
         writes: writes.map(({ at, level, rises }) => ({
@@ -150,7 +150,7 @@ class Told implements Recorder {
           level,
           risesNs: rises === null ? null : of(rises),
         })),
-        looks: looks.map(({ at, phase }) => ({ atNs: of(at), phase })),
+        samples: samples.map(({ at, phase }) => ({ atNs: of(at), phase })),
       })),
       counted: this.#counted.map(({ what, at, shows, code, reset }) => ({
         what,
@@ -159,7 +159,7 @@ class Told implements Recorder {
         code,
         resetsNs: reset === null ? null : of(reset),
       })),
-      lookNs: of(look),
+      sampleNs: of(sample),
     }
   }
 

@@ -36,14 +36,23 @@ export function delay(profilePath: string, options: DelayOptions): number {
   if (!found.ok) throw new BadInput(options.title, '', found.error)
   console.log(
     options.json
-      ? JSON.stringify({ profile: profile.name, title: title.name, ...found.value }, null, 2)
+      ? JSON.stringify({ profile: profile.name, title: title.name, ...delayJson(found.value) }, null, 2)
       : delayText(found.value, title.name, profile.name),
   )
   return EXIT.fine
 }
 
+/** Keys of what is printed outlive the names in the code. */
+const delayJson = ({ samplesPerFrame, toSample, toFrame, assumptions, ...press }: PressDelay) => ({
+  ...press,
+  looksPerFrame: samplesPerFrame,
+  toLook: toSample,
+  toFrame,
+  assumptions,
+})
+
 function delayText(
-  { input, padIntervalMs: ms, toLook, toFrame, assumptions }: PressDelay,
+  { input, padIntervalMs: ms, toSample, toFrame, assumptions }: PressDelay,
   title: string,
   profile: string,
 ): string {
@@ -51,9 +60,9 @@ function delayText(
     `${inputWord(input)}, from the finger to ${title} with ${profile}; the pad reports every ${ms} ms.`,
     '',
     line(['least', 'median', '95 in 100', 'most'], ''),
-    ...toLook.rows.map((row) => figuresLine(row, row.what)),
-    figuresLine(toLook.total, 'in all, to the look'),
-    figuresLine(toFrame.total, 'in all, to the frame after that look'),
+    ...toSample.rows.map((row) => figuresLine(row, row.what)),
+    figuresLine(toSample.total, 'in all, to the sample'),
+    figuresLine(toFrame.total, 'in all, to the frame after that sample'),
     '',
     'Taken for granted:',
     ...assumptions.map((assumption) => `- ${assumption}`),

@@ -29,8 +29,7 @@ export function explain(
   if (out !== undefined && explanation !== null)
     writeWhole(out, explanationVcd(explanation), [profilePath, titlePath])
   if (json) {
-    const { witness: _witness, ...diagram } = explanation ?? { witness: null }
-    console.log(JSON.stringify({ judgement, diagram: explanation && diagram }, null, 2))
+    console.log(JSON.stringify({ judgement, diagram: explanation && diagramJson(explanation) }, null, 2))
   } else {
     console.log(`${judgement.verdict.padEnd(8)}${title.name} with ${profile.name}`)
     console.log(`        ${judgement.reason}`)
@@ -48,6 +47,13 @@ export function explain(
   return judgement.verdict === 'misread' ? EXIT.no : EXIT.fine
 }
 
+/** Keys of what is printed outlive the names in the code. */
+const diagramJson = ({ witness: _witness, samples, dueNs, ...diagram }: Explanation) => ({
+  ...diagram,
+  looks: samples,
+  dueNs,
+})
+
 const findingsText = ({ findings }: Judgement): string =>
   findings
     .map(({ kind, weight, sentence }) => `  ${weight === 'misread' ? '!' : '-'} ${kind}: ${sentence}`)
@@ -55,8 +61,8 @@ const findingsText = ({ findings }: Judgement): string =>
 
 const COLUMNS = 72
 
-/** The read as lines of characters: select, the pins, and the looks beneath. */
-function diagramText({ example, fromNs, untilNs, select, pins, looks, dueNs }: Explanation): string {
+/** The read as lines of characters: select, the pins, and the samples beneath. */
+function diagramText({ example, fromNs, untilNs, select, pins, samples, dueNs }: Explanation): string {
   const columnOf = (ns: number): number =>
     Math.min(COLUMNS - 1, Math.max(0, Math.floor(((ns - fromNs) / (untilNs - fromNs)) * COLUMNS)))
   const lane = (
@@ -68,13 +74,13 @@ function diagramText({ example, fromNs, untilNs, select, pins, looks, dueNs }: E
       const last = changes.filter(({ atNs }) => columnOf(atNs) <= column).pop()
       return (last?.high ?? start) ? '‾' : '_'
     })
-    return `  ${name.padEnd(7)}${line.join('')}`
+    return `  ${name.padEnd(8)}${line.join('')}`
   }
   const marks = Array<string>(COLUMNS).fill(' ')
-  for (const { atNs } of looks) marks[columnOf(atNs)] = '|'
-  for (const { atNs, isGuilty } of looks) if (isGuilty) marks[columnOf(atNs)] = '^'
+  for (const { atNs } of samples) marks[columnOf(atNs)] = '|'
+  for (const { atNs, isGuilty } of samples) if (isGuilty) marks[columnOf(atNs)] = '^'
   const held = example.held.length === 0 ? 'nothing held' : `${inputList(example.held)} held`
-  const guilty = looks.find(({ isGuilty }) => isGuilty)
+  const guilty = samples.find(({ isGuilty }) => isGuilty)
   return [
     '',
     `  One read, ${held}; frame ${example.place.frame}, read ${example.place.read}; ${timeWord(untilNs - fromNs)} from left to right.`,
@@ -90,7 +96,7 @@ function diagramText({ example, fromNs, untilNs, select, pins, looks, dueNs }: E
         pins.changes.map((change) => ({ atNs: change.atNs, high: ((change.pins >> k) & 1) === 1 })),
       ),
     ),
-    `  ${'looks'.padEnd(7)}${marks.join('')}`,
+    `  ${'samples'.padEnd(8)}${marks.join('')}`,
     `  ^ at ${timeWord(guilty?.atNs ?? 0)}: ${example.pins.length === 1 ? 'pin' : 'pins'} ${example.pins.join(', ')}` +
       (dueNs === null ? '' : `; the reply meant for it can be as late as ${timeWord(dueNs)}`) +
       (example.shortNs === null ? '.' : `, ${timeWord(example.shortNs)} short.`),

@@ -1,7 +1,7 @@
 import { MOST_READS, rateGrid } from '../bench/repeat/aliases.ts'
 import type { PlayedFrame } from '../bench/repeat/play.ts'
 import { rateInReads, seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
-import type { RepeatFinding, RepeatSeen } from '../bench/repeat/seen.ts'
+import type { MomentSeen, RepeatFinding, RepeatSeen } from '../bench/repeat/seen.ts'
 import { FINDING_WORDS, frameSigns, repeatSentence } from '../bench/repeat/words.ts'
 import { REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { inputWord } from '../bench/words.ts'
@@ -62,7 +62,7 @@ function askedText(profile: Profile, title: Title, input: Input, asked: Asked | 
     ...strip(asked.frames),
     '',
     `${word} of ${profile.name} in front of ${title.name}, reads pressed ${pressedReads}, released ${releasedReads}; ` +
-      'held from power-on, a group a frame, a sign a look, # pressed.',
+      'held from power-on, a group a frame, a sign a sample, # pressed.',
     repeatSentence(asked.seen),
   ]
 }
@@ -75,7 +75,7 @@ const unjudged = (repeat: Repeat | undefined): string =>
 
 /** Frames in lines of equally many, as many as a line holds. */
 function strip(frames: readonly PlayedFrame[]): string[] {
-  const widest = Math.max(...frames.map(({ looks }) => Math.max(1, looks.length)))
+  const widest = Math.max(...frames.map(({ samples }) => Math.max(1, samples.length)))
   const perLine = [32, 16, 8, 4, 2].find((count) => count * (widest + 1) <= 72) ?? 1
   const lines: string[] = []
   for (let k = 0; k < frames.length; k += perLine)
@@ -127,12 +127,17 @@ function repeatJson(
   asked: Asked | null,
   grid: readonly RepeatSeen[],
 ) {
-  const told = ({ played: _played, ...moment }: RepeatSeen['moments'][number]) => moment
+  // Keys of what is printed outlive the names in the code.
+  const momentJson = ({ played: _played, samples, pressedSamples, ...moment }: MomentSeen) => ({
+    ...moment,
+    looks: samples,
+    pressedLooks: pressedSamples,
+  })
   const seenJson = (seen: RepeatSeen) => ({
     rate: seen.rate,
     finding: seen.finding,
     askedHz: seen.askedHz,
-    moments: seen.moments.map(told),
+    moments: seen.moments.map(momentJson),
   })
   return {
     profile: profile.name,
@@ -143,7 +148,9 @@ function repeatJson(
     asked: asked && {
       ...seenJson(asked.seen),
       sentence: repeatSentence(asked.seen),
-      frames: asked.frames.map(({ looks }) => looks),
+      frames: asked.frames.map(({ samples }) =>
+        samples.map(({ index, ...sample }) => ({ ...sample, sample: index })),
+      ),
     },
     rates: grid.map(seenJson),
   }

@@ -51,14 +51,14 @@ export const arbTitle: fc.Arbitrary<Title> = fc
       }),
       { minLength: 1, maxLength: 5 },
     ),
-    looks: fc.constantFrom('never', 'assumed', 'identified', 'identified'),
+    detects: fc.constantFrom('never', 'assumed', 'identified', 'identified'),
     identifiedIn: fc.integer({ min: 1, max: 6 }),
     lowPins: fc.constantFrom([1, 2, 3, 4], [1, 2], [3], [1, 6]),
     readJitterNs: fc.oneof(fc.constant(0), fc.integer({ min: 1, max: 3_000 })),
     clockPpm: fc.constantFrom(0, 0, 100, 2_000),
     takesOpposite: fc.boolean(),
   })
-  .chain(({ gapsNs, wishes, looks, identifiedIn, lowPins, ...rest }) =>
+  .chain(({ gapsNs, wishes, detects, identifiedIn, lowPins, ...rest }) =>
     fc.tuple(...wishes.map(({ level }) => arbPins(level))).map((pins) => {
       const longestNs = 2 * rest.cyclesPerRead * rest.edgeSpacingNs.maxNs
       let atNs = 1_000
@@ -74,16 +74,16 @@ export const arbTitle: fc.Arbitrary<Title> = fc
           cycle: ((cycle - 1) % rest.cyclesPerRead) + 1,
           level,
           pins: pins[k],
-          when: six && looks !== 'never' ? 'six-buttons' : 'always',
+          when: six && detects !== 'never' ? 'six-buttons' : 'always',
         }))
         .filter(({ cycle, level }) => {
           const phase = `${cycle} ${level}`
           return phases.has(phase) ? false : phases.add(phase)
         })
       const sixButtons =
-        looks === 'identified'
-          ? { kind: looks, cycle: ((identifiedIn - 1) % rest.cyclesPerRead) + 1, level: 'low', lowPins }
-          : { kind: looks }
+        detects === 'identified'
+          ? { kind: detects, cycle: ((identifiedIn - 1) % rest.cyclesPerRead) + 1, level: 'low', lowPins }
+          : { kind: detects }
       return { ...rest, readOffsetsNs, samples, sixButtons }
     }),
   )

@@ -5,8 +5,8 @@ import { delayBudget, figuresOf } from '../../src/bench/delay/budget.ts'
 import { even, fixed, probabilityBy, quantileNs, sum } from '../../src/bench/delay/law.ts'
 import type { Law } from '../../src/bench/delay/law.ts'
 import { REPORT_TO_PINS_NS, pressDelay } from '../../src/bench/delay/press.ts'
-import { waitForFrame, waitForLook } from '../../src/bench/delay/wait.ts'
-import type { LookPattern } from '../../src/bench/delay/wait.ts'
+import { waitForFrame, waitForSample } from '../../src/bench/delay/wait.ts'
+import type { SamplePattern } from '../../src/bench/delay/wait.ts'
 import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { frameNs } from '../../src/port/clocks.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
@@ -48,20 +48,20 @@ function distance(law: Law, draw: () => number): number {
   return most
 }
 
-/** The beginning of a press's way through a title, drawn as it happens: a moment, the looks around it, the first that comes. */
-function drawWait(pattern: LookPattern, lengthNs: number, jitterNs: number, random: () => number) {
+/** The beginning of a press's way through a title, drawn as it happens: a moment, the samples around it, the first that comes. */
+function drawWait(pattern: SamplePattern, lengthNs: number, jitterNs: number, random: () => number) {
   const atNs = random() * pattern.length * lengthNs
-  let best = { lookNs: Infinity, frame: 0 }
+  let best = { sampleNs: Infinity, frame: 0 }
   for (let frame = -pattern.length; frame < 2 * pattern.length; frame++) {
     const jitters = new Map<number, number>()
     for (const { atNs: placeNs, read } of pattern[(frame + pattern.length) % pattern.length] ?? []) {
       const late = jitters.get(read) ?? random() * jitterNs
       jitters.set(read, late)
-      const lookNs = frame * lengthNs + placeNs + late
-      if (lookNs >= atNs && lookNs < best.lookNs) best = { lookNs, frame }
+      const sampleNs = frame * lengthNs + placeNs + late
+      if (sampleNs >= atNs && sampleNs < best.sampleNs) best = { sampleNs, frame }
     }
   }
-  return { waitNs: best.lookNs - atNs, shownNs: (best.frame + 1) * lengthNs - atNs }
+  return { waitNs: best.sampleNs - atNs, shownNs: (best.frame + 1) * lengthNs - atNs }
 }
 
 const arbSpan = fc
@@ -134,9 +134,9 @@ describe('the law of a delay', () => {
   })
 })
 
-/** Patterns of one to three frames, each with reads whose jitter cannot make them meet, some frames without a look. */
+/** Patterns of one to three frames, each with reads whose jitter cannot make them meet, some frames without a sample. */
 const FRAME = 16_000
-const arbPattern: fc.Arbitrary<LookPattern> = fc
+const arbPattern: fc.Arbitrary<SamplePattern> = fc
   .array(
     fc
       .uniqueArray(fc.constantFrom(0, 1, 2), { maxLength: 3 })
@@ -144,57 +144,59 @@ const arbPattern: fc.Arbitrary<LookPattern> = fc
         fc.tuple(...reads.map((read) => fc.tuple(fc.constant(read), fc.integer({ min: 1, max: 3 })))),
       )
       .map((reads) =>
-        reads.flatMap(([read, looks]) =>
-          Array.from({ length: looks }, (_, k) => ({ atNs: read * 5_000 + 100 + k * 700, read })),
+        reads.flatMap(([read, samples]) =>
+          Array.from({ length: samples }, (_, k) => ({ atNs: read * 5_000 + 100 + k * 700, read })),
         ),
       ),
     { minLength: 1, maxLength: 3 },
   )
-  .filter((frames) => frames.some((looks) => looks.length > 0))
+  .filter((frames) => frames.some((samples) => samples.length > 0))
 
-describe('the wait for a look', () => {
-  it('of one look a frame is even over the frame', () => {
-    const law = waitForLook([[{ atNs: 4_000, read: 0 }]], FRAME, 0)
+describe('the wait for a sample', () => {
+  it('of one sample a frame is even over the frame', () => {
+    const law = waitForSample([[{ atNs: 4_000, read: 0 }]], FRAME, 0)
     expect(law).toEqual(even(0, FRAME))
     expect(waitForFrame([[{ atNs: 4_000, read: 0 }]], FRAME, 0)).toEqual({ ...even(12_000, 28_000) })
   })
 
-  it('with jitter, on average: half of E[G²] / E[G], G from one look to the next', () => {
-    // The inspection paradox of renewal theory. For one look a frame G is the frame and the difference of two even jitters, of variance j²/6.
+  it('with jitter, on average: half of E[G²] / E[G], G from one sample to the next', () => {
+    // The inspection paradox of renewal theory. For one sample a frame G is the frame and the difference of two even jitters, of variance j²/6.
     const jitterNs = 3_000
-    const law = waitForLook([[{ atNs: 4_000, read: 0 }]], FRAME, jitterNs)
+    const law = waitForSample([[{ atNs: 4_000, read: 0 }]], FRAME, jitterNs)
     let mean = 0
     for (let ns = 0; ns <= law.maxNs; ns++) mean += 1 - probabilityBy(law, ns)
     // Sum of a tail over whole ns: half a step above the integral.
     expect(mean - 0.5).toBeCloseTo((FRAME ** 2 + jitterNs ** 2 / 6) / FRAME / 2, 2)
   })
 
-  it('is never made longer by one more look', () => {
+  it('is never made longer by one more sample', () => {
     fc.assert(
       fc.property(arbPattern, fc.nat(2_000), fc.nat(60_000), (pattern, jitterNs, ns) => {
-        const more = pattern.map((looks, k) => (k === 0 ? [...looks, { atNs: 14_800, read: 9 }] : looks))
+        const more = pattern.map((samples, k) =>
+          k === 0 ? [...samples, { atNs: 14_800, read: 9 }] : samples,
+        )
         // Jitter of the added read would take it into the next frame.
         const spread = Math.min(jitterNs, 1_200)
-        const before = probabilityBy(waitForLook(pattern, FRAME, spread), ns)
-        expect(probabilityBy(waitForLook(more, FRAME, spread), ns)).toBeGreaterThanOrEqual(before - 1e-12)
+        const before = probabilityBy(waitForSample(pattern, FRAME, spread), ns)
+        expect(probabilityBy(waitForSample(more, FRAME, spread), ns)).toBeGreaterThanOrEqual(before - 1e-12)
       }),
     )
   })
 
-  it('draws as it happens agree, for the look and for the frame after it', () => {
+  it('draws as it happens agree, for the sample and for the frame after it', () => {
     const patterns = fc.sample(fc.tuple(arbPattern, fc.constantFrom(0, 1, 900, 3_000)), {
       seed: 5,
       numRuns: 8,
     })
     patterns.forEach(([pattern, jitterNs], k) => {
       const random = dice(k + 1)
-      const look = waitForLook(pattern, FRAME, jitterNs)
+      const sample = waitForSample(pattern, FRAME, jitterNs)
       const frame = waitForFrame(pattern, FRAME, jitterNs)
-      const seen = { look: Infinity, frame: Infinity, longest: 0 }
+      const seen = { sample: Infinity, frame: Infinity, longest: 0 }
       expect(
-        distance(look, () => {
+        distance(sample, () => {
           const { waitNs } = drawWait(pattern, FRAME, jitterNs, random)
-          seen.look = Math.min(seen.look, waitNs)
+          seen.sample = Math.min(seen.sample, waitNs)
           seen.longest = Math.max(seen.longest, waitNs)
           return waitNs
         }),
@@ -206,8 +208,8 @@ describe('the wait for a look', () => {
           return shownNs
         }),
       ).toBeLessThan(EPSILON)
-      expect(seen.look).toBeGreaterThanOrEqual(look.minNs)
-      expect(seen.longest).toBeLessThanOrEqual(look.maxNs)
+      expect(seen.sample).toBeGreaterThanOrEqual(sample.minNs)
+      expect(seen.longest).toBeLessThanOrEqual(sample.maxNs)
       expect(seen.frame).toBeGreaterThanOrEqual(frame.minNs)
     })
   })
@@ -254,24 +256,24 @@ describe('from the finger to a title', () => {
 
   it('draws as it happens agree with the total, jitter of the reads included', () => {
     const title: Title = { ...demo('slack-water-signal'), readJitterNs: 900_000 }
-    const { toLook, toFrame } = of(title)
+    const { toSample, toFrame } = of(title)
     // By hand: phases high and low of both reads, 2300 ns after edges 4200 ns apart; the low edge and its sample follow one edge later.
-    const looks = [300_000, 8_300_000].flatMap((offset, read) => [
+    const samples = [300_000, 8_300_000].flatMap((offset, read) => [
       { atNs: offset + 2_300, read },
       { atNs: offset + 6_500, read },
     ])
     const lengthNs = frameNs('525-line')
     const random = dice(11)
     const hand = () => random() * 8e6 + random() * 8e6 + random() * REPORT_TO_PINS_NS
-    const budget = [toLook, toFrame].map(({ total }) => total)
+    const budget = [toSample, toFrame].map(({ total }) => total)
     const drawn = [
       Float64Array.from(
         { length: DRAWS },
-        () => hand() + drawWait([looks], lengthNs, 900_000, random).waitNs,
+        () => hand() + drawWait([samples], lengthNs, 900_000, random).waitNs,
       ),
       Float64Array.from(
         { length: DRAWS },
-        () => hand() + drawWait([looks], lengthNs, 900_000, random).shownNs,
+        () => hand() + drawWait([samples], lengthNs, 900_000, random).shownNs,
       ),
     ]
     drawn.forEach((draws, k) => {
@@ -284,34 +286,34 @@ describe('from the finger to a title', () => {
     })
   })
 
-  it('a title that looks once a frame: the ends by hand', () => {
-    const { input, looksPerFrame, toLook, toFrame } = of(demo('harbour-lanterns'), { input: 'a' })
+  it('a title that samples once a frame: the ends by hand', () => {
+    const { input, samplesPerFrame, toSample, toFrame } = of(demo('harbour-lanterns'), { input: 'a' })
     const lengthNs = frameNs('525-line')
     // A is in the low phase: offset 120 µs, edge at 2750, sample 2430 after it.
-    const lookNs = 120_000 + 2_750 + 2_430
-    expect({ input, looksPerFrame }).toEqual({ input: 'a', looksPerFrame: 1 })
-    expect(toLook.rows.at(-1)).toEqual({
-      what: 'the title’s next look at A',
+    const sampleNs = 120_000 + 2_750 + 2_430
+    expect({ input, samplesPerFrame }).toEqual({ input: 'a', samplesPerFrame: 1 })
+    expect(toSample.rows.at(-1)).toEqual({
+      what: 'the title’s next sample of A',
       minNs: 0,
       medianNs: Math.ceil(lengthNs / 2),
       p95Ns: Math.ceil(lengthNs * 0.95),
       maxNs: lengthNs,
     })
-    expect(toLook.total).toMatchObject({ minNs: 0, maxNs: 16_000_000 + 50_000 + lengthNs })
+    expect(toSample.total).toMatchObject({ minNs: 0, maxNs: 16_000_000 + 50_000 + lengthNs })
     expect(toFrame.total).toMatchObject({
-      minNs: lengthNs - lookNs,
-      maxNs: 16_050_000 + 2 * lengthNs - lookNs,
+      minNs: lengthNs - sampleNs,
+      maxNs: 16_050_000 + 2 * lengthNs - sampleNs,
     })
   })
 
-  it('counts no look that shows something else than the press', () => {
+  it('counts no sample that shows something else than the press', () => {
     // Five cycles in one go: up shows at all highs and lows but the third low (always low), fourth high (Z) and fourth low (always high).
-    expect(of(demo('copper-kite-rally'), { input: 'up' }).looksPerFrame).toBe(7)
-    expect(of(demo('copper-kite-rally'), { input: 'a' }).looksPerFrame).toBe(5)
+    expect(of(demo('copper-kite-rally'), { input: 'up' }).samplesPerFrame).toBe(7)
+    expect(of(demo('copper-kite-rally'), { input: 'a' }).samplesPerFrame).toBe(5)
   })
 
   it('X counts where the title believes in six buttons', () => {
-    expect(of(demo('nine-moths'), { input: 'x' }).looksPerFrame).toBe(1)
+    expect(of(demo('nine-moths'), { input: 'x' }).samplesPerFrame).toBe(1)
     const three = pressDelay(BUILT_IN_PROFILES['three-button'], demo('nine-moths'), {
       ...options,
       input: 'x',
@@ -343,7 +345,7 @@ describe('from the finger to a title', () => {
     const delay = pressDelay(repeating, demo('tidewatch'), options)
     const plain = of(demo('tidewatch'))
     if (!delay.ok) throw new Error(delay.error)
-    expect(delay.value.toLook).toEqual(plain.toLook)
+    expect(delay.value.toSample).toEqual(plain.toSample)
     expect(delay.value.assumptions.length).toBe(plain.assumptions.length + 1)
     expect(delay.value.assumptions.at(-1)).toContain('steady repeat')
   })

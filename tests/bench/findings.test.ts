@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { boxOf } from '../../src/bench/box.ts'
 import { judge } from '../../src/bench/judge.ts'
 import type { Finding, FindingKind } from '../../src/bench/judgement.ts'
-import { longestUnseen } from '../../src/bench/looks.ts'
+import { longestUnseen } from '../../src/bench/longest-unseen.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { INPUTS } from '../../src/port/pins.ts'
 import type { Input } from '../../src/port/pins.ts'
@@ -28,25 +28,25 @@ function demo(name: string): Title {
 const found = (profile: Profile, title: Title, kind: FindingKind): Finding | undefined =>
   judge(profile, title, options).findings.find((finding) => finding.kind === kind)
 
-/** When a title looks at an input, over some frames, by the draws alone. */
-function looksAt(title: Title, input: Input, draws: Draws, frames: number): number[] {
-  const looks: number[] = []
+/** When a title samples an input, over some frames, by the draws alone. */
+function samplesOf(title: Title, input: Input, draws: Draws, frames: number): number[] {
+  const samples: number[] = []
   let placeNs = 0
   for (let frame = 0; frame < frames; frame++) {
     for (let read = 0; read < title.readOffsetsNs.length; read++) {
       let atNs = placeNs + draws.readStart()
       for (let phase = 0; phase < 2 * title.cyclesPerRead; phase++) {
         if (phase > 0) atNs += draws.spacing()
-        const looked = title.samples.some(
+        const isSampled = title.samples.some(
           ({ cycle, level, pins }) =>
             (cycle - 1) * 2 + (level === 'low' ? 1 : 0) === phase && Object.values(pins).includes(input),
         )
-        if (looked) looks.push(atNs + draws.sample())
+        if (isSampled) samples.push(atNs + draws.sample())
       }
       placeNs += draws.toNextRead(read)
     }
   }
-  return looks
+  return samples
 }
 
 describe('each kind of fault is told as what it is', () => {
@@ -107,16 +107,16 @@ describe('each kind of fault is told as what it is', () => {
 })
 
 describe('a press that is too short', () => {
-  it('is one that is shorter than the longest time between two looks, which no timing exceeds and some timing reaches', () => {
+  it('is one that is shorter than the longest time between two samples, which no timing exceeds and some timing reaches', () => {
     fc.assert(
       fc.property(arbTitle, fc.nat(), (title, seed) => {
         const box = boxOf(six, title, REFERENCE_ADAPTER)
         const longest = longestUnseen(title, box)
-        if (longest === null) throw new Error('a title looks at something')
+        if (longest === null) throw new Error('a title samples something')
         const within = limits(six, title, REFERENCE_ADAPTER)
         const gaps = (input: Input, draws: Draws): number[] => {
-          const looks = looksAt(title, input, draws, 4)
-          return looks.slice(1).map((ns, k) => ns - (looks[k] ?? 0))
+          const samples = samplesOf(title, input, draws, 4)
+          return samples.slice(1).map((ns, k) => ns - (samples[k] ?? 0))
         }
         for (let k = 0; k < 8; k++) {
           for (const input of INPUTS)
@@ -134,7 +134,7 @@ describe('a press that is too short', () => {
   })
 })
 
-/** Every second read as early and short as it can be, the others as late and long: the looks between stand furthest apart. */
+/** Every second read as early and short as it can be, the others as late and long: the samples between stand furthest apart. */
 function widest(title: Title, input: Input, within: ReturnType<typeof limits>): Draws {
   const phases = title.samples
     .filter(({ pins }) => Object.values(pins).includes(input))
@@ -142,18 +142,18 @@ function widest(title: Title, input: Input, within: ReturnType<typeof limits>): 
   const reads = title.readOffsetsNs.length
   // Where the number of reads is odd, every read is early in one frame and late in the next; else one frame is as good as another.
   let read = -1
-  let looks = 0
+  let samples = 0
   const isLate = () => read % 2 === 1
   return {
     readStart: () => {
       read++
-      looks = 0
+      samples = 0
       return isLate() ? within.readStart.maxNs : within.readStart.minNs
     },
     toNextRead: (k) => within.toNextRead[k % reads]?.maxNs ?? 0,
     spacing: () => (isLate() ? within.spacing.maxNs : within.spacing.minNs),
     sample: () => {
-      const isFirst = looks++ === 0
+      const isFirst = samples++ === 0
       return isLate() && isFirst ? within.sample.maxNs : phases.length > 0 ? within.sample.minNs : 0
     },
     rise: () => 0,
@@ -162,7 +162,7 @@ function widest(title: Title, input: Input, within: ReturnType<typeof limits>): 
   }
 }
 
-/** The longest times between two looks of one read, and across reads in the order that `widest` does not reach. */
+/** The longest times between two samples of one read, and across reads in the order that `widest` does not reach. */
 function widestWithin(title: Title, input: Input, within: ReturnType<typeof limits>): number[] {
   const phases = title.samples
     .filter(({ pins }) => Object.values(pins).includes(input))
@@ -173,8 +173,8 @@ function widestWithin(title: Title, input: Input, within: ReturnType<typeof limi
   const turned = widest(title, input, within)
   // Once more with early and late reads the other way round.
   turned.readStart()
-  const looks = looksAt(title, input, turned, 5)
-  return [...inside, ...looks.slice(1).map((ns, k) => ns - (looks[k] ?? 0))]
+  const samples = samplesOf(title, input, turned, 5)
+  return [...inside, ...samples.slice(1).map((ns, k) => ns - (samples[k] ?? 0))]
 }
 
 describe('a change in the middle of a read', () => {
@@ -190,7 +190,7 @@ describe('a change in the middle of a read', () => {
           const says = judge(six, title, options).findings.some(({ kind }) => kind === 'torn')
           const phaseOf = ({ cycle, level }: { cycle: number; level: string }) =>
             (cycle - 1) * 2 + (level === 'low' ? 1 : 0)
-          // The title sees what is held at each of its looks; the change comes before one of them.
+          // The title sees what is held at each of its samples; the change comes before one of them.
           const seen = new Map<Input, Set<boolean>>()
           for (const sample of title.samples) {
             const held = phaseOf(sample) < changesIn % (2 * title.cyclesPerRead) ? before : after

@@ -138,7 +138,7 @@ describe('fixes for the titles of the museum', () => {
     expect(words(slow, [early])).toEqual(['Delay by 8 ns instead of 56 ns'])
   })
 
-  it('say that nothing in the grid helps a title that looks sooner than the adapter can answer', () => {
+  it('say that nothing in the grid helps a title that samples sooner than the adapter can answer', () => {
     const early = { ...demo('tidewatch'), sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } }
     const outcome = findFixes(six, [early], options)
     expect(outcome).toMatchObject({ fixes: [], isWhole: true })

@@ -81,18 +81,18 @@ export function play(title: Title, draws: Draws, frames: number): Seen[][] {
           }
         }
         const cycle = Math.floor(phase / 2) + 1
-        const looks: Seen['look'][] = title.samples.flatMap((s, k) =>
+        const indices: Seen['index'][] = title.samples.flatMap((s, k) =>
           s.cycle === cycle && s.level === level ? [k] : [],
         )
         const { sixButtons } = title
         if (sixButtons.kind === 'identified' && sixButtons.cycle === cycle && sixButtons.level === level)
-          looks.unshift('identify')
-        if (looks.length === 0) continue
-        const lookNs = atNs + draws.sample()
-        pass(lookNs)
-        const now = shown.filter(({ fromNs }) => fromNs <= lookNs).pop()
+          indices.unshift('identify')
+        if (indices.length === 0) continue
+        const sampleNs = atNs + draws.sample()
+        pass(sampleNs)
+        const now = shown.filter(({ fromNs }) => fromNs <= sampleNs).pop()
         if (now === undefined) throw new Error('something always stands on the pins')
-        for (const look of looks) seen.push({ look, rises: now.rises, level: now.high ? 'high' : 'low' })
+        for (const index of indices) seen.push({ index, rises: now.rises, level: now.high ? 'high' : 'low' })
       }
       reads.push(seen)
       placeNs += draws.toNextRead(read)

@@ -6,12 +6,12 @@ import type { Profile } from '../../src/profile/schema.ts'
 import type { Title } from '../../src/title/schema.ts'
 
 /**
- * What a title sees of a held input with steady repeat, worked out anew for every look from the whole history of select: no engine, no
+ * What a title sees of a held input with steady repeat, worked out anew for every sample from the whole history of select: no engine, no
  * runner, and nothing of `src/bench`. `times` are those of one corner.
  *
- * @returns pressed or released for each look of each frame
+ * @returns pressed or released for each sample of each frame
  */
-export function looksByHand(
+export function samplesByHand(
   profile: Profile,
   title: Title,
   times: {
@@ -45,8 +45,8 @@ export function looksByHand(
 
   const asked = profile.repeat[input]
   const repeat = asked?.kind === 'reads' ? asked : null
-  const at = (lookNs: number): { rises: number; level: Level; resets: number } => {
-    const seenNs = lookNs - times.replyNs
+  const at = (sampleNs: number): { rises: number; level: Level; resets: number } => {
+    const seenNs = sampleNs - times.replyNs
     const before = rises.filter((rise) => rise <= seenNs)
     let count = 0
     let resets = 0
@@ -68,8 +68,8 @@ export function looksByHand(
       before.length === 0 && lastFall === -Infinity ? title.rest : last > lastFall ? 'high' : 'low'
     return { rises: count, level, resets }
   }
-  const isLow = (pin: Pin, lookNs: number): boolean => {
-    const { rises: count, level, resets } = at(lookNs)
+  const isLow = (pin: Pin, sampleNs: number): boolean => {
+    const { rises: count, level, resets } = at(sampleNs)
     const reads = resets - afterResets
     const isPressed =
       reads >= 0 &&
@@ -79,19 +79,19 @@ export function looksByHand(
 
   return starts.map((reads) =>
     reads.flatMap((start) => {
-      const lookNs = ({ cycle, level }: { cycle: number; level: Level }) =>
+      const sampleNs = ({ cycle, level }: { cycle: number; level: Level }) =>
         start + (2 * cycle - (level === 'high' ? 2 : 1)) * times.edgeSpacingNs + times.sampleAfterEdgeNs
       const { sixButtons } = title
       const six =
         sixButtons.kind === 'assumed' ||
         (sixButtons.kind === 'identified' &&
-          sixButtons.lowPins.every((pin) => isLow(pin, lookNs(sixButtons))))
+          sixButtons.lowPins.every((pin) => isLow(pin, sampleNs(sixButtons))))
       return title.samples
         .filter(({ when, pins }) => (six || when === 'always') && Object.values(pins).includes(input))
-        .sort((p, q) => lookNs(p) - lookNs(q))
+        .sort((p, q) => sampleNs(p) - sampleNs(q))
         .map((sample) =>
           ([1, 2, 3, 4, 6, 9] as const).some(
-            (pin) => sample.pins[pin] === input && isLow(pin, lookNs(sample)),
+            (pin) => sample.pins[pin] === input && isLow(pin, sampleNs(sample)),
           ),
         )
     }),

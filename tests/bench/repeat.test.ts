@@ -15,7 +15,7 @@ import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { arbChart } from '../arbitraries.ts'
 import { arbTitle } from './arbitrary-title.ts'
-import { looksByHand } from './repeat-by-hand.ts'
+import { samplesByHand } from './repeat-by-hand.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const three = BUILT_IN_PROFILES['three-button']
@@ -54,22 +54,22 @@ const arbPair = fc
   }))
 
 describe('what a title sees of a held input', () => {
-  it('agrees look by look with a count by hand, frames after the pattern comes again included', () => {
+  it('agrees sample by sample with a count by hand, frames after the pattern comes again included', () => {
     fc.assert(
       fc.property(arbPair, fc.constantFrom(null, 0, 1, 3), ({ profile, title, input }, press) => {
         const corner = middleCorner(profile, title, REFERENCE_ADAPTER)
         const played = play(profile, title, corner, input, press === null ? null : { afterResets: press })
         const frames = Math.min(24, 2 * (played.lead + played.period) + 1)
         const seen = Array.from({ length: frames }, (_, k) =>
-          frameOf(played, k).looks.map(({ pressed }) => pressed),
+          frameOf(played, k).samples.map(({ pressed }) => pressed),
         )
-        expect(seen).toEqual(looksByHand(profile, title, corner, input, press ?? Infinity, frames))
+        expect(seen).toEqual(samplesByHand(profile, title, corner, input, press ?? Infinity, frames))
       }),
       { numRuns: 400 },
     )
   })
 
-  it('has a period that is the shortest one: no shorter one does for the looks and the resets together with the repeat', () => {
+  it('has a period that is the shortest one: no shorter one does for the samples and the resets together with the repeat', () => {
     // One idle reset a frame: the pattern is that of the repeat.
     fc.assert(
       fc.property(arbRate, (rate) => {
@@ -99,13 +99,20 @@ describe('what a title sees of a held input', () => {
           const settled =
             idle.lead +
             (afterResets === 0 ? 0 : idle.period * Math.ceil(afterResets / Math.max(1, resets)) + idle.period)
-          const looks = looksByHand(profile, title, corner, input, afterResets, settled + idle.period * turn)
+          const samples = samplesByHand(
+            profile,
+            title,
+            corner,
+            input,
+            afterResets,
+            settled + idle.period * turn,
+          )
             .slice(settled)
             .flat()
-          met.add(share(looks.filter((pressed) => pressed).length, looks.length))
+          met.add(share(samples.filter((pressed) => pressed).length, samples.length))
         }
         expect(met).toEqual(
-          new Set(told.value.moments.map(({ pressedLooks, looks }) => share(pressedLooks, looks))),
+          new Set(told.value.moments.map(({ pressedSamples, samples }) => share(pressedSamples, samples))),
         )
       }),
       { numRuns: 150 },
@@ -127,9 +134,9 @@ describe('findings, each worked out by hand', () => {
   const brief = ({ finding, moments, countedReadsPerFrame }: RepeatSeen) => ({
     finding,
     counted: countedReadsPerFrame,
-    seen: moments.map(({ pressedLooks, looks, presses, periodFrames }) => [
-      pressedLooks,
-      looks,
+    seen: moments.map(({ pressedSamples, samples, presses, periodFrames }) => [
+      pressedSamples,
+      samples,
       presses,
       periodFrames,
     ]),
@@ -142,7 +149,7 @@ describe('findings, each worked out by hand', () => {
     expect(brief(seen)).toEqual({ finding: 'as-asked', counted: 1, seen: [[2, 3, 1, 3]] })
     expect(seen.askedHz).toBeCloseTo(FRAME_HZ / 3, 3)
     expect(seen.moments[0]?.pressesHz).toBeCloseTo(FRAME_HZ / 3, 3)
-    expect(repeatSentence(seen)).toBe('A is seen as asked: pressed in 2 of 3 looks, 19.97 Hz.')
+    expect(repeatSentence(seen)).toBe('A is seen as asked: pressed in 2 of 3 samples, 19.97 Hz.')
   })
 
   it('two reads a frame, each with its reset, and a rate of two: every frame shows the same', () => {
@@ -157,7 +164,7 @@ describe('findings, each worked out by hand', () => {
     const seen = at(pair, 1, 1)
     expect(brief(seen)).toEqual({ finding: 'other-rate', counted: 1, seen: [[2, 4, 1, 2]] })
     expect(repeatSentence(seen)).toBe(
-      'A is seen pressed in 2 of 4 looks, 29.96 Hz; moving on with each read it would be 59.92 Hz. ' +
+      'A is seen pressed in 2 of 4 samples, 29.96 Hz; moving on with each read it would be 59.92 Hz. ' +
         'The title makes two reads a frame, but there is one idle reset in it, and the repeat moves on with those.',
     )
   })
@@ -187,7 +194,7 @@ describe('findings, each worked out by hand', () => {
 
   it('with A only in the fourth cycle and an idle reset in every cycle, a press is lost or never ends, by its moment', () => {
     // The idle reset of 10 µs comes once in each wait of 20 µs from rise to rise and once after the last: 4 a read. A rate of 2 + 2 comes round with
-    // the read, so the one look is at the same step for ever; which one hangs on the press.
+    // the read, so the one sample is at the same step for ever; which one hangs on the press.
     const slow: Title = {
       ...demo('nine-moths'),
       edgeSpacingNs: { minNs: 10_000, maxNs: 10_000 },
@@ -202,7 +209,7 @@ describe('findings, each worked out by hand', () => {
       new Set(['always-pressed', 'never-pressed']),
     )
     expect(repeatSentence(seen)).toContain('hangs on the moment of the press')
-    expect(repeatSentence(seen)).toContain('never pressed (pressed in 0 of 1 looks)')
+    expect(repeatSentence(seen)).toContain('never pressed (pressed in 0 of 1 samples)')
     // Four steps a frame in a rate of 3 + 3: steps 0 4 2, or 1 5 3; pressed while below 3.
     expect(brief(at(slow, 3, 3, { ...three, idleResetNs: 10_000 }))).toEqual({
       finding: 'by-moment',
@@ -214,7 +221,7 @@ describe('findings, each worked out by hand', () => {
     })
   })
 
-  it('a misread that spoils some looks is called one', () => {
+  it('a misread that spoils some samples is called one', () => {
     // Up in front of the six-button reply: the third low is always low, the fourth high carries Z, the fourth low is always high.
     const seen = seenAtRate(six, demo('copper-kite-rally'), REFERENCE_ADAPTER, 'up', {
       pressedReads: 1,
@@ -227,12 +234,12 @@ describe('findings, each worked out by hand', () => {
     expect(at(lanterns, 2, 1).moments[0]?.splitReads).toBe(false)
   })
 
-  it('an input that no sample takes is refused; one that waits for a belief that never comes is not looked at', () => {
+  it('an input that no sample takes is refused; one that waits for a belief that never comes is not sampled', () => {
     expect(
       seenAtRate(three, lanterns, REFERENCE_ADAPTER, 'x', { pressedReads: 1, releasedReads: 1 }),
     ).toEqual({
       ok: false,
-      error: 'Harbour Lanterns never looks at X; choose an input that it reads',
+      error: 'Harbour Lanterns never samples X; choose an input that it reads',
     })
     expect(rateGrid(three, lanterns, REFERENCE_ADAPTER, 'x').ok).toBe(false)
     const seen = seenAtRate(three, demo('nine-moths'), REFERENCE_ADAPTER, 'x', {
@@ -249,9 +256,9 @@ describe('frames and rates', () => {
     const frames = seenByFrame(profile, lanterns, REFERENCE_ADAPTER, 'a', 12)
     expect(frameSigns(frames)).toBe('# # . . . # # . . . # #')
     expect(frameSigns(seenByFrame(profile, slack, REFERENCE_ADAPTER, 'a', 5))).toBe('## .. .# #. ..')
-    expect(frameSigns([{ looks: [], resets: 0 }])).toBe('-')
+    expect(frameSigns([{ samples: [], resets: 0 }])).toBe('-')
     // Offset 120 µs, edge after 2750, sample 2430 after it.
-    expect(frames[0]?.looks[0]?.atNs).toBe(120_000 + 2_750 + 2_430)
+    expect(frames[0]?.samples[0]?.atNs).toBe(120_000 + 2_750 + 2_430)
   })
 
   it('the grid holds every rate once, and the aliases are those that are not seen as asked', () => {

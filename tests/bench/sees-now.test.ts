@@ -54,7 +54,7 @@ describe('what a title sees now', () => {
           // A profile that lets opposite directions through is judged with them; these keep them apart.
           const apart = (held & 3) === 3 || (held & 12) === 12
           if (apart) continue
-          const wrong = eyes.sees(held).filter(({ inputs, looksAt }) => inputs !== (held & looksAt))
+          const wrong = eyes.sees(held).filter(({ inputs, sampled }) => inputs !== (held & sampled))
           expect(wrong, `${profile.name}, ${title.name}, ${held}`).toEqual([])
         }
       }
@@ -73,7 +73,7 @@ describe('what a title sees now', () => {
         if (judge(profile, title, options).verdict === 'misread') return
         judged++
         const pictures = new TitleEyes(profile, title, REFERENCE_ADAPTER).sees(held)
-        expect(pictures.every(({ inputs, looksAt }) => inputs === (held & looksAt))).toBe(true)
+        expect(pictures.every(({ inputs, sampled }) => inputs === (held & sampled))).toBe(true)
       }),
       { numRuns: 1000 },
     )

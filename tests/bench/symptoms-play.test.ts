@@ -19,7 +19,7 @@ const arbTimes: fc.Arbitrary<Pick<Times, 'replyNs' | 'idleResetNs'>> = fc.record
 
 describe('play', () => {
   // The reader of tests/bench/watch.ts shares no line with src/bench.
-  it('looks at the phases that the independent reader finds, at the ends of every range', () => {
+  it('samples the phases that the independent reader finds, at the ends of every range', () => {
     fc.assert(
       fc.property(
         arbProfile,
@@ -40,9 +40,9 @@ describe('play', () => {
           const found = watch(title, times, FRAMES)
           expect(reads).toHaveLength(found.length)
           reads.forEach(({ identification, samples }, k) => {
-            for (const { look, rises, level } of found[k] ?? []) {
+            for (const { index, rises, level } of found[k] ?? []) {
               const phase = phaseAt(profile.chart, rises, level)
-              expect(look === 'identify' ? identification : samples[look]).toEqual(phase)
+              expect(index === 'identify' ? identification : samples[index]).toEqual(phase)
             }
             expect(identification !== null).toBe(title.sixButtons.kind === 'identified')
           })
@@ -94,7 +94,7 @@ describe('play', () => {
 })
 
 describe('seen', () => {
-  it('says of each input what the looks at it say one by one', () => {
+  it('says of each input what the samples of it say one by one', () => {
     fc.assert(
       fc.property(arbProfile, arbTitle, arbInputMask, arbTimes, (profile, title, held, stated) => {
         const times = {
@@ -105,27 +105,27 @@ describe('seen', () => {
         }
         const found = seen(title, play(profile, title, { ...times, lateNs: () => 0, clockPpm: 0 }), held)
         const said = new Map<Input, Set<boolean>>()
-        const looked = new Set<Input>()
+        const sampled = new Set<Input>()
         const waits = (input: Input) =>
           !title.samples.some(({ when, pins }) => when === 'always' && Object.values(pins).includes(input))
         for (const read of watch(title, times, FRAMES)) {
           const low = (rises: number, level: 'low' | 'high', pin: (typeof PINS)[number]) =>
             cellLevel(phaseAt(profile.chart, rises, level)[pin], held) === 'low'
           const { sixButtons } = title
-          const mark = read.find(({ look }) => look === 'identify')
+          const mark = read.find(({ index }) => index === 'identify')
           const six =
             sixButtons.kind === 'identified'
               ? mark !== undefined && sixButtons.lowPins.every((pin) => low(mark.rises, mark.level, pin))
               : sixButtons.kind === 'assumed'
-          for (const { look, rises, level } of read) {
-            if (look === 'identify') continue
-            const sample = title.samples[look]
+          for (const { index, rises, level } of read) {
+            if (index === 'identify') continue
+            const sample = title.samples[index]
             for (const pin of PINS) {
               const input = sample?.pins[pin]
               if (input === undefined) continue
               const taken = sample?.when === 'always' || six
               if (!taken && !waits(input)) continue
-              if (taken) looked.add(input)
+              if (taken) sampled.add(input)
               said.set(input, (said.get(input) ?? new Set()).add(taken && low(rises, level, pin)))
             }
           }
@@ -135,7 +135,7 @@ describe('seen', () => {
         expect(found).toEqual({
           pressed: which((answers) => answers.has(true)),
           flickering: which((answers) => answers.size === 2),
-          lookedAt: maskOf(looked),
+          sampled: maskOf(sampled),
         })
       }),
     )

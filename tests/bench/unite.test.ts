@@ -14,10 +14,10 @@ import type { Title } from '../../src/title/schema.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
 import { arbTitle } from './arbitrary-title.ts'
 
-/** What looks meet, with the nearest other replies. */
-const metBy = ({ looks }: Exploration) =>
+/** What samples meet, with the nearest other replies. */
+const metBy = ({ samples }: Exploration) =>
   new Map(
-    looks.map(({ phase, code, identified, neighbours, insideNs }) => [
+    samples.map(({ phase, code, identified, neighbours, insideNs }) => [
       `${phase} ${code} ${identified}`,
       { away: new Map(neighbours.map(({ code, isOwn, awayNs }) => [`${code} ${isOwn}`, awayNs])), insideNs },
     ]),
@@ -31,14 +31,14 @@ const arbWide = arbTitle
 describe('states that are united', () => {
   test('meet what states that are told apart meet, and margins are not told too large', () => {
     let nearer = 0
-    let looks = 0
+    let samples = 0
     fc.assert(
       fc.property(arbTypicalProfile, arbWide, arbAdapter, (profile, title, adapter) => {
         const box = boxOf(profile, title, adapter)
         const united = metBy(explore(title, profile.chart, box, 0))
         const apart = metBy(explore(title, profile.chart, box, Infinity))
         expect([...united.keys()].sort()).toEqual([...apart.keys()].sort())
-        looks += united.size
+        samples += united.size
         for (const [key, { away, insideNs }] of apart) {
           expect(united.get(key)?.insideNs).toBeGreaterThanOrEqual(insideNs)
           // Beside the two replies before and those to come, what is further away is told or not.
@@ -50,7 +50,7 @@ describe('states that are united', () => {
       }),
       { numRuns: 250 },
     )
-    expect(nearer).toBeLessThan(looks / 10)
+    expect(nearer).toBeLessThan(samples / 10)
   })
 })
 
@@ -98,11 +98,11 @@ describe('two zones', () => {
 
 const frame = frameNs('525-line')
 
-/** As much as a file can hold: many reads, in each the most cycles, looks everywhere, spacings from next to nothing on. */
+/** As much as a file can hold: many reads, in each the most cycles, samples everywhere, spacings from next to nothing on. */
 const worst = (reads: number, cycles: number, fields: Partial<Title>): Title => {
   const maxNs = Math.floor((frame / reads) * (0.9 / (2 * cycles)))
   const levels = ['high', 'low'] as const
-  const looks = Array.from({ length: 2 * cycles }, (_, k) => ({
+  const samples = Array.from({ length: 2 * cycles }, (_, k) => ({
     cycle: Math.floor(k / 2) + 1,
     level: levels[k % 2],
     pins: { 1: 'up' },
@@ -122,7 +122,7 @@ const worst = (reads: number, cycles: number, fields: Partial<Title>): Title => 
     sampleAfterEdgeNs: { minNs: 0, maxNs: 94 },
     rest: 'low',
     drive: { kind: 'driven' },
-    samples: looks,
+    samples: samples,
     sixButtons: { kind: 'never' },
     takesOpposite: true,
     ...fields,
@@ -158,14 +158,14 @@ describe('the worst that a file can hold', () => {
   ])('is followed to its end: %s', (_, title, idleResetNs) => {
     const { chart, ...times } = profile(idleResetNs)
     const exploration = exploreUpTo(5_000, title, chart, boxOf(times, title, REFERENCE_ADAPTER))
-    expect(exploration?.looks.length).toBeGreaterThan(title.samples.length)
+    expect(exploration?.samples.length).toBeGreaterThan(title.samples.length)
   })
 
   test('is united on the way, and then says that its trails may not lead there', () => {
     const title = worst(2, CYCLES, released(60_000, 1_000_000))
     const { chart, ...times } = profile(20_000_000)
-    const { looks } = explore(title, chart, boxOf(times, title, REFERENCE_ADAPTER))
-    expect(looks.some(({ isTrailSure }) => isTrailSure)).toBe(true)
-    expect(looks.some(({ isTrailSure }) => !isTrailSure)).toBe(true)
+    const { samples } = explore(title, chart, boxOf(times, title, REFERENCE_ADAPTER))
+    expect(samples.some(({ isTrailSure }) => isTrailSure)).toBe(true)
+    expect(samples.some(({ isTrailSure }) => !isTrailSure)).toBe(true)
   })
 })

@@ -8,7 +8,7 @@ import type { Title } from '../../src/title/schema.ts'
 
 /**
  * A title played in front of the port engine with every time fixed, for holding the bench against. It shares no line with
- * `src/bench`: writes and looks are listed, sorted by time and carried out one by one, and all combinations are tried.
+ * `src/bench`: writes and samples are listed, sorted by time and carried out one by one, and all combinations are tried.
  */
 export interface Times {
   readonly edgeSpacingNs: number
@@ -18,9 +18,9 @@ export interface Times {
   readonly riseNs: number
 }
 
-/** What the pins show at one look of one read: rises and level. */
+/** What the pins show at one sample of one read: rises and level. */
 export interface Seen {
-  readonly look: 'identify' | number
+  readonly index: 'identify' | number
   readonly rises: number
   readonly level: Level
 }
@@ -71,23 +71,23 @@ export function watch(title: Title, times: Times, frames: number): Seen[][] {
         }
         if (phase === 2 * title.cyclesPerRead) continue
         const cycle = Math.floor(phase / 2) + 1
-        const looks: Seen['look'][] = title.samples.flatMap((s, k) =>
+        const indices: Seen['index'][] = title.samples.flatMap((s, k) =>
           s.cycle === cycle && s.level === level ? [k] : [],
         )
         const { sixButtons } = title
         if (sixButtons.kind === 'identified' && sixButtons.cycle === cycle && sixButtons.level === level) {
-          looks.unshift('identify')
+          indices.unshift('identify')
         }
-        for (const look of looks) {
-          const lookNs = atNs + times.sampleAfterEdgeNs
+        for (const index of indices) {
+          const sampleNs = atNs + times.sampleAfterEdgeNs
           happenings.push({
-            atNs: lookNs,
+            atNs: sampleNs,
             order: 1,
             do: () => {
-              settle(lookNs + 1)
-              engine.advance(lookNs)
+              settle(sampleNs + 1)
+              engine.advance(sampleNs)
               const state = engine.pins as number
-              seen.push({ look, rises: state >> 1, level: state & 1 ? 'high' : 'low' })
+              seen.push({ index, rises: state >> 1, level: state & 1 ? 'high' : 'low' })
             },
           })
         }
@@ -113,7 +113,7 @@ export function wrongWith(
 ): boolean {
   const beliefs = new Set<boolean>()
   for (const seen of reads) {
-    const identified = seen.find(({ look }) => look === 'identify')
+    const identified = seen.find(({ index }) => index === 'identify')
     let six = title.sixButtons.kind === 'assumed'
     if (title.sixButtons.kind === 'identified' && identified !== undefined) {
       const low = lowPins(profile, identified, held)
@@ -121,8 +121,8 @@ export function wrongWith(
     }
     beliefs.add(six)
     for (const one of seen) {
-      if (one.look === 'identify') continue
-      const sample = title.samples[one.look]
+      if (one.index === 'identify') continue
+      const sample = title.samples[one.index]
       if (sample === undefined || (sample.when === 'six-buttons' && !six)) continue
       const low = lowPins(profile, one, held)
       for (const [pin, input] of Object.entries(sample.pins) as unknown as [string, Input][]) {

@@ -28,7 +28,7 @@ function drawsOf(witness: Witness, title: Title, within: ReturnType<typeof limit
     if (range === undefined) throw new Error('no such read')
     return inside(range, placeNs - (reads[k]?.placeNs ?? 0), 'way to the next read')
   })
-  // Phases without a write have no time of their own but that of the read's start and the writes and looks after it.
+  // Phases without a write have no time of their own but that of the read's start and the writes and samples after it.
   const opens = reads.map(({ startNs, writes }) => [
     ...(title.rest === 'high' ? [startNs] : []),
     ...writes.map(({ atNs }) => atNs),
@@ -36,8 +36,8 @@ function drawsOf(witness: Witness, title: Title, within: ReturnType<typeof limit
   const spacings = opens.flatMap((at) =>
     at.slice(1).map((ns, k) => inside(within.spacing, ns - (at[k] ?? 0), 'spacing')),
   )
-  const samples = reads.flatMap(({ looks }, read) =>
-    looks.map(({ atNs, phase }) => inside(within.sample, atNs - (opens[read]?.[phase] ?? 0), 'sample')),
+  const samples = reads.flatMap(({ samples }, read) =>
+    samples.map(({ atNs, phase }) => inside(within.sample, atNs - (opens[read]?.[phase] ?? 0), 'sample')),
   )
   const rises = reads.flatMap(({ writes }) =>
     writes
@@ -74,10 +74,10 @@ describe('a misread is shown by a timing', () => {
         // Where reads can go in so many ways that they were united, and only there, none is kept to be drawn.
         else if (explanation === null) {
           undrawn++
-          const { looks } = explore(title, profile.chart, boxOf(profile, title, adapter))
-          expect(looks.some(({ isTrailSure }) => !isTrailSure)).toBe(true)
+          const { samples } = explore(title, profile.chart, boxOf(profile, title, adapter))
+          expect(samples.some(({ isTrailSure }) => !isTrailSure)).toBe(true)
         }
-        // A look at the very instant of a change may see either side of it.
+        // A sample at the very instant of a change may see either side of it.
         if (explanation === null || marginNs === 0) return
         if (explanation.witness.isOnEdge) {
           onEdge++

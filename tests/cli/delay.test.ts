@@ -17,7 +17,7 @@ describe('delay', () => {
       '4',
     )
     expect({ code, err }).toEqual({ code: 0, err: '' })
-    // A frame of 525 lines takes 16.69 ms; the look at A stands 0.125 ms into it. All else is 4 + 4 + 0.05 ms at the most. The last 5 in 100
+    // A frame of 525 lines takes 16.69 ms; the sample of A stands 0.125 ms into it. All else is 4 + 4 + 0.05 ms at the most. The last 5 in 100
     // take y ms from the top of 4 + 4 + 16.69: (y³ − 2(y − 4)³) / (6·4·4·16.69) = 0.05 gives y = 4.31, and 0.025 ms of the adapter come on top.
     expect(out.split('\n').slice(0, 9)).toEqual([
       'A, from the finger to Harbour Lanterns with Six buttons; the pad reports every 4 ms.',
@@ -26,9 +26,9 @@ describe('delay', () => {
       '      0 ns   2.00 ms   3.80 ms   4.00 ms  the pad scans its buttons',
       '      0 ns   2.00 ms   3.80 ms   4.00 ms  the pad’s next report',
       '      0 ns  25.00 µs  47.50 µs  50.00 µs  the adapter, from report to pins',
-      '      0 ns   8.34 ms  15.85 ms  16.68 ms  the title’s next look at A',
-      '      0 ns  12.36 ms  20.40 ms  24.73 ms  in all, to the look',
-      '  16.56 ms  28.93 ms  36.96 ms  41.30 ms  in all, to the frame after that look',
+      '      0 ns   8.34 ms  15.85 ms  16.68 ms  the title’s next sample of A',
+      '      0 ns  12.36 ms  20.40 ms  24.73 ms  in all, to the sample',
+      '  16.56 ms  28.93 ms  36.96 ms  41.30 ms  in all, to the frame after that sample',
     ])
     expect(out).toContain('Taken for granted:\n- The finger, the pad, and the console')
   })

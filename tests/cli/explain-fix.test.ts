@@ -20,13 +20,13 @@ function early(): string {
 }
 
 describe('explain', () => {
-  it('draws the read, marks the look and exits 1', () => {
+  it('draws the read, marks the sample and exits 1', () => {
     const { code, out, err } = cli.run('explain', 'six-button', '--title', BURST)
     expect({ code, err }).toEqual({ code: 1, err: '' })
     expect(out).toContain('The third low answers “six buttons here”')
     expect(out).toMatch(/! phantom: .*\n.*! missed: /)
-    expect(out).toMatch(/select ‾+_+‾+_+‾+_+‾+_+‾+_+‾+\n/)
-    expect(out).toMatch(/looks.*\|.*\^.*\|/)
+    expect(out).toMatch(/select {2}‾+_+‾+_+‾+_+‾+_+‾+_+‾+\n/)
+    expect(out).toMatch(/samples.*\|.*\^.*\|/)
     expect(out).toContain('pins 1, 2.')
   })
 
@@ -36,7 +36,7 @@ describe('explain', () => {
     expect(out).toMatch(/can be as late as .*, 80 ns short\./)
   })
 
-  it('writes the same as VCD, in which the misread look meets the pins that it names', () => {
+  it('writes the same as VCD, in which the misread sample meets the pins that it names', () => {
     const { code, out } = cli.run('explain', 'six-button', '--title', BURST, '--out', 'wave.vcd')
     expect(code).toBe(1)
     expect(out).toContain('wave.vcd: the diagram as VCD.')

@@ -15,7 +15,7 @@ function profileWith(repeat: Profile['repeat'], more: Partial<Profile> = {}): st
 }
 
 describe('repeat', () => {
-  it('prints the looks frame by frame, what they come to, and a table of rates', () => {
+  it('prints the samples frame by frame, what they come to, and a table of rates', () => {
     const path = profileWith({ a: { kind: 'reads', pressedReads: 2, releasedReads: 3 } })
     const { code, out, err } = cli.run('repeat', path, '--title', TITLE, '--input', 'a')
     expect({ code, err }).toEqual({ code: 0, err: '' })
@@ -26,8 +26,8 @@ describe('repeat', () => {
       `frame  1  ${five} ${five} ${five} ##`,
       `frame 17  .. .# #. .. ${five} ${five} ## ..`,
       '',
-      'A of Three buttons in front of Slack Water Signal, reads pressed 2, released 3; held from power-on, a group a frame, a sign a look, # pressed.',
-      'A is seen as asked: pressed in 4 of 10 looks, 23.97 Hz.',
+      'A of Three buttons in front of Slack Water Signal, reads pressed 2, released 3; held from power-on, a group a frame, a sign a sample, # pressed.',
+      'A is seen as asked: pressed in 4 of 10 samples, 23.97 Hz.',
     ])
     // 2 × 59.92 Hz over the reads of a turn.
     expect(lines.slice(6, 10)).toEqual([
@@ -52,7 +52,7 @@ describe('repeat', () => {
     expect(out).toMatch(/^8 {3}always( {2}always){7}$/m)
   })
 
-  it('JSON: the looks and every rate; nothing asked where the profile does not repeat', () => {
+  it('JSON: the samples and every rate; nothing asked where the profile does not repeat', () => {
     const path = profileWith({ a: { kind: 'reads', pressedReads: 1, releasedReads: 1 } })
     const told = cli.json('repeat', path, '--title', TITLE, '--input', 'a') as {
       asked: { finding: string; frames: { pressed: boolean }[][] }
@@ -73,10 +73,7 @@ describe('repeat', () => {
   })
 
   it.each([
-    [
-      ['--title', TITLE, '--input', 'x'],
-      'Slack Water Signal never looks at X; choose an input that it reads',
-    ],
+    [['--title', TITLE, '--input', 'x'], 'Slack Water Signal never samples X; choose an input that it reads'],
     [['--title', TITLE], '--input <input> is needed: the input held'],
     [['--input', 'a'], '--title <title> is needed: the title file'],
   ])('refuses %j in one sentence', (options, sentence) => {

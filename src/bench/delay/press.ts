@@ -8,12 +8,12 @@ import type { Title } from '../../title/schema.ts'
 import { middleCorner } from '../corners.ts'
 import type { StatedAdapter } from '../judgement.ts'
 import { middleJitterNs, play } from '../repeat/play.ts'
-import type { InputLook } from '../repeat/play.ts'
+import type { InputSample } from '../repeat/play.ts'
 import { inputWord } from '../words.ts'
 import { delayBudget } from './budget.ts'
 import type { DelayBudget, Stage } from './budget.ts'
 import { even } from './law.ts'
-import { waitForFrame, waitForLook } from './wait.ts'
+import { waitForFrame, waitForSample } from './wait.ts'
 
 /** Report intervals that a pad may ask for. Source: USB 2.0 §9.6.6, bInterval of a full-speed interrupt endpoint, 1 to 255 frames of 1 ms. */
 export const PAD_INTERVALS_MS = { min: 1, max: 255 } as const
@@ -35,11 +35,11 @@ export interface PressDelayOptions {
 export interface PressDelay {
   readonly input: Input
   readonly padIntervalMs: number
-  /** Looks in a frame that tell the press, on average over the frames of the pattern. */
-  readonly looksPerFrame: number
-  /** From the finger to the title's look. */
-  readonly toLook: DelayBudget
-  /** From the finger to the beginning of the frame after that look, the first that can show it. */
+  /** Samples in a frame that tell the press, on average over the frames of the pattern. */
+  readonly samplesPerFrame: number
+  /** From the finger to the title's sample. */
+  readonly toSample: DelayBudget
+  /** From the finger to the beginning of the frame after that sample, the first that can show it. */
   readonly toFrame: DelayBudget
   /** What the figures take for granted, a sentence each. */
   readonly assumptions: readonly string[]
@@ -53,7 +53,7 @@ export function pressDelay(
   title: Title,
   { adapter, padIntervalMs, input: wanted }: PressDelayOptions,
 ): Result<PressDelay, string> {
-  const found = tellingLooks(profile, title, adapter, wanted)
+  const found = tellingSamples(profile, title, adapter, wanted)
   if (found === null) return err(notSeen(title, wanted))
   const { input, frames } = found
   const lengthNs = frameNs(title.standard)
@@ -64,22 +64,22 @@ export function pressDelay(
     { what: 'the pad’s next report', law: even(0, intervalNs) },
     { what: 'the adapter, from report to pins', law: even(0, REPORT_TO_PINS_NS) },
   ]
-  const looks = frames.map((frame) =>
+  const samples = frames.map((frame) =>
     frame.map(({ atNs, read }) => ({ atNs: atNs - middleJitterNs(title), read })),
   )
-  const toLook = {
-    what: `the title’s next look at ${inputWord(input)}`,
-    law: waitForLook(looks, lengthNs, title.readJitterNs),
+  const toSample = {
+    what: `the title’s next sample of ${inputWord(input)}`,
+    law: waitForSample(samples, lengthNs, title.readJitterNs),
   }
   const toFrame = {
-    what: 'that look and the next frame',
-    law: waitForFrame(looks, lengthNs, title.readJitterNs),
+    what: 'that sample and the next frame',
+    law: waitForFrame(samples, lengthNs, title.readJitterNs),
   }
   return ok({
     input,
     padIntervalMs,
-    looksPerFrame: looks.flat().length / looks.length,
-    toLook: delayBudget([...hand, toLook]),
+    samplesPerFrame: samples.flat().length / samples.length,
+    toSample: delayBudget([...hand, toSample]),
     toFrame: delayBudget([...hand, toFrame]),
     assumptions: assumptionsOf(profile, input),
   })
@@ -89,7 +89,7 @@ function assumptionsOf(profile: Profile, input: Input): string[] {
   const all = [
     'The finger, the pad, and the console know nothing of each other’s clocks: every moment is equally likely.',
     'How often the pad scans its buttons is unknown: once a report is taken, and the pad is asked as often as it wishes.',
-    'The title shows a press in the frame after the look; one that takes longer adds whole frames. The screen’s own delay comes on top.',
+    'The title shows a press in the frame after the sample; one that takes longer adds whole frames. The screen’s own delay comes on top.',
     'The console’s clock runs as its standard says.',
   ]
   if (profile.repeat[input] !== undefined)
@@ -105,28 +105,30 @@ function notSeen(title: Title, wanted: Input | undefined): string {
   return `${title.name} never sees ${inputWord(wanted)} pressed with this profile; choose an input that it reads`
 }
 
-/** The looks, frame by frame of the pattern, at which a press shows: released without it, pressed with it. */
-function tellingLooks(
+/** The samples, frame by frame of the pattern, at which a press shows: released without it, pressed with it. */
+function tellingSamples(
   profile: Profile,
   title: Title,
   adapter: StatedAdapter,
   wanted: Input | undefined,
-): { input: Input; frames: readonly (readonly InputLook[])[] } | null {
+): { input: Input; frames: readonly (readonly InputSample[])[] } | null {
   const corner = middleCorner(profile, title, adapter)
   const steady: Profile = { ...profile, repeat: {} }
   for (const input of wanted === undefined ? INPUTS : [wanted]) {
     const held = play(steady, title, corner, input, { afterResets: 0 })
     const free = play(steady, title, corner, input, null)
-    const frames = held.frames.map(({ looks }, k) => {
-      const without = free.frames[k]?.looks ?? []
-      return looks.filter(
-        (look) =>
-          look.pressed &&
-          !without.some((other) => other.pressed && other.read === look.read && other.sample === look.sample),
+    const frames = held.frames.map(({ samples }, k) => {
+      const without = free.frames[k]?.samples ?? []
+      return samples.filter(
+        (sample) =>
+          sample.pressed &&
+          !without.some(
+            (other) => other.pressed && other.read === sample.read && other.index === sample.index,
+          ),
       )
     })
     const pattern = frames.slice(held.lead)
-    if (pattern.some((looks) => looks.length > 0)) return { input, frames: pattern }
+    if (pattern.some((samples) => samples.length > 0)) return { input, frames: pattern }
   }
   return null
 }

@@ -3,7 +3,7 @@ import type { Title } from '../../title/schema.ts'
 import { boxOf } from '../box.ts'
 import type { Box } from '../box.ts'
 import { explore, levelOf, risesOf } from '../explore.ts'
-import type { Exploration, LookSeen } from '../explore.ts'
+import type { Exploration, SampledReply } from '../explore.ts'
 import { letsOppositeThrough } from '../findings.ts'
 import { judgeExplored } from '../judge.ts'
 import type { JudgeOptions } from '../judge.ts'
@@ -142,8 +142,8 @@ class Bench {
   }
 
   /**
-   * The cells that may mend what goes wrong first with these changes: a look stays wrong as long as no cell of the phase that it
-   * meets changes, so all others are ruled out at once. A belief can be mended in any phase that its look meets.
+   * The cells that may mend what goes wrong first with these changes: a sample stays wrong as long as no cell of the phase that it
+   * meets changes, so all others are ruled out at once. A belief can be mended in any phase that its sample meets.
    */
   cellsThatMayHelp(profile: Profile, changes: readonly Change[]): Change[] {
     const tried = met(profile, changes)
@@ -162,8 +162,8 @@ class Bench {
     return []
   }
 
-  /** The looks of which one has to change before this title can read right; `null` where it does. */
-  #firstWrong(profile: Profile, k: number): readonly LookSeen[] | 'opposite' | null {
+  /** The samples of which one has to change before this title can read right; `null` where it does. */
+  #firstWrong(profile: Profile, k: number): readonly SampledReply[] | 'opposite' | null {
     const title = this.titles[k] as Title
     if (letsOppositeThrough(profile, title) !== null) return 'opposite'
     return firstMisread(this.#explore(profile, k).exploration, new Sight(profile, title), title)

@@ -9,19 +9,19 @@ import type { Title } from '../../title/schema.ts'
 import type { Corner } from '../corners.ts'
 import { rowAt } from '../timeline.ts'
 
-/** One look of a title at one input, as the title takes it. */
-export interface InputLook {
+/** One sample of a title at one input, as the title takes it. */
+export interface InputSample {
   /** Since the frame began, in ns. */
   readonly atNs: number
   /** Read within the frame, from 0. */
   readonly read: number
   /** Index into the title's samples. */
-  readonly sample: number
+  readonly index: number
   readonly pressed: boolean
 }
 
 export interface PlayedFrame {
-  readonly looks: readonly InputLook[]
+  readonly samples: readonly InputSample[]
   /** Idle resets that reached the pins in this frame. */
   readonly resets: number
 }
@@ -47,7 +47,7 @@ export const frameOf = ({ lead, period, frames }: Played, k: number): PlayedFram
  * Plays a title against a profile, every time at the corner's value, until what the future hangs on comes again. Both
  * are finite machines, so it does.
  *
- * @param input the looks at this one are told, and this one is held; its repeat, if it has one, counts reads
+ * @param input the samples of this one are told, and this one is held; its repeat, if it has one, counts reads
  * @param press `null`: it is not held
  */
 export function play(
@@ -142,15 +142,15 @@ class Table {
   playFrame(frame: number): PlayedFrame {
     const startNs = frame * this.#frameNs
     const before = this.#replier.resets
-    const looks = this.title.readOffsetsNs.flatMap((offsetNs, read) =>
-      this.#playRead(startNs + offsetNs + middleJitterNs(this.title)).map((look) => ({
-        ...look,
-        atNs: look.atNs - startNs,
+    const samples = this.title.readOffsetsNs.flatMap((offsetNs, read) =>
+      this.#playRead(startNs + offsetNs + middleJitterNs(this.title)).map((sample) => ({
+        ...sample,
+        atNs: sample.atNs - startNs,
         read,
       })),
     )
     this.#advance(startNs + this.#frameNs - 1)
-    return { looks, resets: this.#replier.resets - before }
+    return { samples, resets: this.#replier.resets - before }
   }
 
   /** What the future hangs on, seen from the start of a frame: what the pins show, and what is on its way to them. */
@@ -171,10 +171,10 @@ class Table {
     ])
   }
 
-  /** Looks with times since power-on. */
-  #playRead(readStartNs: number): Omit<InputLook, 'read'>[] {
+  /** Samples with times since power-on. */
+  #playRead(readStartNs: number): Omit<InputSample, 'read'>[] {
     const { title, input } = this
-    const seen: { sample: number; atNs: number; pressed: boolean }[] = []
+    const seen: { index: number; atNs: number; pressed: boolean }[] = []
     let six = title.sixButtons.kind === 'assumed'
     for (const { afterNs, does } of this.#steps) {
       const atNs = readStartNs + afterNs
@@ -187,11 +187,11 @@ class Table {
         this.#engine.pins !== null && pinLevel(this.#engine.pins, pin) === 'low'
       if (does.kind === 'identify') six = does.lowPins.every(isLow)
       else {
-        const pins = pinsTakenFor(title, does.sample, input)
-        if (pins.length > 0) seen.push({ sample: does.sample, atNs, pressed: pins.some(isLow) })
+        const pins = pinsTakenFor(title, does.index, input)
+        if (pins.length > 0) seen.push({ index: does.index, atNs, pressed: pins.some(isLow) })
       }
     }
-    return seen.filter(({ sample }) => six || title.samples[sample]?.when === 'always')
+    return seen.filter(({ index }) => six || title.samples[index]?.when === 'always')
   }
 
   #write(atNs: number, level: Level): void {
@@ -233,13 +233,13 @@ interface Step {
   readonly does:
     | { readonly kind: 'write'; readonly level: Level }
     | { readonly kind: 'identify'; readonly lowPins: readonly Pin[] }
-    | { readonly kind: 'look'; readonly sample: number }
+    | { readonly kind: 'sample'; readonly index: number }
 }
 
 function stepsOfRead(title: Title, corner: Corner): Step[] {
   const { rest, cyclesPerRead, samples, sixButtons } = title
   const edgeNs = (phase: number) => phase * corner.edgeSpacingNs
-  const lookNs = ({ cycle, level }: { readonly cycle: number; readonly level: Level }) =>
+  const sampleNs = ({ cycle, level }: { readonly cycle: number; readonly level: Level }) =>
     edgeNs(2 * (cycle - 1) + (level === 'low' ? 1 : 0)) + corner.sampleAfterEdgeNs
   // From rest high the first phase needs no edge, and a rise at the end brings it back.
   const first = rest === 'high' ? 1 : 0
@@ -250,9 +250,9 @@ function stepsOfRead(title: Title, corner: Corner): Step[] {
       does: { kind: 'write', level: phase % 2 === 0 ? 'high' : 'low' },
     })
   if (sixButtons.kind === 'identified')
-    steps.push({ afterNs: lookNs(sixButtons), does: { kind: 'identify', lowPins: sixButtons.lowPins } })
+    steps.push({ afterNs: sampleNs(sixButtons), does: { kind: 'identify', lowPins: sixButtons.lowPins } })
   samples.forEach((sample, k) => {
-    steps.push({ afterNs: lookNs(sample), does: { kind: 'look', sample: k } })
+    steps.push({ afterNs: sampleNs(sample), does: { kind: 'sample', index: k } })
   })
   return steps.sort((p, q) => p.afterNs - q.afterNs)
 }

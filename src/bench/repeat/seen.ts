@@ -26,9 +26,9 @@ export function rateInReads(profile: Profile, input: Input): Rate | null {
  * What a title sees of a steady repeat, once all is settled.
  * - `as-asked`: pressed and released as if the repeat moved on with each of the title's reads
  * - `other-rate`: even, and pressed for the share that was asked for, but faster or slower
- * - `other-share`: even, but pressed for another share of the looks
+ * - `other-share`: even, but pressed for another share of the samples
  * - `uneven`: presses, or the pauses between them, are not all equally long
- * - `same-each-frame`: some looks of a frame are pressed and some are not, the same ones in every frame; a title that goes by
+ * - `same-each-frame`: some samples of a frame are pressed and some are not, the same ones in every frame; a title that goes by
  *   one of them sees no change
  * - `always-pressed`, `never-pressed`: the repeat is lost
  * - `not-looked-at`: the title does not look at the input in such reads
@@ -53,12 +53,12 @@ export interface MomentSeen {
   readonly finding: MomentFinding
   /** Frames until the picture comes again, and what happens in them. */
   readonly periodFrames: number
-  readonly looks: number
-  readonly pressedLooks: number
+  readonly samples: number
+  readonly pressedSamples: number
   /** Times that the title sees the input go from released to pressed. */
   readonly presses: number
   readonly sameEachFrame: boolean
-  /** In some read the looks do not agree; a repeat that moves on between reads does not bring that about. */
+  /** In some read the samples do not agree; a repeat that moves on between reads does not bring that about. */
   readonly splitReads: boolean
   readonly resets: number
   readonly pressesHz: number
@@ -87,7 +87,7 @@ const withRate = (profile: Profile, input: Input, rate: Rate): Profile => ({
 })
 
 /**
- * The looks of a title at an input in the first `frames` frames, held from power-on, all times in the middle of their ranges. Its repeat, if it has
+ * The samples of a title at an input in the first `frames` frames, held from power-on, all times in the middle of their ranges. Its repeat, if it has
  * one, counts reads.
  */
 export function seenByFrame(
@@ -115,7 +115,7 @@ export function seenAtRate(
   rate: Rate,
 ): Result<RepeatSeen, string> {
   if (!title.samples.some(({ pins }) => Object.values(pins).includes(input)))
-    return err(`${title.name} never looks at ${inputWord(input)}; choose an input that it reads`)
+    return err(`${title.name} never samples ${inputWord(input)}; choose an input that it reads`)
   const corner = middleCorner(profile, title, adapter)
   const repeating = withRate(profile, input, rate)
   const idle = play(repeating, title, corner, input, null)
@@ -161,12 +161,12 @@ const greatestCommonDivisor = (a: number, b: number): number =>
 
 function momentSeen(played: Played, afterResets: number, title: Title, rate: Rate): MomentSeen {
   const frames = played.frames.slice(played.lead)
-  const looks = frames.flatMap((frame) => frame.looks.map(({ pressed }) => pressed))
-  const runs = runsOf(looks)
+  const samples = frames.flatMap((frame) => frame.samples.map(({ pressed }) => pressed))
+  const runs = runsOf(samples)
   const facts = {
     periodFrames: played.period,
-    looks: looks.length,
-    pressedLooks: looks.filter((pressed) => pressed).length,
+    samples: samples.length,
+    pressedSamples: samples.filter((pressed) => pressed).length,
     presses: runs.pressed.length,
     sameEachFrame: new Set(frames.map(pictureOf)).size === 1,
     splitReads: frames.some(isSplit),
@@ -181,7 +181,7 @@ function momentSeen(played: Played, afterResets: number, title: Title, rate: Rat
   }
 }
 
-type Facts = Pick<MomentSeen, 'periodFrames' | 'looks' | 'pressedLooks' | 'presses' | 'sameEachFrame'>
+type Facts = Pick<MomentSeen, 'periodFrames' | 'samples' | 'pressedSamples' | 'presses' | 'sameEachFrame'>
 
 /** In whole numbers throughout, so that no rate is right or wrong by rounding. */
 function findingOf(
@@ -190,40 +190,42 @@ function findingOf(
   title: Title,
   { pressedReads, releasedReads }: Rate,
 ): MomentFinding {
-  const { periodFrames, looks, pressedLooks, presses } = facts
-  if (looks === 0) return 'not-looked-at'
-  if (pressedLooks === looks) return 'always-pressed'
-  if (pressedLooks === 0) return 'never-pressed'
+  const { periodFrames, samples, pressedSamples, presses } = facts
+  if (samples === 0) return 'not-looked-at'
+  if (pressedSamples === samples) return 'always-pressed'
+  if (pressedSamples === 0) return 'never-pressed'
   if (facts.sameEachFrame) return 'same-each-frame'
   if (new Set(runs.pressed).size > 1 || new Set(runs.released).size > 1) return 'uneven'
   const both = pressedReads + releasedReads
-  if (pressedLooks * both !== looks * pressedReads) return 'other-share'
+  if (pressedSamples * both !== samples * pressedReads) return 'other-share'
   return presses * both === periodFrames * title.readOffsetsNs.length ? 'as-asked' : 'other-rate'
 }
 
-const isSplit = ({ looks }: PlayedFrame): boolean =>
-  looks.some((look, k) => look.read === looks[k - 1]?.read && look.pressed !== looks[k - 1]?.pressed)
+const isSplit = ({ samples }: PlayedFrame): boolean =>
+  samples.some(
+    (sample, k) => sample.read === samples[k - 1]?.read && sample.pressed !== samples[k - 1]?.pressed,
+  )
 
-const pictureOf = ({ looks }: PlayedFrame): string =>
-  looks.map(({ pressed }) => (pressed ? '#' : '.')).join('')
+const pictureOf = ({ samples }: PlayedFrame): string =>
+  samples.map(({ pressed }) => (pressed ? '#' : '.')).join('')
 
-/** Lengths of what is seen without a change, in looks. */
+/** Lengths of what is seen without a change, in samples. */
 interface Runs {
   readonly pressed: readonly number[]
   readonly released: readonly number[]
 }
 
-/** Runs in looks that come round and round. Without any change there are none. */
-function runsOf(looks: readonly boolean[]): Runs {
+/** Runs in samples that come round and round. Without any change there are none. */
+function runsOf(samples: readonly boolean[]): Runs {
   const runs = { pressed: [] as number[], released: [] as number[] }
-  const start = looks.findIndex((pressed, k) => pressed !== looks.at(k - 1))
+  const start = samples.findIndex((pressed, k) => pressed !== samples.at(k - 1))
   if (start === -1) return runs
   let length = 0
-  for (let k = 0; k < looks.length; k++) {
-    const at = (start + k) % looks.length
+  for (let k = 0; k < samples.length; k++) {
+    const at = (start + k) % samples.length
     length += 1
-    if (looks[at] === looks[(at + 1) % looks.length]) continue
-    ;(looks[at] === true ? runs.pressed : runs.released).push(length)
+    if (samples[at] === samples[(at + 1) % samples.length]) continue
+    ;(samples[at] === true ? runs.pressed : runs.released).push(length)
     length = 0
   }
   return runs
@@ -232,5 +234,5 @@ function runsOf(looks: readonly boolean[]): Runs {
 /** Two pictures are one for the player when they only begin elsewhere. */
 const samePicture = (p: MomentSeen, q: MomentSeen): boolean =>
   p.finding === q.finding &&
-  p.pressedLooks * q.looks === q.pressedLooks * p.looks &&
+  p.pressedSamples * q.samples === q.pressedSamples * p.samples &&
   p.presses * q.periodFrames === q.presses * p.periodFrames

@@ -1,4 +1,4 @@
-import type { InputLook, PlayedFrame } from './play.ts'
+import type { InputSample, PlayedFrame } from './play.ts'
 import { inputWord, numberWord } from '../words.ts'
 import type { MomentSeen, RepeatFinding, RepeatSeen } from './seen.ts'
 
@@ -14,19 +14,19 @@ export const FINDING_WORDS: Readonly<Record<RepeatFinding, string>> = {
   'always-pressed': 'always pressed',
   'never-pressed': 'never pressed',
   'by-moment': 'by the moment of the press',
-  'not-looked-at': 'not looked at',
+  'not-looked-at': 'not sampled',
 }
 
 const PRESSED = '#'
 const RELEASED = '.'
 
-/** Looks in order of time, a sign each: `#` pressed, `.` released. */
-export const lookSigns = (looks: readonly InputLook[]): string =>
-  looks.map(({ pressed }) => (pressed ? PRESSED : RELEASED)).join('')
+/** Samples in order of time, a sign each: `#` pressed, `.` released. */
+export const sampleSigns = (samples: readonly InputSample[]): string =>
+  samples.map(({ pressed }) => (pressed ? PRESSED : RELEASED)).join('')
 
-/** Frames apart from each other: `#. .# ##`; a frame without a look is `-`. */
+/** Frames apart from each other: `#. .# ##`; a frame without a sample is `-`. */
 export const frameSigns = (frames: readonly PlayedFrame[]): string =>
-  frames.map(({ looks }) => lookSigns(looks) || '-').join(' ')
+  frames.map(({ samples }) => sampleSigns(samples) || '-').join(' ')
 
 const times = (count: number, noun: string) => `${numberWord(count)} ${noun}${count === 1 ? '' : 's'}`
 
@@ -43,8 +43,8 @@ export function repeatSentence(seen: RepeatSeen): string {
 function whatIsSeen({ input, finding, moments, askedHz, rate }: RepeatSeen): string {
   const word = inputWord(input)
   const [first] = moments
-  if (first === undefined) return `${word} is not looked at`
-  const share = `pressed in ${first.pressedLooks} of ${first.looks} looks, ${rateWord(first.pressesHz)}`
+  if (first === undefined) return `${word} is not sampled`
+  const share = `pressed in ${first.pressedSamples} of ${first.samples} samples, ${rateWord(first.pressesHz)}`
   switch (finding) {
     case 'as-asked':
       return `${word} is seen as asked: ${share}`
@@ -55,7 +55,7 @@ function whatIsSeen({ input, finding, moments, askedHz, rate }: RepeatSeen): str
     case 'uneven':
       return `${word} is seen unevenly: ${share}, in runs of different lengths`
     case 'same-each-frame':
-      return `every frame shows ${word} the same, pressed in some looks and released in others; a title that goes by one of them sees no change`
+      return `every frame shows ${word} the same, pressed in some samples and released in others; a title that goes by one of them sees no change`
     case 'always-pressed':
       return `${word} is never seen released`
     case 'never-pressed':
@@ -63,17 +63,17 @@ function whatIsSeen({ input, finding, moments, askedHz, rate }: RepeatSeen): str
     case 'by-moment':
       return `what is seen of ${word} hangs on the moment of the press: ${moments.map(pictureWords).join(', or ')}`
     case 'not-looked-at':
-      return `${word} is not looked at in these reads`
+      return `${word} is not sampled in these reads`
   }
 }
 
-const pictureWords = ({ finding, pressedLooks, looks }: MomentSeen): string =>
-  `${FINDING_WORDS[finding]} (pressed in ${pressedLooks} of ${looks} looks)`
+const pictureWords = ({ finding, pressedSamples, samples }: MomentSeen): string =>
+  `${FINDING_WORDS[finding]} (pressed in ${pressedSamples} of ${samples} samples)`
 
 function why({ finding, moments, titleReadsPerFrame, countedReadsPerFrame: counted }: RepeatSeen): string {
   if (finding === 'as-asked' || finding === 'not-looked-at') return ''
   if (moments.some(({ splitReads }) => splitReads))
-    return 'The looks of one read differ, so something is misread: see to the verdict of the pair first.'
+    return 'The samples of one read differ, so something is misread: see to the verdict of the pair first.'
   const reads = `The title makes ${times(titleReadsPerFrame, 'read')} a frame`
   if (counted === 0) return `${reads}, but no idle reset ever comes, so the repeat does not move on.`
   if (counted === titleReadsPerFrame) return `${reads}, and the repeat moves on with each.`

@@ -23,7 +23,7 @@ export interface Times {
   readonly clockPpm: number
 }
 
-/** One read as the title had it: what stood on the pins when it looked for six buttons, and at each of its samples. */
+/** One read as the title had it: what stood on the pins when it asked for six buttons, and at each of its samples. */
 export interface PlayedRead {
   readonly identification: Phase | null
   readonly samples: readonly Phase[]
@@ -48,7 +48,7 @@ export function play(profile: Profile, title: Title, times: Times): PlayedRead[]
   return startsNs.map((startNs) => playRead(title, times, startNs, phaseAtNs))
 }
 
-/** The count itself stands in for the pins, twice the rises and one more at high: cells are looked up when the title looks. */
+/** The count itself stands in for the pins, twice the rises and one more at high: cells are looked up when the title samples. */
 const countingPort = (rest: Level, { idleResetNs, replyNs }: Times): PortEngine =>
   new PortEngine(
     {
@@ -93,26 +93,26 @@ function playRead(
   startNs: number,
   phaseAtNs: (atNs: number) => Phase,
 ): PlayedRead {
-  const lookNs = ({ cycle, level }: { readonly cycle: number; readonly level: Level }) =>
+  const sampleNs = ({ cycle, level }: { readonly cycle: number; readonly level: Level }) =>
     startNs + ((cycle - 1) * 2 + (level === 'low' ? 1 : 0)) * times.edgeSpacingNs + times.sampleAfterEdgeNs
   const { sixButtons, samples } = title
-  const identifiedNs = sixButtons.kind === 'identified' ? lookNs(sixButtons) : null
-  const looksNs = [...samples.map(lookNs), ...(identifiedNs === null ? [] : [identifiedNs])]
-  const phases = new Map(looksNs.sort((p, q) => p - q).map((atNs) => [atNs, phaseAtNs(atNs)]))
+  const identifiedNs = sixButtons.kind === 'identified' ? sampleNs(sixButtons) : null
+  const sampleTimesNs = [...samples.map(sampleNs), ...(identifiedNs === null ? [] : [identifiedNs])]
+  const phases = new Map(sampleTimesNs.sort((p, q) => p - q).map((atNs) => [atNs, phaseAtNs(atNs)]))
   return {
     identification: identifiedNs === null ? null : (phases.get(identifiedNs) ?? null),
-    samples: samples.map((sample) => phases.get(lookNs(sample)) as Phase),
+    samples: samples.map((sample) => phases.get(sampleNs(sample)) as Phase),
   }
 }
 
 /** What a title makes of all its reads while something is held. */
 export interface Seen {
-  /** Inputs that some look takes for pressed. */
+  /** Inputs that some sample takes for pressed. */
   readonly pressed: InputMask
-  /** Of these, the ones that other looks take for let go. */
+  /** Of these, the ones that other samples take for let go. */
   readonly flickering: InputMask
-  /** Inputs that the title looked at, in one read at least. */
-  readonly lookedAt: InputMask
+  /** Inputs that the title sampled, in one read at least. */
+  readonly sampled: InputMask
 }
 
 /** @param held what reaches the port */
@@ -120,23 +120,23 @@ export function seen(title: Title, reads: readonly PlayedRead[], held: InputMask
   const always = maskOf(takenInputs(title, 'always'))
   let pressed = 0
   let letGo = 0
-  let lookedAt = 0
+  let sampled = 0
   for (const { identification, samples } of reads) {
     const six = believes(title, identification, held)
     title.samples.forEach(({ pins, when }, k) => {
-      const looks = when === 'always' || six
+      const takes = when === 'always' || six
       for (const pin of PINS) {
         const taken = pins[pin]
         if (taken === undefined) continue
         const input = inputBit(taken)
-        if (looks && cellLevel(samples[k]?.[pin] ?? 'high', held) === 'low') pressed |= input
+        if (takes && cellLevel(samples[k]?.[pin] ?? 'high', held) === 'low') pressed |= input
         // A read without six buttons lets the extra ones go, and no others.
-        else if (looks || !(always & input)) letGo |= input
-        if (looks) lookedAt |= input
+        else if (takes || !(always & input)) letGo |= input
+        if (takes) sampled |= input
       }
     })
   }
-  return { pressed, flickering: pressed & letGo, lookedAt }
+  return { pressed, flickering: pressed & letGo, sampled }
 }
 
 function believes({ sixButtons }: Title, identification: Phase | null, held: InputMask): boolean {

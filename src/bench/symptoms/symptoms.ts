@@ -71,7 +71,7 @@ const LASTING: readonly Symptom[] = ['extras-dead', 'nothing', 'opposites']
 const faults = (symptoms: ReadonlySet<Symptom>): boolean =>
   [...symptoms].some((symptom) => !LASTING.includes(symptom))
 
-/** A text for what a title looked at, the same for the same phases. Most timings of a title look at the same ones. */
+/** A text for what a title sampled, the same for the same phases. Most timings of a title sample the same ones. */
 function phaseKeys(): (reads: readonly PlayedRead[]) => string {
   const numbers = new Map<Phase | null, number>()
   const number = (phase: Phase | null) => {
@@ -99,10 +99,10 @@ function symptomsAt(profile: Profile, title: Title, reads: readonly PlayedRead[]
   let any = 0
   const alone = (input: Input): InputMask => {
     const held = inputBit(input)
-    const { pressed, flickering, lookedAt } = seen(title, reads, held)
+    const { pressed, flickering, sampled } = seen(title, reads, held)
     const lost = held & ~pressed
     show('extras-dead', lost & EXTRAS)
-    show('dead', lost & ~EXTRAS & lookedAt)
+    show('dead', lost & ~EXTRAS & sampled)
     show('drops', held & flickering & ~free)
     if (presses(profile, input)) comes(pressed & ~held & ~free, 'sticks', 'jumps')
     any |= pressed

@@ -2,7 +2,7 @@ import { INPUTS } from '../../port/pins.ts'
 import type { Input } from '../../port/pins.ts'
 import type { Title } from '../../title/schema.ts'
 
-/** The inputs that a title looks at, in the usual order. */
+/** The inputs that a title samples, in the usual order. */
 export function inputsReadBy({ samples }: Title): readonly Input[] {
   const read = new Set(samples.flatMap(({ pins }) => Object.values(pins)))
   return INPUTS.filter((input) => read.has(input))

@@ -6,14 +6,14 @@ import { earlyWords, sawWords } from './explain-words.ts'
 import { AXIS, LETTER, rowOf } from './layout.ts'
 import type { Layout } from './layout.ts'
 import { ticksOf } from './scale.ts'
-import { guiltyLook } from './waves.ts'
+import { guiltySample } from './waves.ts'
 
 /** From one line of words to the next. */
 const LINE = 15
 /** Letters that a line in the gutter of a turned diagram has room for. */
 const GUTTER = 12
 
-/** What is said beside the guilty look and the right reply. */
+/** What is said beside the guilty sample and the right reply. */
 interface Remarks {
   readonly guilty: readonly Label[]
   readonly due: readonly Label[]
@@ -21,7 +21,7 @@ interface Remarks {
 
 function remarksOf(layout: Layout, explanation: Explanation): Remarks {
   const { scale, turned } = layout
-  const look = scale.at(guiltyLook(explanation).atNs)
+  const sample = scale.at(guiltySample(explanation).atNs)
   const early = earlyWords(explanation)
   const saw = sawWords(explanation)
   const { dueNs } = explanation
@@ -29,7 +29,7 @@ function remarksOf(layout: Layout, explanation: Explanation): Remarks {
     const sawLines = wrapped(saw)
     const dueLines = dueNs === null ? [] : wrapped(early ?? 'reply here')
     const count = sawLines.length + dueLines.length
-    const first = Math.max(scale.begin, Math.min(look, scale.end - (count - 1) * LINE))
+    const first = Math.max(scale.begin, Math.min(sample, scale.end - (count - 1) * LINE))
     const labels = [...sawLines, ...dueLines].map((text, k): Label => {
       return { x: 16, y: first + k * LINE, text, anchor: 'start' }
     })
@@ -37,8 +37,8 @@ function remarksOf(layout: Layout, explanation: Explanation): Remarks {
   }
   const reply = early === null ? 'the reply comes here' : `${early}; the reply comes here`
   return {
-    guilty: [beside(layout, look, look, saw, 0)],
-    due: dueNs === null ? [] : [beside(layout, look, scale.at(dueNs), reply, 1)],
+    guilty: [beside(layout, sample, sample, saw, 0)],
+    due: dueNs === null ? [] : [beside(layout, sample, scale.at(dueNs), reply, 1)],
   }
 }
 
@@ -64,7 +64,7 @@ function wrapped(text: string): string[] {
 export function drawGuilty(layout: Layout, explanation: Explanation): TimingDrawing['guilty'] {
   const words = remarksOf(layout, explanation).guilty
   const y = words[0]?.y ?? 0
-  const along = layout.scale.at(guiltyLook(explanation).atNs)
+  const along = layout.scale.at(guiltySample(explanation).atNs)
   return { words, cross: crossPath(layout.turned ? { x: 6, y } : { x: along, y }) }
 }
 
@@ -75,10 +75,10 @@ export function drawDue(layout: Layout, explanation: Explanation): DrawnDue | nu
   const { dueNs } = explanation
   if (dueNs === null) return null
   const { paper, scale, turned, lanes, foot } = layout
-  const look = scale.at(guiltyLook(explanation).atNs)
+  const sample = scale.at(guiltySample(explanation).atNs)
   const due = scale.at(dueNs)
   const across = turned ? (lanes[0]?.start ?? 0) - 8 : foot + 38
-  const reach = reachOf(look, due)
+  const reach = reachOf(sample, due)
   const towards = reach > 0 ? 1 : -1
   const arrow = (tip: number, points: number): string =>
     paper.path(
@@ -99,10 +99,10 @@ export function drawDue(layout: Layout, explanation: Explanation): DrawnDue | nu
         ? null
         : {
             line: paper.path([
-              [look - reach, across],
+              [sample - reach, across],
               [due + reach, across],
             ]),
-            arrows: [arrow(look, towards), arrow(due, -towards)],
+            arrows: [arrow(sample, towards), arrow(due, -towards)],
           },
     words: remarksOf(layout, explanation).due,
   }

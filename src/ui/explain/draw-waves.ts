@@ -6,7 +6,7 @@ import type { Box, Spot } from '../chart/paper.ts'
 import type { DrawnPin } from './drawing.ts'
 import type { Layout } from './layout.ts'
 import { LETTER } from './layout.ts'
-import { guiltyLook, metBy } from './waves.ts'
+import { guiltySample, metBy } from './waves.ts'
 import type { CellPiece, Piece, Span } from './waves.ts'
 
 export function wavePath({ paper, scale, lanes }: Layout, lane: number, pieces: readonly Piece[]): string {
@@ -74,12 +74,12 @@ export function drawPin(
   }
 }
 
-/** In the middle; the word of a cell at fault stands on the wider side of the look that meets it. */
+/** In the middle; the word of a cell at fault stands on the wider side of the sample that meets it. */
 function wordAlong({ scale }: Layout, explanation: Explanation, piece: Span, isGuilty: boolean): number {
   const [from, until] = [scale.at(piece.fromNs), scale.at(piece.untilNs)]
-  const look = scale.at(guiltyLook(explanation).atNs)
-  if (!isGuilty || look <= from || look >= until) return (from + until) / 2
-  return look - from > until - look ? (from + look) / 2 : (look + until) / 2
+  const sample = scale.at(guiltySample(explanation).atNs)
+  if (!isGuilty || sample <= from || sample >= until) return (from + until) / 2
+  return sample - from > until - sample ? (from + sample) / 2 : (sample + until) / 2
 }
 
 export function tintOf({ paper, scale, lanes }: Layout, explanation: Explanation): Box[] {

@@ -14,7 +14,7 @@ export interface DrawnPin {
 export interface DrawnDue {
   readonly line: string
   readonly words: readonly Label[]
-  /** From the look to the right reply, with its arrows; `null` where no time is short. */
+  /** From the sample to the right reply, with its arrows; `null` where no time is short. */
   readonly dimension: { readonly line: string; readonly arrows: readonly string[] } | null
 }
 
@@ -27,9 +27,9 @@ export interface TimingDrawing {
   /** From where select is let go to where it has risen. */
   readonly slopes: readonly string[]
   readonly pins: readonly DrawnPin[]
-  /** Ground of the pins at fault, while they show what the look meets. */
+  /** Ground of the pins at fault, while they show what the sample meets. */
   readonly tint: readonly Box[]
-  readonly looks: readonly { readonly hair: string; readonly mark: string; readonly isGuilty: boolean }[]
+  readonly samples: readonly { readonly hair: string; readonly mark: string; readonly isGuilty: boolean }[]
   readonly guilty: { readonly cross: string; readonly words: readonly Label[] }
   readonly due: DrawnDue | null
   readonly axis: { readonly path: string; readonly words: readonly Label[] }

@@ -3,7 +3,7 @@ import type { FindingKind } from '../../bench/judgement.ts'
 import { cellWord, inputList, ordinalWord, timeWord } from '../../bench/words.ts'
 import type { Chart } from '../../port/chart.ts'
 import { PINS } from '../../port/pins.ts'
-import { guiltyLook, spanOf, wavesOf } from './waves.ts'
+import { guiltySample, spanOf, wavesOf } from './waves.ts'
 import { pinList } from './scope-words.ts'
 
 /** What a finding is called above its sentence. */
@@ -43,7 +43,7 @@ export function placeWords(explanation: Explanation): string {
   const { frame, read, cycle, level } = explanation.example.place
   return (
     `Frame ${frame}, read ${read}, the ${ordinalWord(cycle)} ${level}: the sample ` +
-    `${timeWord(guiltyLook(explanation).atNs)} into the read ${sawWords(explanation)}.`
+    `${timeWord(guiltySample(explanation).atNs)} into the read ${sawWords(explanation)}.`
   )
 }
 
@@ -51,8 +51,8 @@ export function placeWords(explanation: Explanation): string {
 export function diagramWords(explanation: Explanation): string {
   const early = earlyWords(explanation)
   return (
-    `Timing diagram of the read, time in µs from its start: select, six pins and ${explanation.looks.length} ` +
-    `${explanation.looks.length === 1 ? 'sample' : 'samples'}. ${placeWords(explanation)}` +
+    `Timing diagram of the read, time in µs from its start: select, six pins and ${explanation.samples.length} ` +
+    `${explanation.samples.length === 1 ? 'sample' : 'samples'}. ${placeWords(explanation)}` +
     (early === null ? '' : ` That is ${early}.`)
   )
 }
@@ -85,7 +85,7 @@ export function toldEvents(explanation: Explanation, chart: Chart): ToldEvent[] 
       `${atNs === startNs ? `Before the read, select ${explanation.select.start}` : 'Shown'}: ${words.join('; ')}.`,
     ),
   )
-  const looks = explanation.looks.map(({ atNs, isGuilty }) =>
+  const samples = explanation.samples.map(({ atNs, isGuilty }) =>
     isGuilty
       ? event(
           atNs,
@@ -95,5 +95,5 @@ export function toldEvents(explanation: Explanation, chart: Chart): ToldEvent[] 
       : event(atNs, 'A sample.'),
   )
   const due = explanation.dueNs === null ? [] : [event(explanation.dueNs, 'Here the right reply stands.')]
-  return [...edges, ...shown, ...looks, ...due].sort((p, q) => p.atNs - q.atNs)
+  return [...edges, ...shown, ...samples, ...due].sort((p, q) => p.atNs - q.atNs)
 }

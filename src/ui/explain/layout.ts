@@ -3,7 +3,7 @@ import { PINS } from '../../port/pins.ts'
 import { Paper } from '../chart/paper.ts'
 import { scaleOf } from './scale.ts'
 import type { Scale } from './scale.ts'
-import { guiltyLook } from './waves.ts'
+import { guiltySample } from './waves.ts'
 import type { Span } from './waves.ts'
 
 /** Narrower than this and the diagram turns by a quarter: time runs down. */
@@ -21,20 +21,20 @@ export interface Layout {
   readonly scale: Scale
   /** Across: select, then the pins. */
   readonly lanes: readonly { readonly start: number; readonly size: number }[]
-  /** Across: the feet of the looks' lines. */
+  /** Across: the feet of the samples' lines. */
   readonly foot: number
   readonly width: number
   readonly height: number
 }
 
-/** Upright: from the feet of the looks to the axis and what stands on it, and the row of the dimension where there is one. */
+/** Upright: from the feet of the samples to the axis and what stands on it, and the row of the dimension where there is one. */
 export const AXIS = 68
 export const rowOf = ({ dueNs }: Explanation): number => (dueNs === null ? 0 : 22)
 
 export function layOut(explanation: Explanation, span: Span, width: number): Layout {
-  const { looks } = explanation
-  // A phase without a look is as long as one with: the last phase's number is a fair count.
-  const phases = Math.max(...looks.map(({ phase }) => phase)) + 2
+  const { samples } = explanation
+  // A phase without a sample is as long as one with: the last phase's number is a fair count.
+  const phases = Math.max(...samples.map(({ phase }) => phase)) + 2
   const lead = 56
   const turned = width < LEAST_WIDTH || (width - lead) / phases < LEAST_PHASE
   const paper = new Paper(turned)
@@ -70,23 +70,23 @@ export function layOut(explanation: Explanation, span: Span, width: number): Lay
   }
 }
 
-/** Above this many px between look and reply the whole read shows it well enough. */
+/** Above this many px between sample and reply the whole read shows it well enough. */
 const SEEN_WELL = 48
 /** Finer than this a detail does not become. */
 const MOST_DETAIL_NS = 40
 
 /**
- * A stretch of time in which the way from the guilty look to the right reply is wide enough to be seen; `null` where the whole
+ * A stretch of time in which the way from the guilty sample to the right reply is wide enough to be seen; `null` where the whole
  * read shows it, or where it is not the time that is wrong.
  */
 export function detailSpan(explanation: Explanation, span: Span, width: number): Span | null {
   const { dueNs, example } = explanation
   if (dueNs === null || example.shortNs === null) return null
-  const { atNs } = guiltyLook(explanation)
+  const { atNs } = guiltySample(explanation)
   const { scale } = layOut(explanation, span, width)
   if (scale.at(dueNs) - scale.at(atNs) >= SEEN_WELL) return null
   const gapNs = Math.max(MOST_DETAIL_NS, dueNs - atNs)
-  // The edge that the look comes too soon after belongs to it, where it is not too far away.
+  // The edge that the sample comes too soon after belongs to it, where it is not too far away.
   const opened = explanation.select.edges.filter((edge) => edge.atNs <= atNs).pop()
   const fromNs = Math.max(atNs - 4 * gapNs, Math.min(opened?.atNs ?? atNs, atNs) - gapNs)
   return { fromNs, untilNs: dueNs + 2 * gapNs }

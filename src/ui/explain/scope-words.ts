@@ -5,14 +5,14 @@ import type { Chart } from '../../port/chart.ts'
 import { maskOf } from '../../port/pins.ts'
 import type { Level, Pin } from '../../port/pins.ts'
 import type { Title } from '../../title/schema.ts'
-import { guiltyLook, metBy } from './waves.ts'
+import { guiltySample, metBy } from './waves.ts'
 
-/** How to meet the guilty look on a scope. Falls are what to trigger on: they are driven, also where select is released for high. */
+/** How to meet the guilty sample on a scope. Falls are what to trigger on: they are driven, also where select is released for high. */
 export function scopeWords(explanation: Explanation, chart: Chart, title: Title): string {
   const { reads } = explanation.witness
   const read = reads[reads.length - 1]
   if (read === undefined) return ''
-  const { atNs } = guiltyLook(explanation)
+  const { atNs } = guiltySample(explanation)
   const falls = fallsOf(read).map((ns) => ns - read.startNs)
   const [first = 0] = falls
   const passed = falls.filter((ns) => ns <= atNs)

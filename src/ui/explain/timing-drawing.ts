@@ -24,7 +24,7 @@ export function timingDrawing(
   const layout = layOut(explanation, span, width)
   const { paper, scale, turned, lanes } = layout
   const waves = wavesOf(explanation, chart, span)
-  const looks = explanation.looks.filter(({ atNs }) => atNs >= span.fromNs && atNs <= span.untilNs)
+  const samples = explanation.samples.filter(({ atNs }) => atNs >= span.fromNs && atNs <= span.untilNs)
   return {
     turned,
     width: layout.width,
@@ -34,7 +34,7 @@ export function timingDrawing(
     slopes: slopesOf(layout, explanation),
     pins: PINS.map((pin, k) => drawPin(layout, explanation, pin, k + 1, waves.pins[pin])),
     tint: tintOf(layout, explanation),
-    looks: looks.map(({ atNs, isGuilty }) => {
+    samples: samples.map(({ atNs, isGuilty }) => {
       const along = scale.at(atNs)
       const { foot } = layout
       return {

@@ -39,11 +39,11 @@ export const spanOf = ({ fromNs, untilNs, dueNs }: Explanation): Span => ({
   untilNs: Math.max(untilNs, (dueNs ?? untilNs) + 100),
 })
 
-/** The look that goes wrong. */
-export function guiltyLook({ looks }: Explanation): Explanation['looks'][number] {
-  const look = looks.find(({ isGuilty }) => isGuilty)
-  if (look === undefined) throw new Error('an explanation has a guilty look')
-  return look
+/** The sample that goes wrong. */
+export function guiltySample({ samples }: Explanation): Explanation['samples'][number] {
+  const sample = samples.find(({ isGuilty }) => isGuilty)
+  if (sample === undefined) throw new Error('an explanation has a guilty sample')
+  return sample
 }
 
 /** The lines between two instants. */
@@ -72,12 +72,12 @@ export function wavesOf(explanation: Explanation, chart: Chart, span: Span): Wav
   }
 }
 
-/** Which reply the guilty look meets, and for how long that stands. */
+/** Which reply the guilty sample meets, and for how long that stands. */
 export function metBy(explanation: Explanation): Shown {
-  const { atNs } = guiltyLook(explanation)
+  const { atNs } = guiltySample(explanation)
   const { rises, shownLevel } = explanation.example.place
   const around = shownOf(explanation).filter(({ fromNs, untilNs }) => fromNs <= atNs && atNs <= untilNs)
-  // In the very instant of a change the look meets the side that the bench names.
+  // In the very instant of a change the sample meets the side that the bench names.
   const met =
     around.find((shown) => shown.rises === rises && shown.level === shownLevel) ?? around[around.length - 1]
   if (met === undefined) throw new Error('something is always shown')

@@ -57,7 +57,7 @@ export function adviceWords({ counterexample, tightest }: Judgement): string {
     case 'settling':
       return 'The title samples sooner than the reply can stand: only a quicker adapter would help.'
     case 'slow-rise':
-      return 'The title looks before select has risen by itself. No profile changes that; try it on the machine.'
+      return 'The title samples before select has risen by itself. No profile changes that; try it on the machine.'
     case 'opposite':
       return 'A policy for opposite directions on the Profile keeps a pair from the title, but something else goes wrong as well.'
     case 'count':

@@ -36,7 +36,7 @@ function valuesOf(kind: ChangeKind, profile: Profile): string {
     case 'idle-reset':
       return listWords(IDLE_RESETS_NS.map(shortTime))
     case 'cell':
-      return 'each of the twelve inputs, low and high, in any one cell of the phases that a look gone wrong can meet'
+      return 'each of the twelve inputs, low and high, in any one cell of the phases that a sample gone wrong can meet'
     default: {
       const [first, ...others] = changesOf(kind, profile)
       if (first === undefined) return NOTHING_TO_TRY[kind]

@@ -60,21 +60,21 @@ export function repeatsWord(
   return words.join('; ') || 'none'
 }
 
-/** What a title sees in words, a part for each picture. `isRight`: it sees what is on the port, as far as it looks at it. */
+/** What a title sees in words, a part for each picture. `isRight`: it sees what is on the port, as far as it samples it. */
 export function seesWords(
   pictures: readonly SeenNow[],
   inputs: InputMask,
 ): { readonly sentence: string; readonly isRight: boolean } {
   const all = pictures.reduce((sum, { reads }) => sum + reads, 0)
-  // What it looks at in some of its reads must be right in all of them.
-  const looksAt = pictures.reduce((mask, seen) => mask | seen.looksAt, 0)
-  const wanted = inputs & looksAt
+  // What it samples in some of its reads must be right in all of them.
+  const sampled = pictures.reduce((mask, seen) => mask | seen.sampled, 0)
+  const wanted = inputs & sampled
   const parts = pictures.map((seen) => {
     const what = `${inputsWord(seen.inputs)}${seen.sixButtons ? ', and six buttons' : ''}`
     return pictures.length === 1 ? what : `${what} in ${seen.reads} of ${all} reads`
   })
-  const unseen = inputs & ~looksAt
-  const blind = unseen === 0 ? '' : ` It does not look at ${inputList(inputsIn(unseen))}.`
+  const unseen = inputs & ~sampled
+  const blind = unseen === 0 ? '' : ` It does not sample ${inputList(inputsIn(unseen))}.`
   return {
     sentence: `${parts.join('; ') || 'nothing'}.${blind}`,
     isRight: pictures.every((seen) => seen.inputs === wanted),

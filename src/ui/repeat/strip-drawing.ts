@@ -1,6 +1,6 @@
 import type { PlayedFrame } from '../../bench/repeat/play.ts'
 
-export interface StripLook {
+export interface StripSample {
   readonly x: number
   readonly y: number
   readonly width: number
@@ -14,7 +14,7 @@ export interface StripFrame {
   readonly y: number
   readonly width: number
   readonly number: string | null
-  readonly looks: readonly StripLook[]
+  readonly samples: readonly StripSample[]
 }
 
 export interface StripDrawing {
@@ -31,9 +31,9 @@ const NUMBER_ROOM = 18
 /** Every so many frames a number, where a row does not begin with one. */
 const NUMBER_EVERY = 4
 
-/** Frames as columns in order of time, looks as ticks on them; rows of as many frames as fit in so many pixels. */
+/** Frames as columns in order of time, samples as ticks on them; rows of as many frames as fit in so many pixels. */
 export function stripDrawing(frames: readonly PlayedFrame[], width: number): StripDrawing {
-  const most = Math.max(1, ...frames.map(({ looks }) => looks.length))
+  const most = Math.max(1, ...frames.map(({ samples }) => samples.length))
   const pitch = Math.min(LOOK_WIDTH, width / most)
   const frameWidth = Math.max(LEAST_FRAME, pitch * most)
   const fit = Math.max(1, Math.floor((width + GAP) / (frameWidth + GAP)))
@@ -41,17 +41,17 @@ export function stripDrawing(frames: readonly PlayedFrame[], width: number): Str
   const everyNumber = frameWidth >= 3 * LOOK_WIDTH ? 1 : NUMBER_EVERY
   return {
     height: Math.ceil(frames.length / inRow) * ROW,
-    frames: frames.map(({ looks }, k) => {
+    frames: frames.map(({ samples }, k) => {
       const column = k % inRow
       const x = column * (frameWidth + GAP)
       const y = Math.floor(k / inRow) * ROW + NUMBER_ROOM + LOOK_HEIGHT
-      const offset = (frameWidth - pitch * looks.length) / 2
+      const offset = (frameWidth - pitch * samples.length) / 2
       return {
         x,
         y,
         width: frameWidth,
         number: column % everyNumber === 0 ? String(k + 1) : null,
-        looks: looks.map(({ pressed }, at) => ({
+        samples: samples.map(({ pressed }, at) => ({
           x: x + offset + at * pitch + pitch * 0.125,
           y: y - LOOK_HEIGHT,
           width: pitch * 0.75,
@@ -74,19 +74,19 @@ function rowLength(frames: number, fit: number): number {
 /** Runs that are told before it is left at "and so on". */
 const MOST_RUNS = 24
 
-/** What the drawing shows, for those who do not see it: "2 looks pressed, 3 released, 2 pressed." */
+/** What the drawing shows, for those who do not see it: "2 samples pressed, 3 released, 2 pressed." */
 export function stripWords(frames: readonly PlayedFrame[]): string {
-  const runs: { pressed: boolean; looks: number }[] = []
-  for (const { pressed } of frames.flatMap(({ looks }) => looks)) {
+  const runs: { pressed: boolean; samples: number }[] = []
+  for (const { pressed } of frames.flatMap(({ samples }) => samples)) {
     const run = runs[runs.length - 1]
-    if (run?.pressed === pressed) run.looks += 1
-    else runs.push({ pressed, looks: 1 })
+    if (run?.pressed === pressed) run.samples += 1
+    else runs.push({ pressed, samples: 1 })
   }
   const title = frames.length === 1 ? 'The first frame' : `The first ${frames.length} frames`
-  if (runs.length === 0) return `${title}: no look.`
-  const told = runs.slice(0, MOST_RUNS).map(({ pressed, looks }, k) => {
-    const noun = k > 0 ? '' : looks === 1 ? ' look' : ' looks'
-    return `${looks}${noun} ${pressed ? 'pressed' : 'released'}`
+  if (runs.length === 0) return `${title}: no sample.`
+  const told = runs.slice(0, MOST_RUNS).map(({ pressed, samples }, k) => {
+    const noun = k > 0 ? '' : samples === 1 ? ' sample' : ' samples'
+    return `${samples}${noun} ${pressed ? 'pressed' : 'released'}`
   })
   return `${title}: ${told.join(', ')}${runs.length > MOST_RUNS ? ', and so on' : ''}.`
 }

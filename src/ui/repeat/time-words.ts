@@ -13,7 +13,7 @@ export function timeRateWords({ pressedMs, releasedMs }: TimeRepeat): string {
   return `${(1000 / wholeMs).toFixed(1)} Hz, on ${Math.round((100 * pressedMs) / wholeMs)} % of the time`
 }
 
-/** Where a title that looks once a frame can pass over one half of the repeat; `null` where it cannot. */
+/** Where a title that samples once a frame can pass over one half of the repeat; `null` where it cannot. */
 export function missedWords({ pressedMs, releasedMs }: TimeRepeat): string | null {
   const shortest = Math.min(pressedMs, releasedMs)
   const missing = VIDEO_STANDARDS.filter((standard) => shortest * NS_PER_MS < frameNs(standard))
@@ -23,5 +23,5 @@ export function missedWords({ pressedMs, releasedMs }: TimeRepeat): string | nul
       ? 'a frame'
       : `a frame of ${missing.join(' or ').replaceAll('-line', ' lines')}`
   const half = pressedMs <= releasedMs ? 'presses' : 'pauses'
-  return `Shorter than ${frame}: a title that looks once a frame can miss ${half}.`
+  return `Shorter than ${frame}: a title that samples once a frame can miss ${half}.`
 }

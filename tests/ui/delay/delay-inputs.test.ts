@@ -2,7 +2,7 @@ import { expect, it } from 'vitest'
 import { inputsReadBy } from '../../../src/ui/delay/delay-inputs.ts'
 import { demo } from '../fix/examples.ts'
 
-it('offers what a title looks at, in the usual order', () => {
+it('offers what a title samples, in the usual order', () => {
   expect(inputsReadBy(demo('tidewatch'))).toEqual(['up', 'down', 'left', 'right', 'a', 'b', 'c', 'start'])
   expect(inputsReadBy(demo('nine-moths'))).toContain('mode')
 })

@@ -9,7 +9,7 @@ import {
   toldEvents,
 } from '../../../src/ui/explain/explain-words.ts'
 import { scopeWords } from '../../../src/ui/explain/scope-words.ts'
-import { guiltyLook } from '../../../src/ui/explain/waves.ts'
+import { guiltySample } from '../../../src/ui/explain/waves.ts'
 import { arbExplained, burst, demoTitle, early, explained } from './examples.ts'
 
 describe('a misread in words', () => {
@@ -67,9 +67,9 @@ describe('a misread in words', () => {
         expect(times).toEqual([...times].sort((p, q) => p - q))
         const count = (pattern: RegExp): number => events.filter(({ words }) => pattern.test(words)).length
         expect(count(/^Select (rises|falls)\.$/)).toBe(explanation.select.edges.length)
-        expect(count(/^A sample\.$/)).toBe(explanation.looks.length - 1)
+        expect(count(/^A sample\.$/)).toBe(explanation.samples.length - 1)
         expect(events.filter(({ isGuilty }) => isGuilty).map(({ atNs }) => atNs)).toEqual([
-          guiltyLook(explanation).atNs,
+          guiltySample(explanation).atNs,
         ])
         expect(count(/^Here the right reply stands\.$/)).toBe(explanation.dueNs === null ? 0 : 1)
         const [before] = events

@@ -5,7 +5,7 @@ import type { TimingDrawing } from '../../../src/ui/explain/drawing.ts'
 import { LETTER, detailSpan } from '../../../src/ui/explain/layout.ts'
 import { scaleOf, ticksOf } from '../../../src/ui/explain/scale.ts'
 import { timingDrawing } from '../../../src/ui/explain/timing-drawing.ts'
-import { guiltyLook, spanOf } from '../../../src/ui/explain/waves.ts'
+import { guiltySample, spanOf } from '../../../src/ui/explain/waves.ts'
 import { arbExplained, burst, demoTitle, early, explained } from './examples.ts'
 
 const PHONE = 340
@@ -23,7 +23,7 @@ const pathsOf = (drawing: TimingDrawing): string[] => [
   drawing.select,
   ...drawing.slopes,
   ...drawing.pins.map(({ path }) => path),
-  ...drawing.looks.flatMap(({ hair, mark }) => [hair, mark]),
+  ...drawing.samples.flatMap(({ hair, mark }) => [hair, mark]),
   drawing.guilty.cross,
   drawing.axis.path,
   ...(drawing.due ? [drawing.due.line] : []),
@@ -69,11 +69,13 @@ describe('on every paper', () => {
     fc.assert(
       fc.property(arbExplained, widths, ({ profile, explanation }, width) => {
         const drawing = timingDrawing(explanation, profile.chart, spanOf(explanation), width)
-        expect(drawing.looks.map(({ isGuilty }) => isGuilty)).toEqual(
-          explanation.looks.map(({ isGuilty }) => isGuilty),
+        expect(drawing.samples.map(({ isGuilty }) => isGuilty)).toEqual(
+          explanation.samples.map(({ isGuilty }) => isGuilty),
         )
-        expect(drawing.looks.filter(({ isGuilty }) => isGuilty)).toHaveLength(1)
-        const along = drawing.looks.map(({ hair }) => pointsOf(hair)[0]?.[drawing.turned ? 'y' : 'x'] ?? NaN)
+        expect(drawing.samples.filter(({ isGuilty }) => isGuilty)).toHaveLength(1)
+        const along = drawing.samples.map(
+          ({ hair }) => pointsOf(hair)[0]?.[drawing.turned ? 'y' : 'x'] ?? NaN,
+        )
         expect(along).toEqual([...along].sort((p, q) => p - q))
         expect(drawing.tint).toHaveLength(explanation.example.pins.length)
       }),
@@ -152,13 +154,13 @@ describe('the drawing of a sample that comes too early', () => {
       const detail = detailSpan(explanation, spanOf(explanation), width)
       expect(detail).not.toBeNull()
       if (detail === null) continue
-      const { due, turned, looks } = timingDrawing(explanation, profile.chart, detail, width)
+      const { due, turned, samples } = timingDrawing(explanation, profile.chart, detail, width)
       const along = (path: string | undefined) => pointsOf(path ?? '')[0]?.[turned ? 'y' : 'x'] ?? NaN
-      expect(along(due?.line) - along(looks.find(({ isGuilty }) => isGuilty)?.hair)).toBeGreaterThan(40)
+      expect(along(due?.line) - along(samples.find(({ isGuilty }) => isGuilty)?.hair)).toBeGreaterThan(40)
       // The edge that the sample follows too soon is there, too.
       expect(
         explanation.select.edges.some(
-          ({ atNs }) => atNs > detail.fromNs && atNs <= guiltyLook(explanation).atNs,
+          ({ atNs }) => atNs > detail.fromNs && atNs <= guiltySample(explanation).atNs,
         ),
       ).toBe(true)
     }

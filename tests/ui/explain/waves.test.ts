@@ -8,7 +8,7 @@ import { PINS, maskOf, pinLevel } from '../../../src/port/pins.ts'
 import type { Level } from '../../../src/port/pins.ts'
 import { ordinalWord, timeWord } from '../../../src/bench/words.ts'
 import { scopeWords } from '../../../src/ui/explain/scope-words.ts'
-import { guiltyLook, metBy, spanOf, wavesOf } from '../../../src/ui/explain/waves.ts'
+import { guiltySample, metBy, spanOf, wavesOf } from '../../../src/ui/explain/waves.ts'
 import type { Piece } from '../../../src/ui/explain/waves.ts'
 import { describeWith, findTool } from '../../tools.ts'
 import { arbExplained, burst, early } from './examples.ts'
@@ -65,11 +65,11 @@ describe('the waves of a misread', () => {
     expect(pins[6].map(({ cell }) => cell).join('')).toBe('bababababab')
   })
 
-  it('show the guilty look the reply that the bench blames', () => {
+  it('show the guilty sample the reply that the bench blames', () => {
     fc.assert(
       fc.property(arbExplained, ({ explanation }) => {
         const met = metBy(explanation)
-        const { atNs } = guiltyLook(explanation)
+        const { atNs } = guiltySample(explanation)
         expect(met.fromNs <= atNs && atNs <= met.untilNs).toBe(true)
         expect(met.level).toBe(explanation.example.place.shownLevel)
       }),
@@ -79,8 +79,10 @@ describe('the waves of a misread', () => {
 
   it('in the instant of a change, show it the side that the bench blames', () => {
     const { explanation } = early()
-    const looks = explanation.looks.map((look) => (look.isGuilty ? { ...look, atNs: 2_700 } : look))
-    expect(metBy({ ...explanation, looks })).toMatchObject({ level: 'high', rises: 0, untilNs: 2_700 })
+    const samples = explanation.samples.map((sample) =>
+      sample.isGuilty ? { ...sample, atNs: 2_700 } : sample,
+    )
+    expect(metBy({ ...explanation, samples })).toMatchObject({ level: 'high', rises: 0, untilNs: 2_700 })
   })
 
   it('rest where the title rests, even if the line never comes up', () => {
@@ -150,17 +152,17 @@ describeWith('a dump of the diagram, read by vcd-stream', [PARSER, MODULE], () =
       expect(edges(waves.select)).toEqual(inside('select'))
       for (const pin of PINS) expect(edges(waves.pins[pin])).toEqual(inside(`pin${pin}`))
 
-      const lookNs = wire('misread').find(({ level }) => level === 'high')?.atNs ?? NaN
+      const sampleNs = wire('misread').find(({ level }) => level === 'high')?.atNs ?? NaN
       const startNs = -explanation.fromNs
       const falls = wire('select')
         .slice(1)
-        .filter(({ atNs, level }) => level === 'low' && atNs >= startNs && atNs <= lookNs)
+        .filter(({ atNs, level }) => level === 'low' && atNs >= startNs && atNs <= sampleNs)
       const words = scopeWords(explanation, profile.chart, title)
       const last = falls[falls.length - 1]
       // A fall that the pad never counts, since the line has not risen since the one before, is no edge of the dump.
       if (last === undefined || title.drive.kind === 'released') return
       expect(words).toContain(`the ${ordinalWord(falls.length)} fall of pin 7`)
-      expect(words).toContain(`, ${timeWord(lookNs - last.atNs)} later: `)
+      expect(words).toContain(`, ${timeWord(sampleNs - last.atNs)} later: `)
     }
     await agree(burst())
     await agree(early())

@@ -59,16 +59,16 @@ describe('the live view in words', () => {
     expect(repeatsWord({ repeat }, 0, maskOf(['a']))).toBe('A every 50 ms, released')
   })
 
-  it('what the title sees, right or wrong, and what it never looks at', () => {
+  it('what the title sees, right or wrong, and what it never samples', () => {
     const three = maskOf(['up', 'down', 'left', 'right', 'a', 'b', 'c', 'start'])
     const picture = (inputs: number, reads = 1, sixButtons = false) => ({
       inputs,
       reads,
       sixButtons,
-      looksAt: three,
+      sampled: three,
     })
     expect(seesWords([picture(maskOf(['up']))], maskOf(['up', 'x']))).toEqual({
-      sentence: 'Up. It does not look at X.',
+      sentence: 'Up. It does not sample X.',
       isRight: true,
     })
     expect(seesWords([picture(maskOf(['up', 'down']))], 0)).toEqual({
@@ -79,9 +79,9 @@ describe('the live view in words', () => {
       sentence: 'nothing in 3 of 4 reads; Up, and six buttons in 1 of 4 reads.',
       isRight: false,
     })
-    // An extra button that only some reads look at is missed by the others.
+    // An extra button that only some reads sample is missed by the others.
     const x = maskOf(['x'])
-    const six = { inputs: x, reads: 1, sixButtons: true, looksAt: three | x }
+    const six = { inputs: x, reads: 1, sixButtons: true, sampled: three | x }
     expect(seesWords([six, picture(0)], x).isRight).toBe(false)
     expect(seesWords([six], x).isRight).toBe(true)
   })

@@ -51,16 +51,16 @@ it('counts about the same in reads and in milliseconds, within what the schema t
   )
 })
 
-it('says how often a repeat in milliseconds presses, and what a look once a frame can miss', () => {
+it('says how often a repeat in milliseconds presses, and what a sample once a frame can miss', () => {
   const time = (pressedMs: number, releasedMs: number) => ({ kind: 'time', pressedMs, releasedMs }) as const
   expect(timeRateWords(time(40, 60))).toBe('10.0 Hz, on 40 % of the time')
   expect(timeRateWords(time(1, 2))).toBe('333.3 Hz, on 33 % of the time')
   // Frames of 16.688 ms and 20.120 ms (262 and 313 lines; port-facts, the colour subcarriers of ITU-R BT.1700).
   expect(missedWords(time(16, 40))).toBe(
-    'Shorter than a frame: a title that looks once a frame can miss presses.',
+    'Shorter than a frame: a title that samples once a frame can miss presses.',
   )
   expect(missedWords(time(40, 20))).toBe(
-    'Shorter than a frame of 625 lines: a title that looks once a frame can miss pauses.',
+    'Shorter than a frame of 625 lines: a title that samples once a frame can miss pauses.',
   )
   expect(missedWords(time(17, 17))).toContain('625 lines')
   expect(missedWords(time(21, 21))).toBeNull()

@@ -4,7 +4,7 @@ import type { PlayedFrame } from '../../../src/bench/repeat/play.ts'
 import { stripDrawing, stripWords } from '../../../src/ui/repeat/strip-drawing.ts'
 
 const frame = (signs: string): PlayedFrame => ({
-  looks: [...signs].map((sign, k) => ({ atNs: k, read: 0, sample: 0, pressed: sign === '#' })),
+  samples: [...signs].map((sign, k) => ({ atNs: k, read: 0, index: 0, pressed: sign === '#' })),
   resets: 0,
 })
 const arbFrames = fc
@@ -12,23 +12,23 @@ const arbFrames = fc
   .map((all) => all.map(frame))
 
 describe('the strip of frames', () => {
-  it('draws every look once, in order of time, apart from the others and within its frame and the width', () => {
+  it('draws every sample once, in order of time, apart from the others and within its frame and the width', () => {
     fc.assert(
       fc.property(arbFrames, fc.integer({ min: 240, max: 1_000 }), (frames, width) => {
         const drawing = stripDrawing(frames, width)
-        expect(drawing.frames.map(({ looks }) => looks.map(({ pressed }) => pressed))).toEqual(
-          frames.map(({ looks }) => looks.map(({ pressed }) => pressed)),
+        expect(drawing.frames.map(({ samples }) => samples.map(({ pressed }) => pressed))).toEqual(
+          frames.map(({ samples }) => samples.map(({ pressed }) => pressed)),
         )
-        drawing.frames.forEach(({ x, y, width: wide, looks }, k) => {
+        drawing.frames.forEach(({ x, y, width: wide, samples }, k) => {
           expect(x + wide).toBeLessThanOrEqual(width)
           expect(y).toBeLessThan(drawing.height)
           const before = drawing.frames[k - 1]
           if (before !== undefined) expect(y > before.y || x >= before.x + before.width).toBe(true)
-          looks.forEach((look, at) => {
-            expect(look.x).toBeGreaterThanOrEqual(x)
-            expect(look.x + look.width).toBeLessThanOrEqual(x + wide + 1e-9)
-            const last = looks[at - 1]
-            if (last !== undefined) expect(look.x).toBeGreaterThan(last.x + last.width)
+          samples.forEach((sample, at) => {
+            expect(sample.x).toBeGreaterThanOrEqual(x)
+            expect(sample.x + sample.width).toBeLessThanOrEqual(x + wide + 1e-9)
+            const last = samples[at - 1]
+            if (last !== undefined) expect(sample.x).toBeGreaterThan(last.x + last.width)
           })
         })
       }),
@@ -58,11 +58,11 @@ describe('the strip of frames', () => {
 
   it('tells the runs in words', () => {
     expect(stripWords([frame('##'), frame('.#'), frame('')])).toBe(
-      'The first 3 frames: 2 looks pressed, 1 released, 1 pressed.',
+      'The first 3 frames: 2 samples pressed, 1 released, 1 pressed.',
     )
-    expect(stripWords([frame('.')])).toBe('The first frame: 1 look released.')
-    expect(stripWords([frame('')])).toBe('The first frame: no look.')
+    expect(stripWords([frame('.')])).toBe('The first frame: 1 sample released.')
+    expect(stripWords([frame('')])).toBe('The first frame: no sample.')
     const long = stripWords(Array.from({ length: 40 }, (_, k) => frame(k % 2 ? '#' : '.')))
-    expect(long).toMatch(/^The first 40 frames: 1 look released, (1 \w+, ){23}and so on\.$/)
+    expect(long).toMatch(/^The first 40 frames: 1 sample released, (1 \w+, ){23}and so on\.$/)
   })
 })

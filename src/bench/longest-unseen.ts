@@ -3,7 +3,7 @@ import type { Title } from '../title/schema.ts'
 import type { Box } from './box.ts'
 import { phaseOf } from './steps.ts'
 
-/** The input that can go unseen for longest between two looks at it, and for how long at the most. */
+/** The input that can go unseen for longest between two samples of it, and for how long at the most. */
 export function longestUnseen(title: Title, box: Box): { readonly input: Input; readonly ns: number } | null {
   const inputs = new Set(title.samples.flatMap(({ pins }) => Object.values(pins)))
   let worst: { readonly input: Input; readonly ns: number } | null = null
@@ -14,7 +14,7 @@ export function longestUnseen(title: Title, box: Box): { readonly input: Input; 
   return worst
 }
 
-/** The longest time between two looks at an input that follow one another. */
+/** The longest time between two samples of an input that follow one another. */
 function unseenNs(
   { samples }: Title,
   { toNextRead, readStart, edgeSpacing, sample }: Box,
