@@ -1,25 +1,22 @@
 import { crc32 } from '../document/crc32.ts'
 import { imageCrc } from '../profile/image-crc.ts'
-import { FLASH_ADDRESS, FLASH_MAP, copyAt } from './flash-map.ts'
+import { FLASH_MAP, MAGIC, RECORD_AT, RECORD_HEADER_BYTES } from './flash-map.ts'
+import { FLASH_ADDRESS, copyAt } from './flash-places.ts'
 import { encodeUf2 } from './uf2.ts'
-
-/** What a copy of a bank looks like in the adapter's flash; firmware/STORE.md specifies it. */
-const MAGIC = 0x4b42394e
-const HEADER_BYTES = 20
 
 /** A bank that the boot loader has written begins to count here. */
 const FIRST_SEQUENCE = 1
 
-/** The record of one copy: header and image. */
+/** The record of one copy in the adapter’s flash, header and image; firmware/STORE.md specifies it. */
 export function encodeBankRecord(image: Uint8Array, sequence: number): Uint8Array<ArrayBuffer> {
-  const record = new Uint8Array(HEADER_BYTES + image.length)
+  const record = new Uint8Array(RECORD_HEADER_BYTES + image.length)
   const view = new DataView(record.buffer)
-  view.setUint32(0, MAGIC, true)
-  view.setUint32(4, sequence, true)
-  view.setUint16(8, image.length, true)
-  view.setUint32(12, imageCrc(image), true)
-  view.setUint32(16, crc32(record.subarray(0, 16)), true)
-  record.set(image, HEADER_BYTES)
+  view.setUint32(RECORD_AT.magic, MAGIC.bank, true)
+  view.setUint32(RECORD_AT.sequence, sequence, true)
+  view.setUint16(RECORD_AT.length, image.length, true)
+  view.setUint32(RECORD_AT.contentCrc, imageCrc(image), true)
+  view.setUint32(RECORD_AT.headerCrc, crc32(record.subarray(0, RECORD_AT.headerCrc)), true)
+  record.set(image, RECORD_HEADER_BYTES)
   return record
 }
 

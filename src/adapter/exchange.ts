@@ -8,10 +8,13 @@ import {
   IDENTIFY_TIMEOUT_MS,
   PROTOCOL,
   REPLY_TIMEOUT_MS,
+  ERROR_TYPE,
+  INPUT_EVENT_TYPE,
+  REPLY_BIT,
 } from './constants.ts'
 import { encodeFrame, Splitter } from './frame.ts'
 import type { Frame } from './frame.ts'
-import { encodeRequest, ERROR_TYPE, IDENTIFY, INPUT_EVENT_TYPE, REPLY_BIT } from './messages.ts'
+import { encodeRequest, IDENTIFY } from './messages.ts'
 import type { Request, RequestKind, RequestOf } from './messages.ts'
 import { decodeError, decodeInputEvent, decodeMark, decodeReply } from './replies.ts'
 import type { Identity, InputEvent, Replies } from './replies.ts'

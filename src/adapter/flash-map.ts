@@ -1,27 +1,42 @@
-/** Where things lie in the adapter's flash, in bytes from its start: the same numbers as firmware/flash-map.h. */
+// Written by `npm run tables` from src/adapter/flash.table.ts; change it there.
+
+/** Where things lie in the serial flash, in bytes from its start, and its records: STORE.md says why. */
+
 export const FLASH_MAP = {
-  flashBytes: 0x200000,
+  /** Of the smallest that will do. */
+  bytes: 0x200000,
   sectorBytes: 0x1000,
   pageBytes: 0x100,
-  firmwareAt: 0,
-  firmwareBytes: 0x80000,
+  firmwareAt: 0x000000,
+  firmwareBytes: 0x080000,
+  /** Copy A of the first bank; copy B is one sector further. */
   banksAt: 0x100000,
   banks: 4,
   bankBytes: 0x2000,
+  /** Which bank is active. */
   activeLogAt: 0x110000,
   activeLogSectors: 2,
+  /** Pads that were met, one a sector. */
   metAt: 0x112000,
   metSectors: 9,
+  /** Snapshots of what was seen last. */
   seenAt: 0x11b000,
   seenSectors: 4,
 } as const
 
-/** Behind the banks and the log of the active one. What the adapter keeps of pads follows. */
-export const BANKS_END = FLASH_MAP.activeLogAt + FLASH_MAP.activeLogSectors * FLASH_MAP.sectorBytes
+/** What a record or an entry begins with. */
+export const MAGIC = {
+  /** N9BK. */
+  bank: 0x4b42394e,
+} as const
 
-/** Where the processor sees the flash, which is how a UF2 tells where its bytes go. */
-export const FLASH_ADDRESS = 0x10000000
-
-/** Where copy A (0) or copy B (1) of a bank begins. Banks count from 0. */
-export const copyAt = (bank: number, copy: 0 | 1): number =>
-  FLASH_MAP.banksAt + bank * FLASH_MAP.bankBytes + copy * FLASH_MAP.sectorBytes
+/** The header of a record: of a copy of a bank, or of what is kept of pads. */
+export const RECORD_AT = {
+  magic: 0,
+  sequence: 4,
+  length: 8,
+  zero: 10,
+  contentCrc: 12,
+  headerCrc: 16,
+} as const
+export const RECORD_HEADER_BYTES = 20

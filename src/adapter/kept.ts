@@ -3,23 +3,21 @@ import type { Result } from '../port/result.ts'
 import { ALL_INPUTS } from '../port/pins.ts'
 import type { InputMask } from '../port/pins.ts'
 import type { ControlMask } from '../pad/controls.ts'
+import {
+  ACTIVITY_AT,
+  ACTIVITY_HEAD_BYTES,
+  ACTIVITY_READ_BYTES,
+  ACTIVITY_REPORT_BYTES,
+  LAST_KEPT,
+  MAX_REPORT_BYTES,
+  PAD_OUTCOMES,
+  PAD_RECORD_AT,
+} from './constants.ts'
 import type { DecodeError } from './messages.ts'
 
 /** What an adapter keeps of the pads it met; LINK.md has the bytes. */
 
-/** How many pads an adapter keeps. */
-export const MOST_PADS_MET = 8
-/** The most that is kept of a report descriptor. */
-export const MOST_DESCRIPTOR_BYTES = 2048
-/** A full-speed interrupt packet (USB 2.0 section 5.7.3). */
-export const MOST_REPORT_BYTES = 64
-/** So many of the last reports and of the last reads are told of. */
-export const LAST_KEPT = 16
-
 const VIAS = ['hid', 'vendor'] as const
-
-/** What became of a pad. The order is the number on the wire: append, never reorder. */
-export const PAD_OUTCOMES = ['served', 'no layout', 'hub', 'keyboard', 'no pad', 'failed'] as const
 
 /** A pad by what it said of itself. `unlisted` is what a newer firmware says and this program does not know. */
 export interface MetPad {
@@ -57,12 +55,6 @@ export interface LastSeen {
   readonly reads: readonly { readonly atMs: number; readonly rises: number }[]
 }
 
-export const PAD_BYTES = 12
-const HEAD_BYTES = 36
-const READ_BYTES = 6
-const REPORT_BYTES = 5 + MOST_REPORT_BYTES
-export const MOST_SEEN_BYTES = HEAD_BYTES + LAST_KEPT * (READ_BYTES + REPORT_BYTES)
-
 /** A number that stands for "unlisted" on this side only. */
 const UNLISTED = 0xff
 
@@ -72,68 +64,70 @@ const numberOf = (names: readonly string[], name: string): number => {
 }
 
 export function putPad(view: DataView, at: number, pad: MetPad): void {
-  view.setUint8(at, numberOf(VIAS, pad.via))
-  view.setUint8(at + 1, numberOf(PAD_OUTCOMES, pad.outcome))
-  view.setUint16(at + 2, pad.vendorId, true)
-  view.setUint16(at + 4, pad.productId, true)
-  view.setUint16(at + 6, pad.release, true)
-  view.setUint32(at + 8, pad.descriptorCrc32, true)
+  view.setUint8(at + PAD_RECORD_AT.via, numberOf(VIAS, pad.via))
+  view.setUint8(at + PAD_RECORD_AT.outcome, numberOf(PAD_OUTCOMES, pad.outcome))
+  view.setUint16(at + PAD_RECORD_AT.vendor, pad.vendorId, true)
+  view.setUint16(at + PAD_RECORD_AT.product, pad.productId, true)
+  view.setUint16(at + PAD_RECORD_AT.release, pad.release, true)
+  view.setUint32(at + PAD_RECORD_AT.descriptorCrc32, pad.descriptorCrc32, true)
 }
 
 export const getPad = (view: DataView, at: number): MetPad => ({
-  via: VIAS[view.getUint8(at)] ?? 'unlisted',
-  outcome: PAD_OUTCOMES[view.getUint8(at + 1)] ?? 'unlisted',
-  vendorId: view.getUint16(at + 2, true),
-  productId: view.getUint16(at + 4, true),
-  release: view.getUint16(at + 6, true),
-  descriptorCrc32: view.getUint32(at + 8, true),
+  via: VIAS[view.getUint8(at + PAD_RECORD_AT.via)] ?? 'unlisted',
+  outcome: PAD_OUTCOMES[view.getUint8(at + PAD_RECORD_AT.outcome)] ?? 'unlisted',
+  vendorId: view.getUint16(at + PAD_RECORD_AT.vendor, true),
+  productId: view.getUint16(at + PAD_RECORD_AT.product, true),
+  release: view.getUint16(at + PAD_RECORD_AT.release, true),
+  descriptorCrc32: view.getUint32(at + PAD_RECORD_AT.descriptorCrc32, true),
 })
 
-/** At most {@link LAST_KEPT} reports and reads, reports of at most {@link MOST_REPORT_BYTES}. */
+/** At most {@link LAST_KEPT} reports and reads, reports of at most {@link MAX_REPORT_BYTES}. */
 export function encodeLastSeen(seen: LastSeen): Uint8Array<ArrayBuffer> {
   const { reads, reports } = seen
-  const bytes = new Uint8Array(HEAD_BYTES + READ_BYTES * reads.length + REPORT_BYTES * reports.length)
+  const bytes = new Uint8Array(
+    ACTIVITY_HEAD_BYTES + ACTIVITY_READ_BYTES * reads.length + ACTIVITY_REPORT_BYTES * reports.length,
+  )
   const view = new DataView(bytes.buffer)
-  putPad(view, 0, seen.pad)
-  view.setUint16(12, seen.mostRises, true)
-  view.setUint8(14, reads.length)
-  view.setUint8(15, reports.length)
-  view.setUint32(16, seen.takenMs, true)
-  view.setUint32(20, seen.reportCount, true)
-  view.setUint32(24, seen.readCount, true)
-  view.setUint32(28, seen.controls, true)
-  view.setUint16(32, seen.inputs, true)
-  view.setUint8(34, seen.there ? 1 : 0)
-  let at = HEAD_BYTES
+  putPad(view, ACTIVITY_AT.pad, seen.pad)
+  view.setUint16(ACTIVITY_AT.mostRises, seen.mostRises, true)
+  view.setUint8(ACTIVITY_AT.reads, reads.length)
+  view.setUint8(ACTIVITY_AT.reports, reports.length)
+  view.setUint32(ACTIVITY_AT.takenMs, seen.takenMs, true)
+  view.setUint32(ACTIVITY_AT.reportCount, seen.reportCount, true)
+  view.setUint32(ACTIVITY_AT.readCount, seen.readCount, true)
+  view.setUint32(ACTIVITY_AT.controls, seen.controls, true)
+  view.setUint16(ACTIVITY_AT.inputs, seen.inputs, true)
+  view.setUint8(ACTIVITY_AT.there, seen.there ? 1 : 0)
+  let at = ACTIVITY_HEAD_BYTES
   for (const { atMs, rises } of reads) {
     view.setUint32(at, atMs, true)
     view.setUint16(at + 4, rises, true)
-    at += READ_BYTES
+    at += ACTIVITY_READ_BYTES
   }
   for (const report of reports) {
     view.setUint32(at, report.atMs, true)
     view.setUint8(at + 4, report.bytes.length)
     bytes.set(report.bytes, at + 5)
-    at += REPORT_BYTES
+    at += ACTIVITY_REPORT_BYTES
   }
   return bytes
 }
 
 /** What was seen last, as an adapter hands it over. It may be longer than this version knows. */
 export function decodeLastSeen(bytes: Uint8Array): Result<LastSeen, DecodeError> {
-  if (bytes.length < HEAD_BYTES) return err('wrong length')
+  if (bytes.length < ACTIVITY_HEAD_BYTES) return err('wrong length')
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length)
-  const readCount = view.getUint8(14)
-  const reportCount = view.getUint8(15)
-  const reportsAt = HEAD_BYTES + READ_BYTES * readCount
-  if (bytes.length < reportsAt + REPORT_BYTES * reportCount) return err('wrong length')
-  const inputs = view.getUint16(32, true)
+  const readCount = view.getUint8(ACTIVITY_AT.reads)
+  const reportCount = view.getUint8(ACTIVITY_AT.reports)
+  const reportsAt = ACTIVITY_HEAD_BYTES + ACTIVITY_READ_BYTES * readCount
+  if (bytes.length < reportsAt + ACTIVITY_REPORT_BYTES * reportCount) return err('wrong length')
+  const inputs = view.getUint16(ACTIVITY_AT.inputs, true)
   const reads = Array.from({ length: readCount }, (_, k) => {
-    const at = HEAD_BYTES + READ_BYTES * k
+    const at = ACTIVITY_HEAD_BYTES + ACTIVITY_READ_BYTES * k
     return { atMs: view.getUint32(at, true), rises: view.getUint16(at + 4, true) }
   })
   const reports = Array.from({ length: reportCount }, (_, k) => {
-    const at = reportsAt + REPORT_BYTES * k
+    const at = reportsAt + ACTIVITY_REPORT_BYTES * k
     const count = view.getUint8(at + 4)
     return { atMs: view.getUint32(at, true), count, bytes: bytes.slice(at + 5, at + 5 + count) }
   })
@@ -141,16 +135,16 @@ export function decodeLastSeen(bytes: Uint8Array): Result<LastSeen, DecodeError>
     readCount <= LAST_KEPT &&
     reportCount <= LAST_KEPT &&
     inputs <= ALL_INPUTS &&
-    reports.every(({ count }) => count <= MOST_REPORT_BYTES)
+    reports.every(({ count }) => count <= MAX_REPORT_BYTES)
   if (!plausible) return err('value out of range')
   return ok({
-    pad: getPad(view, 0),
-    there: view.getUint8(34) !== 0,
-    takenMs: view.getUint32(16, true),
-    reportCount: view.getUint32(20, true),
-    readCount: view.getUint32(24, true),
-    mostRises: view.getUint16(12, true),
-    controls: view.getUint32(28, true),
+    pad: getPad(view, ACTIVITY_AT.pad),
+    there: view.getUint8(ACTIVITY_AT.there) !== 0,
+    takenMs: view.getUint32(ACTIVITY_AT.takenMs, true),
+    reportCount: view.getUint32(ACTIVITY_AT.reportCount, true),
+    readCount: view.getUint32(ACTIVITY_AT.readCount, true),
+    mostRises: view.getUint16(ACTIVITY_AT.mostRises, true),
+    controls: view.getUint32(ACTIVITY_AT.controls, true),
     inputs,
     reports: reports.map(({ atMs, bytes: report }) => ({ atMs, bytes: report })),
     reads,

@@ -1,16 +1,9 @@
-/**
- * What the adapter's light says, in the order in which one hides the next. A pattern is 32 slots of 62.5 ms, two seconds,
- * from bit 0 on; the same numbers stand in firmware/led.c and in LINK.md.
- */
-export interface LightPattern {
-  /** The name of the pattern in firmware/led.c. */
-  readonly name: string
-  readonly pattern: number
-  readonly looks: string
-  readonly means: string
-}
+// Written by `npm run tables` from src/adapter/lights.table.ts; change it there.
 
-export const LIGHTS: readonly LightPattern[] = [
+/** What the adapter's light says. A pattern is 32 slots of 62.5 ms, two seconds, from bit 0 on. */
+
+/** In the order in which one hides the next. */
+export const LIGHTS = [
   {
     name: 'FAULT',
     pattern: 0x55555555,
@@ -80,7 +73,12 @@ export const LIGHTS: readonly LightPattern[] = [
     looks: 'steady, with two short gaps every two seconds',
     means: 'the console reads on to where the extra buttons answer',
   },
-]
+] as const
 
 /** For two seconds after a bank has become the active one. */
-export const BANK_FLASHES = { looks: 'one to four flashes, once', means: 'that bank is active now' } as const
+export const BANK_FLASHES = [
+  {
+    looks: 'one to four flashes, once',
+    means: 'that bank is active now',
+  },
+] as const

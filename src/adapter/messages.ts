@@ -1,6 +1,15 @@
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
-import { PROTOCOL } from './constants.ts'
+import {
+  COMMIT_AT,
+  COMMIT_BYTES,
+  PROTOCOL,
+  READ_AT,
+  READ_BYTES,
+  REQUEST_TYPES,
+  WRITE_AT,
+  WRITE_HEAD_BYTES,
+} from './constants.ts'
 
 /** What the host may ask. Banks count from 0 here, as on the wire. */
 export type Request =
@@ -32,24 +41,8 @@ export type Request =
 export type RequestKind = Request['kind']
 export type RequestOf<K extends RequestKind> = Extract<Request, { kind: K }>
 
-export const REQUEST_TYPES: Readonly<Record<RequestKind, number>> = {
-  identify: 0x01,
-  status: 0x02,
-  write: 0x03,
-  commit: 0x04,
-  read: 0x05,
-  'select-bank': 0x06,
-  monitor: 0x07,
-  'set-controls': 0x08,
-  'pads-met': 0x09,
-  'read-kept': 0x0a,
-  'forget-pads': 0x0b,
-}
-
-/** A reply has the type of its request with this bit set. */
-export const REPLY_BIT = 0x80
-export const INPUT_EVENT_TYPE = 0xc0
-export const ERROR_TYPE = 0xff
+/** Every request has a type. */
+const TYPES: Readonly<Record<RequestKind, number>> = REQUEST_TYPES
 
 export type DecodeError = 'unknown message' | 'wrong length' | 'value out of range'
 
@@ -63,8 +56,6 @@ interface Codec<R extends Request> {
   readonly get: (view: DataView, payload: Uint8Array) => R
 }
 
-const WRITE_HEADER_BYTES = 5
-
 const CODECS: { readonly [K in RequestKind]: Codec<RequestOf<K>> } = {
   identify: {
     bytes: 2,
@@ -76,47 +67,47 @@ const CODECS: { readonly [K in RequestKind]: Codec<RequestOf<K>> } = {
   },
   status: { bytes: 0, put: () => undefined, get: () => ({ kind: 'status' }) },
   write: {
-    bytes: { atLeast: WRITE_HEADER_BYTES + 1 },
+    bytes: { atLeast: WRITE_HEAD_BYTES + 1 },
     put: ({ bank, total, offset, bytes }, view, payload) => {
-      view.setUint8(0, bank)
-      view.setUint16(1, total, true)
-      view.setUint16(3, offset, true)
-      payload.set(bytes, WRITE_HEADER_BYTES)
+      view.setUint8(WRITE_AT.bank, bank)
+      view.setUint16(WRITE_AT.total, total, true)
+      view.setUint16(WRITE_AT.offset, offset, true)
+      payload.set(bytes, WRITE_HEAD_BYTES)
     },
     get: (view, payload) => ({
       kind: 'write',
-      bank: view.getUint8(0),
-      total: view.getUint16(1, true),
-      offset: view.getUint16(3, true),
-      bytes: payload.slice(WRITE_HEADER_BYTES),
+      bank: view.getUint8(WRITE_AT.bank),
+      total: view.getUint16(WRITE_AT.total, true),
+      offset: view.getUint16(WRITE_AT.offset, true),
+      bytes: payload.slice(WRITE_HEAD_BYTES),
     }),
   },
   commit: {
-    bytes: 7,
+    bytes: COMMIT_BYTES,
     put: ({ bank, length, crc32 }, view) => {
-      view.setUint8(0, bank)
-      view.setUint16(1, length, true)
-      view.setUint32(3, crc32, true)
+      view.setUint8(COMMIT_AT.bank, bank)
+      view.setUint16(COMMIT_AT.length, length, true)
+      view.setUint32(COMMIT_AT.crc32, crc32, true)
     },
     get: (view) => ({
       kind: 'commit',
-      bank: view.getUint8(0),
-      length: view.getUint16(1, true),
-      crc32: view.getUint32(3, true),
+      bank: view.getUint8(COMMIT_AT.bank),
+      length: view.getUint16(COMMIT_AT.length, true),
+      crc32: view.getUint32(COMMIT_AT.crc32, true),
     }),
   },
   read: {
-    bytes: 4,
+    bytes: READ_BYTES,
     put: ({ bank, offset, count }, view) => {
-      view.setUint8(0, bank)
-      view.setUint16(1, offset, true)
-      view.setUint8(3, count)
+      view.setUint8(READ_AT.which, bank)
+      view.setUint16(READ_AT.offset, offset, true)
+      view.setUint8(READ_AT.count, count)
     },
     get: (view) => ({
       kind: 'read',
-      bank: view.getUint8(0),
-      offset: view.getUint16(1, true),
-      count: view.getUint8(3),
+      bank: view.getUint8(READ_AT.which),
+      offset: view.getUint16(READ_AT.offset, true),
+      count: view.getUint8(READ_AT.count),
     }),
   },
   'select-bank': {
@@ -136,24 +127,24 @@ const CODECS: { readonly [K in RequestKind]: Codec<RequestOf<K>> } = {
   },
   'pads-met': { bytes: 0, put: () => undefined, get: () => ({ kind: 'pads-met' }) },
   'read-kept': {
-    bytes: 4,
+    bytes: READ_BYTES,
     put: ({ which, offset, count }, view) => {
-      view.setUint8(0, which)
-      view.setUint16(1, offset, true)
-      view.setUint8(3, count)
+      view.setUint8(READ_AT.which, which)
+      view.setUint16(READ_AT.offset, offset, true)
+      view.setUint8(READ_AT.count, count)
     },
     get: (view) => ({
       kind: 'read-kept',
-      which: view.getUint8(0),
-      offset: view.getUint16(1, true),
-      count: view.getUint8(3),
+      which: view.getUint8(READ_AT.which),
+      offset: view.getUint16(READ_AT.offset, true),
+      count: view.getUint8(READ_AT.count),
     }),
   },
   'forget-pads': { bytes: 0, put: () => undefined, get: () => ({ kind: 'forget-pads' }) },
 }
 
 const KINDS = new Map<number, RequestKind>(
-  (Object.keys(REQUEST_TYPES) as RequestKind[]).map((kind) => [REQUEST_TYPES[kind], kind]),
+  (Object.keys(TYPES) as RequestKind[]).map((kind) => [TYPES[kind], kind]),
 )
 
 /** The request that a type number stands for, if this version knows it. */
@@ -163,11 +154,10 @@ const requestKind = (type: number): RequestKind | undefined => KINDS.get(type)
 export function encodeRequest(request: Request): { readonly type: number; readonly payload: Uint8Array } {
   // The kind picks the codec of this very request, which the compiler cannot see through the table.
   const codec = CODECS[request.kind] as Codec<Request>
-  const length =
-    request.kind === 'write' ? WRITE_HEADER_BYTES + request.bytes.length : (codec.bytes as number)
+  const length = request.kind === 'write' ? WRITE_HEAD_BYTES + request.bytes.length : (codec.bytes as number)
   const payload = new Uint8Array(length)
   codec.put(request, new DataView(payload.buffer), payload)
-  return { type: REQUEST_TYPES[request.kind], payload }
+  return { type: TYPES[request.kind], payload }
 }
 
 /** A request as the device reads it. Its length must be exactly right: what is asked for decides what is done. */

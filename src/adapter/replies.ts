@@ -3,9 +3,32 @@ import type { Result } from '../port/result.ts'
 import { ALL_INPUTS } from '../port/pins.ts'
 import type { InputMask } from '../port/pins.ts'
 import type { ControlMask } from '../pad/controls.ts'
-import { getPad, MOST_PADS_MET, PAD_BYTES, putPad } from './kept.ts'
+import { getPad, putPad } from './kept.ts'
 import type { PadMet } from './kept.ts'
-import { BANK_NUMBERS, MAX_CHUNK_BYTES, NO_BANK, PRODUCT_MARK } from './constants.ts'
+import {
+  BANK_NUMBERS,
+  DEVICE_ERRORS,
+  ERROR_AT,
+  ERROR_BYTES,
+  EVENT_AT,
+  EVENT_BYTES,
+  IDENTITY_AT,
+  IDENTITY_BYTES,
+  LASTING_BYTES,
+  LISTED_PAD_BYTES,
+  MAX_CHUNK_BYTES,
+  MAX_PADS_MET,
+  NAME_BYTES,
+  NO_BANK,
+  PAD_RECORD_BYTES,
+  PIECE_AT,
+  PIECE_HEAD_BYTES,
+  PRODUCT_MARK,
+  STATUS_AT,
+  STATUS_BANK_AT,
+  STATUS_BANK_BYTES,
+  STATUS_HEAD_BYTES,
+} from './constants.ts'
 import type { DecodeError, RequestKind } from './messages.ts'
 
 /** What an adapter says of itself. */
@@ -75,22 +98,6 @@ export interface InputEvent {
   readonly select: (typeof LEVEL_CODES)[number]
 }
 
-/** Why a device refused. The order is the code on the wire, from 1: append, never reorder. */
-export const DEVICE_ERRORS = [
-  'unknown message',
-  'wrong length',
-  'identify first',
-  'no such bank',
-  'image too large',
-  'out of range',
-  'incomplete',
-  'checksum differs',
-  'not an image',
-  'bank empty',
-  'memory failed',
-  'busy',
-  'nothing kept',
-] as const
 export type DeviceErrorName = (typeof DEVICE_ERRORS)[number]
 
 export interface DeviceError {
@@ -100,17 +107,6 @@ export interface DeviceError {
   /** Message type of the request that was refused. */
   readonly requestType: number
 }
-
-const NAME_BYTES = 24
-/** Mark and protocol version: the same in every version there will ever be. */
-const LASTING_BYTES = 18
-const IDENTITY_BYTES = 44 + 2 * NAME_BYTES
-const BANK_BYTES = 6
-const STATUS_HEADER_BYTES = 2
-const PIECE_HEADER_BYTES = 3
-const MET_BYTES = PAD_BYTES + 2
-const EVENT_BYTES = 9
-const ERROR_BYTES = 2
 
 const viewOf = (payload: Uint8Array) => new DataView(payload.buffer, payload.byteOffset, payload.length)
 
@@ -128,19 +124,21 @@ function encodeIdentity(identity: Identity): Uint8Array {
   const payload = new Uint8Array(IDENTITY_BYTES)
   const view = viewOf(payload)
   const { protocol, firmware } = identity
-  payload.set(PRODUCT_MARK)
-  payload.set([protocol.major, protocol.minor, firmware.major, firmware.minor, firmware.patch], 16)
-  view.setUint8(21, BANK_NUMBERS.length)
-  view.setUint16(22, identity.largestImageBytes, true)
-  view.setUint16(24, identity.chunkBytes, true)
-  view.setUint8(26, identity.delayStepNs)
-  view.setUint8(27, identity.delayStretch)
-  view.setUint32(28, identity.replyMinNs, true)
-  view.setUint32(32, identity.replyMaxNs, true)
-  view.setInt32(36, identity.idleResetToleranceMinNs, true)
-  view.setInt32(40, identity.idleResetToleranceMaxNs, true)
-  putName(payload, 44, identity.board)
-  putName(payload, 44 + NAME_BYTES, identity.serialNumber)
+  const at = IDENTITY_AT
+  payload.set(PRODUCT_MARK, at.mark)
+  payload.set([protocol.major, protocol.minor], at.major)
+  payload.set([firmware.major, firmware.minor, firmware.patch], at.firmware)
+  view.setUint8(at.banks, BANK_NUMBERS.length)
+  view.setUint16(at.largestImageBytes, identity.largestImageBytes, true)
+  view.setUint16(at.chunkBytes, identity.chunkBytes, true)
+  view.setUint8(at.delayStepNs, identity.delayStepNs)
+  view.setUint8(at.delayStretch, identity.delayStretch)
+  view.setUint32(at.replyMinNs, identity.replyMinNs, true)
+  view.setUint32(at.replyMaxNs, identity.replyMaxNs, true)
+  view.setInt32(at.idleResetMinNs, identity.idleResetToleranceMinNs, true)
+  view.setInt32(at.idleResetMaxNs, identity.idleResetToleranceMaxNs, true)
+  putName(payload, at.board, identity.board)
+  putName(payload, at.serial, identity.serialNumber)
   return payload
 }
 
@@ -148,7 +146,7 @@ function encodeIdentity(identity: Identity): Uint8Array {
 export function decodeMark(payload: Uint8Array): Identity['protocol'] | null {
   if (payload.length < LASTING_BYTES) return null
   if (!PRODUCT_MARK.every((byte, k) => payload[k] === byte)) return null
-  return { major: payload[16] as number, minor: payload[17] as number }
+  return { major: payload[IDENTITY_AT.major] as number, minor: payload[IDENTITY_AT.minor] as number }
 }
 
 function decodeIdentity(payload: Uint8Array): Result<Identity, DecodeError> {
@@ -156,22 +154,27 @@ function decodeIdentity(payload: Uint8Array): Result<Identity, DecodeError> {
   const protocol = decodeMark(payload)
   if (protocol === null) return err('unknown message')
   const view = viewOf(payload)
+  const at = IDENTITY_AT
   const identity: Identity = {
     protocol,
-    firmware: { major: view.getUint8(18), minor: view.getUint8(19), patch: view.getUint8(20) },
-    board: getName(payload, 44),
-    serialNumber: getName(payload, 44 + NAME_BYTES),
-    largestImageBytes: view.getUint16(22, true),
-    chunkBytes: view.getUint16(24, true),
-    delayStepNs: view.getUint8(26),
-    delayStretch: view.getUint8(27),
-    replyMinNs: view.getUint32(28, true),
-    replyMaxNs: view.getUint32(32, true),
-    idleResetToleranceMinNs: view.getInt32(36, true),
-    idleResetToleranceMaxNs: view.getInt32(40, true),
+    firmware: {
+      major: view.getUint8(at.firmware),
+      minor: view.getUint8(at.firmware + 1),
+      patch: view.getUint8(at.firmware + 2),
+    },
+    board: getName(payload, at.board),
+    serialNumber: getName(payload, at.serial),
+    largestImageBytes: view.getUint16(at.largestImageBytes, true),
+    chunkBytes: view.getUint16(at.chunkBytes, true),
+    delayStepNs: view.getUint8(at.delayStepNs),
+    delayStretch: view.getUint8(at.delayStretch),
+    replyMinNs: view.getUint32(at.replyMinNs, true),
+    replyMaxNs: view.getUint32(at.replyMaxNs, true),
+    idleResetToleranceMinNs: view.getInt32(at.idleResetMinNs, true),
+    idleResetToleranceMaxNs: view.getInt32(at.idleResetMaxNs, true),
   }
   const plausible =
-    view.getUint8(21) === BANK_NUMBERS.length &&
+    view.getUint8(at.banks) === BANK_NUMBERS.length &&
     identity.largestImageBytes > 0 &&
     identity.chunkBytes > 0 &&
     identity.chunkBytes <= MAX_CHUNK_BYTES &&
@@ -181,67 +184,72 @@ function decodeIdentity(payload: Uint8Array): Result<Identity, DecodeError> {
 }
 
 function encodeStatus({ active, banks }: BankStates): Uint8Array {
-  const payload = new Uint8Array(STATUS_HEADER_BYTES + BANK_BYTES * banks.length)
+  const payload = new Uint8Array(STATUS_HEAD_BYTES + STATUS_BANK_BYTES * banks.length)
   const view = viewOf(payload)
-  payload.set([active ?? NO_BANK, banks.length])
+  view.setUint8(STATUS_AT.active, active ?? NO_BANK)
+  view.setUint8(STATUS_AT.banks, banks.length)
   banks.forEach((bank, k) => {
-    const at = STATUS_HEADER_BYTES + BANK_BYTES * k
-    view.setUint16(at, bank?.length ?? 0, true)
-    view.setUint32(at + 2, bank?.crc32 ?? 0, true)
+    const at = STATUS_HEAD_BYTES + STATUS_BANK_BYTES * k
+    view.setUint16(at + STATUS_BANK_AT.length, bank?.length ?? 0, true)
+    view.setUint32(at + STATUS_BANK_AT.crc32, bank?.crc32 ?? 0, true)
   })
   return payload
 }
 
 function decodeStatus(payload: Uint8Array): Result<BankStates, DecodeError> {
   const count = BANK_NUMBERS.length
-  if (payload.length < STATUS_HEADER_BYTES + BANK_BYTES * count) return err('wrong length')
+  if (payload.length < STATUS_HEAD_BYTES + STATUS_BANK_BYTES * count) return err('wrong length')
   const view = viewOf(payload)
-  const active = view.getUint8(0)
-  if (view.getUint8(1) !== count || (active >= count && active !== NO_BANK)) return err('value out of range')
+  const active = view.getUint8(STATUS_AT.active)
+  if (view.getUint8(STATUS_AT.banks) !== count || (active >= count && active !== NO_BANK))
+    return err('value out of range')
   const banks = Array.from({ length: count }, (_, k) => {
-    const at = STATUS_HEADER_BYTES + BANK_BYTES * k
-    const length = view.getUint16(at, true)
-    return length === 0 ? null : { length, crc32: view.getUint32(at + 2, true) }
+    const at = STATUS_HEAD_BYTES + STATUS_BANK_BYTES * k
+    const length = view.getUint16(at + STATUS_BANK_AT.length, true)
+    return length === 0 ? null : { length, crc32: view.getUint32(at + STATUS_BANK_AT.crc32, true) }
   })
   return ok({ active: active === NO_BANK ? null : active, banks })
 }
 
 function encodePiece({ total, bytes }: Piece): Uint8Array {
-  const payload = new Uint8Array(PIECE_HEADER_BYTES + bytes.length)
-  viewOf(payload).setUint16(0, total, true)
-  payload[2] = bytes.length
-  payload.set(bytes, PIECE_HEADER_BYTES)
+  const payload = new Uint8Array(PIECE_HEAD_BYTES + bytes.length)
+  viewOf(payload).setUint16(PIECE_AT.total, total, true)
+  payload[PIECE_AT.count] = bytes.length
+  payload.set(bytes, PIECE_HEAD_BYTES)
   return payload
 }
 
 function decodePiece(payload: Uint8Array): Result<Piece, DecodeError> {
-  if (payload.length < PIECE_HEADER_BYTES) return err('wrong length')
-  const end = PIECE_HEADER_BYTES + (payload[2] as number)
+  if (payload.length < PIECE_HEAD_BYTES) return err('wrong length')
+  const end = PIECE_HEAD_BYTES + (payload[PIECE_AT.count] as number)
   if (payload.length < end) return err('wrong length')
-  return ok({ total: viewOf(payload).getUint16(0, true), bytes: payload.slice(PIECE_HEADER_BYTES, end) })
+  return ok({
+    total: viewOf(payload).getUint16(PIECE_AT.total, true),
+    bytes: payload.slice(PIECE_HEAD_BYTES, end),
+  })
 }
 
 function encodePadsMet(pads: readonly PadMet[]): Uint8Array {
-  const payload = new Uint8Array(1 + MET_BYTES * pads.length)
+  const payload = new Uint8Array(1 + LISTED_PAD_BYTES * pads.length)
   const view = viewOf(payload)
   payload[0] = pads.length
   pads.forEach((pad, k) => {
-    const at = 1 + MET_BYTES * k
+    const at = 1 + LISTED_PAD_BYTES * k
     putPad(view, at, pad)
-    view.setUint16(at + PAD_BYTES, pad.descriptorBytes, true)
+    view.setUint16(at + PAD_RECORD_BYTES, pad.descriptorBytes, true)
   })
   return payload
 }
 
 function decodePadsMet(payload: Uint8Array): Result<readonly PadMet[], DecodeError> {
   const count = payload[0]
-  if (count === undefined || payload.length < 1 + MET_BYTES * count) return err('wrong length')
-  if (count > MOST_PADS_MET) return err('value out of range')
+  if (count === undefined || payload.length < 1 + LISTED_PAD_BYTES * count) return err('wrong length')
+  if (count > MAX_PADS_MET) return err('value out of range')
   const view = viewOf(payload)
   return ok(
     Array.from({ length: count }, (_, k) => {
-      const at = 1 + MET_BYTES * k
-      return { ...getPad(view, at), descriptorBytes: view.getUint16(at + PAD_BYTES, true) }
+      const at = 1 + LISTED_PAD_BYTES * k
+      return { ...getPad(view, at), descriptorBytes: view.getUint16(at + PAD_RECORD_BYTES, true) }
     }),
   )
 }
@@ -281,30 +289,42 @@ export const decodeReply = <K extends RequestKind>(
 ): Result<Replies[K], DecodeError> => CODECS[kind].decode(payload)
 
 export function encodeError(error: DeviceErrorName, requestType: number): Uint8Array {
-  return Uint8Array.of(DEVICE_ERRORS.indexOf(error) + 1, requestType)
+  const payload = new Uint8Array(ERROR_BYTES)
+  payload[ERROR_AT.code] = DEVICE_ERRORS.indexOf(error) + 1
+  payload[ERROR_AT.type] = requestType
+  return payload
 }
 
 export function decodeError(payload: Uint8Array): Result<DeviceError, DecodeError> {
   if (payload.length < ERROR_BYTES) return err('wrong length')
-  const code = payload[0] as number
-  return ok({ code, name: DEVICE_ERRORS[code - 1] ?? 'unlisted', requestType: payload[1] as number })
+  const code = payload[ERROR_AT.code] as number
+  return ok({
+    code,
+    name: DEVICE_ERRORS[code - 1] ?? 'unlisted',
+    requestType: payload[ERROR_AT.type] as number,
+  })
 }
 
 export function encodeInputEvent({ controls, inputs, rises, select }: InputEvent): Uint8Array {
   const payload = new Uint8Array(EVENT_BYTES)
   const view = viewOf(payload)
-  view.setUint32(0, controls, true)
-  view.setUint16(4, inputs, true)
-  view.setUint16(6, Math.min(rises, 0xffff), true)
-  view.setUint8(8, LEVEL_CODES.indexOf(select))
+  view.setUint32(EVENT_AT.controls, controls, true)
+  view.setUint16(EVENT_AT.inputs, inputs, true)
+  view.setUint16(EVENT_AT.rises, Math.min(rises, 0xffff), true)
+  view.setUint8(EVENT_AT.select, LEVEL_CODES.indexOf(select))
   return payload
 }
 
 export function decodeInputEvent(payload: Uint8Array): Result<InputEvent, DecodeError> {
   if (payload.length < EVENT_BYTES) return err('wrong length')
   const view = viewOf(payload)
-  const inputs = view.getUint16(4, true)
-  const select = LEVEL_CODES[view.getUint8(8)]
+  const inputs = view.getUint16(EVENT_AT.inputs, true)
+  const select = LEVEL_CODES[view.getUint8(EVENT_AT.select)]
   if (select === undefined || inputs > ALL_INPUTS) return err('value out of range')
-  return ok({ controls: view.getUint32(0, true), inputs, rises: view.getUint16(6, true), select })
+  return ok({
+    controls: view.getUint32(EVENT_AT.controls, true),
+    inputs,
+    rises: view.getUint16(EVENT_AT.rises, true),
+    select,
+  })
 }

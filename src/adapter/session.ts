@@ -4,9 +4,9 @@ import type { Result } from '../port/result.ts'
 import type { ControlMask } from '../pad/controls.ts'
 import { realClock } from './clock.ts'
 import type { Clock } from './clock.ts'
-import { BANK_NUMBERS } from './constants.ts'
+import { BANK_NUMBERS, MAX_DESCRIPTOR_BYTES } from './constants.ts'
 import type { BankNumber } from './constants.ts'
-import { decodeLastSeen, MOST_DESCRIPTOR_BYTES } from './kept.ts'
+import { decodeLastSeen } from './kept.ts'
 import type { LastSeen, PadMet } from './kept.ts'
 import { meet } from './exchange.ts'
 import type { Exchange } from './exchange.ts'
@@ -152,7 +152,7 @@ function adapterOver(exchange: Exchange): Adapter {
     },
     setControls: (controls) => exchange.request({ kind: 'set-controls', controls }),
     padsMet: () => sinceMinor1(() => exchange.request({ kind: 'pads-met' })),
-    keptDescriptor: (number) => keptOrNull(number, MOST_DESCRIPTOR_BYTES),
+    keptDescriptor: (number) => keptOrNull(number, MAX_DESCRIPTOR_BYTES),
     async lastSeen() {
       const bytes = await keptOrNull(0, MOST_KEPT_BYTES)
       if (!bytes.ok) return bytes

@@ -7,8 +7,8 @@ import {
   IMAGE_MAX_BYTES,
   IMAGE_VERSION,
   OLDEST_IMAGE_VERSION,
-  layersAt,
 } from './image-layout.ts'
+import { layersAt } from './image-codes.ts'
 import { Refusal } from './image-reader.ts'
 
 /**

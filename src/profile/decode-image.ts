@@ -13,20 +13,24 @@ import { readPads } from './decode-pads.ts'
 import { IMAGE_PADS } from './fit-layouts.ts'
 import {
   AT,
+  BANK_CHANGE_AT,
+  CHORD_AT,
   CHORD_BYTES,
+  LAYER_AT,
   LAYER_HEAD_BYTES,
   NAME_ROOM,
   NEXT_BANK_CODE,
+  POWER_ON_AT,
   PREVIOUS_BANK_CODE,
   REPEAT_KINDS_BYTES,
   ROW_BYTES,
   RULE_BYTES,
   STICK_AT,
   STICK_BYTES,
-  layersAt,
 } from './image-layout.ts'
+import { layersAt } from './image-codes.ts'
 import { ImageReader, Refusal } from './image-reader.ts'
-import { LIMITS, OPPOSITE_POLICIES, PROFILE_FORMAT, PROFILE_VERSION, ProfileSchema } from './schema.ts'
+import { BANKS, LIMITS, OPPOSITE_POLICIES, PROFILE_FORMAT, PROFILE_VERSION, ProfileSchema } from './schema.ts'
 import type { Profile } from './schema.ts'
 
 /** Where an image is wrong (offset in bytes), and how. */
@@ -176,11 +180,11 @@ function readPhase(image: ImageReader, at: number): Record<number, string> {
 }
 
 function readLayer(image: ImageReader, at: number, old: boolean): Taken {
-  const by = image.controls(at)
-  const named = inputsIn(image.inputs(at + 4, 'an input is named'))
-  if (old) image.zero(at + 6, at + LAYER_HEAD_BYTES)
-  const toggled = image.upTo(at + 6, 1, 'the kind of the layer') === 1
-  image.zero(at + 7, at + LAYER_HEAD_BYTES)
+  const by = image.controls(at + LAYER_AT.by)
+  const named = inputsIn(image.inputs(at + LAYER_AT.named, 'an input is named'))
+  if (old) image.zero(at + LAYER_AT.toggled, at + LAYER_HEAD_BYTES)
+  const toggled = image.upTo(at + LAYER_AT.toggled, 1, 'the kind of the layer') === 1
+  image.zero(at + LAYER_AT.zero, at + LAYER_HEAD_BYTES)
   const mapping = Object.fromEntries(
     named.map((input, k) => [input, controlsIn(image.u32(at + LAYER_HEAD_BYTES + 4 * k))]),
   )
@@ -191,21 +195,22 @@ function readLayer(image: ImageReader, at: number, old: boolean): Taken {
 }
 
 function readPowerOnRule(image: ImageReader, at: number): Taken {
-  const held = image.controls(at)
-  const bank = image.upTo(at + 4, 4, 'the bank')
-  image.zero(at + 5, at + RULE_BYTES)
+  const held = image.controls(at + POWER_ON_AT.held)
+  const bank = image.upTo(at + POWER_ON_AT.bank, BANKS.length, 'the bank')
+  image.zero(at + POWER_ON_AT.zero, at + RULE_BYTES)
   const then = bank === 0 ? { kind: 'first-cycle-only' } : { kind: 'bank', bank }
   return { value: { held, then }, bytes: RULE_BYTES }
 }
 
 function readBankChange(image: ImageReader, at: number): Taken {
-  const held = image.controls(at)
-  const forMs = image.u16(at + 4)
+  const { bank: bankAt, forMs: forMsAt, held: heldAt, zero } = BANK_CHANGE_AT
+  const held = image.controls(at + heldAt)
+  const forMs = image.u16(at + forMsAt)
   if (forMs > LIMITS.maxHoldMs)
-    throw new Refusal(at + 4, `the time to hold is ${forMs} ms; ${LIMITS.maxHoldMs} at most`)
-  const code = image.upTo(at + 6, PREVIOUS_BANK_CODE, 'the code of the bank')
-  if (code === 0) throw new Refusal(at + 6, 'there is no bank 0')
-  image.zero(at + 7, at + RULE_BYTES)
+    throw new Refusal(at + forMsAt, `the time to hold is ${forMs} ms; ${LIMITS.maxHoldMs} at most`)
+  const code = image.upTo(at + bankAt, PREVIOUS_BANK_CODE, 'the code of the bank')
+  if (code === 0) throw new Refusal(at + bankAt, 'there is no bank 0')
+  image.zero(at + zero, at + RULE_BYTES)
   const bank = code === NEXT_BANK_CODE ? 'next' : code === PREVIOUS_BANK_CODE ? 'previous' : code
   return { value: { held, forMs, bank }, bytes: RULE_BYTES }
 }
@@ -270,12 +275,15 @@ function readStick(image: ImageReader, at: number): StickSettings {
 }
 
 function readChord(image: ImageReader, at: number): Taken {
-  const held = image.controls(at)
-  if (held.length < 2) throw new Refusal(at, 'two controls at the least make a chord')
-  const inputs = inputsIn(image.inputs(at + 4, 'an input is named'))
-  if (inputs.length === 0) throw new Refusal(at + 4, 'one input at the least is needed')
-  const withinMs = image.u16(at + 6)
+  const held = image.controls(at + CHORD_AT.held)
+  if (held.length < 2) throw new Refusal(at + CHORD_AT.held, 'two controls at the least make a chord')
+  const inputs = inputsIn(image.inputs(at + LAYER_AT.named, 'an input is named'))
+  if (inputs.length === 0) throw new Refusal(at + CHORD_AT.inputs, 'one input at the least is needed')
+  const withinMs = image.u16(at + CHORD_AT.ms)
   if (withinMs > LIMITS.maxChordMs)
-    throw new Refusal(at + 6, `the time of the chord is ${withinMs} ms; ${LIMITS.maxChordMs} at most`)
+    throw new Refusal(
+      at + CHORD_AT.ms,
+      `the time of the chord is ${withinMs} ms; ${LIMITS.maxChordMs} at most`,
+    )
   return { value: { held, withinMs, inputs }, bytes: CHORD_BYTES }
 }

@@ -4,7 +4,6 @@ import { CROSSES, LAYOUT_FORMAT, LAYOUT_LIMITS, LAYOUT_VERSION, LayoutSchema } f
 import type { Layout } from '../pad/layout/schema.ts'
 import { IMAGE_EXTRACTORS } from './fit-layouts.ts'
 import {
-  AXIS_SLOTS,
   EXTRACTOR_AT,
   EXTRACTOR_BYTES,
   KIND_CODES,
@@ -12,8 +11,8 @@ import {
   PAD_AT,
   PAD_HEAD_BYTES,
   SIGNED_FLAG,
-  VIAS,
 } from './image-layout.ts'
+import { AXIS_SLOTS, VIAS } from './image-codes.ts'
 import { Refusal } from './image-reader.ts'
 import type { ImageReader } from './image-reader.ts'
 

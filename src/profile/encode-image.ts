@@ -24,10 +24,8 @@ import {
   REPEAT_KINDS_BYTES,
   RULE_BYTES,
   STICK_BYTES,
-  gateCode,
-  layersAt,
-  oppositeCode,
 } from './image-layout.ts'
+import { gateCode, layersAt, oppositeCode } from './image-codes.ts'
 import type { BankTarget, Layer, Profile, Repeat } from './schema.ts'
 
 const namedInputs = (layer: Layer) => INPUTS.filter((input) => layer.mapping[input] !== undefined)

@@ -3,15 +3,14 @@ import { CROSSES } from '../pad/layout/schema.ts'
 import type { Extractor, Field, Layout } from '../pad/layout/schema.ts'
 import { ByteWriter } from './byte-writer.ts'
 import {
-  AXIS_SLOTS,
   EXTRACTOR_BYTES,
   KIND_CODES,
   NAME_ROOM,
   PAD_AT,
   PAD_HEAD_BYTES,
   SIGNED_FLAG,
-  VIAS,
 } from './image-layout.ts'
+import { AXIS_SLOTS, VIAS } from './image-codes.ts'
 
 /**
  * A pad as it stands in an image, 44 bytes and 20 for each extractor.

@@ -1,18 +1,14 @@
-import type { Extractor, PadIdentity } from '../pad/layout/schema.ts'
-import type { Gate } from '../pad/stick/settings.ts'
-import { GATES } from '../pad/stick/settings.ts'
-import type { OppositePolicy } from './schema.ts'
-import { OPPOSITE_POLICIES } from './schema.ts'
+// Written by `npm run tables` from src/profile/image.table.ts; change it there.
 
-/** Numbers of IMAGE.md, version 2. Offsets and lengths in bytes. */
+/** Where things are in an image of version 2, in bytes, and the bounds of what is there: IMAGE.md. */
 
 export const IMAGE_MAGIC = [0x4e, 0x39, 0x50, 0x49] as const
+
 export const IMAGE_VERSION = 2
 /** A reader still runs these. */
 export const OLDEST_IMAGE_VERSION = 1
 export const IMAGE_FAMILY_SELECT_LINE = 0
-
-/** A reader may refuse more than this. */
+/** A reader may refuse more. */
 export const IMAGE_MAX_BYTES = 2048
 
 export const AT = {
@@ -38,26 +34,41 @@ export const AT = {
 } as const
 
 export const NAME_ROOM = 32
+/** Six cells of four bits for each level of select. */
 export const ROW_BYTES = 6
+/** Of a power-on rule and of a bank change. */
 export const RULE_BYTES = 8
-export const LAYER_HEAD_BYTES = 8
 export const REPEAT_KINDS_BYTES = 4
-export const STICK_BYTES = 16
-export const CHORD_BYTES = 8
-export const PAD_HEAD_BYTES = 44
-export const EXTRACTOR_BYTES = 20
 export const CRC_BYTES = 4
 
-/** Where the layers begin behind a chart of so many rows: the next multiple of 4. */
-export const layersAt = (rows: number): number => (AT.chart + rows * ROW_BYTES + 3) & ~3
+/** From the beginning of a layer. */
+export const LAYER_AT = {
+  by: 0,
+  named: 4,
+  toggled: 6,
+  zero: 7,
+} as const
+export const LAYER_HEAD_BYTES = 8
 
-export const oppositeCode = (policy: OppositePolicy): number => OPPOSITE_POLICIES.indexOf(policy)
+/** From the beginning of a power-on rule. */
+export const POWER_ON_AT = {
+  held: 0,
+  bank: 4,
+  zero: 5,
+} as const
 
-/** Codes behind the bank numbers in a bank change. */
+/** From the beginning of a bank change. */
+export const BANK_CHANGE_AT = {
+  held: 0,
+  forMs: 4,
+  bank: 6,
+  zero: 7,
+} as const
+
 export const NEXT_BANK_CODE = 5
 export const PREVIOUS_BANK_CODE = 6
 
-/** Within a stick, from its beginning. */
+/** From the beginning of a stick. */
 export const STICK_AT = {
   gate: 0,
   inner: 1,
@@ -71,10 +82,17 @@ export const STICK_AT = {
   begin: 12,
   leave: 14,
 } as const
+export const STICK_BYTES = 16
 
-export const gateCode = (gate: Gate): number => GATES.indexOf(gate)
+/** From the beginning of a chord. */
+export const CHORD_AT = {
+  held: 0,
+  inputs: 4,
+  ms: 6,
+} as const
+export const CHORD_BYTES = 8
 
-/** Within a pad, from its beginning. */
+/** From the beginning of a pad. */
 export const PAD_AT = {
   vendor: 0,
   product: 2,
@@ -85,11 +103,9 @@ export const PAD_AT = {
   descriptorCrc32: 8,
   name: 12,
 } as const
+export const PAD_HEAD_BYTES = 44
 
-/** Ways to a pad that have a code: how a browser alone sees it has none. */
-export const VIAS = ['hid', 'vendor'] as const satisfies readonly PadIdentity['via'][]
-
-/** Within an extractor, from its beginning. */
+/** From the beginning of an extractor. */
 export const EXTRACTOR_AT = {
   kind: 0,
   argument: 1,
@@ -101,19 +117,13 @@ export const EXTRACTOR_AT = {
   q: 12,
   r: 16,
 } as const
+export const EXTRACTOR_BYTES = 20
 
-/** Beside the number of bits of a field with sign. */
+export const KIND_CODES = {
+  threshold: 1,
+  array: 2,
+  hat: 3,
+  axis: 4,
+} as const
+
 export const SIGNED_FLAG = 0x80
-
-export const KIND_CODES = { threshold: 1, array: 2, hat: 3, axis: 4 } as const satisfies Record<
-  Extractor['kind'],
-  number
->
-
-/** The argument of an axis is its place here. */
-export const AXIS_SLOTS = [
-  { stick: 'left', axis: 'x' },
-  { stick: 'left', axis: 'y' },
-  { stick: 'right', axis: 'x' },
-  { stick: 'right', axis: 'y' },
-] as const

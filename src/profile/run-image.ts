@@ -5,7 +5,8 @@ import { ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { decodeImage } from './decode-image.ts'
 import type { ImageError } from './decode-image.ts'
-import { AT, LAYER_HEAD_BYTES, NEXT_BANK_CODE, ROW_BYTES, RULE_BYTES, layersAt } from './image-layout.ts'
+import { AT, LAYER_HEAD_BYTES, NEXT_BANK_CODE, ROW_BYTES, RULE_BYTES } from './image-layout.ts'
+import { layersAt } from './image-codes.ts'
 
 /** What a rule of the image asks for: nothing, the first cycle for good, or a bank. */
 export type PowerOnAnswer = { kind: 'none' } | { kind: 'first-cycle-only' } | { kind: 'bank'; bank: number }

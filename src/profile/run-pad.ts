@@ -10,8 +10,8 @@ import {
   REPEAT_KINDS_BYTES,
   SIGNED_FLAG,
   STICK_BYTES,
-  VIAS,
 } from './image-layout.ts'
+import { VIAS } from './image-codes.ts'
 import { ImageRunner } from './run-image.ts'
 import { ImageStick } from './image-stick.ts'
 

@@ -1,13 +1,8 @@
 import fc from 'fast-check'
 import { beforeEach, describe, expect, test } from 'vitest'
 import { decodeFrame, encodeFrame, Splitter } from '../../src/adapter/frame.ts'
-import {
-  encodeRequest,
-  ERROR_TYPE,
-  IDENTIFY,
-  INPUT_EVENT_TYPE,
-  REPLY_BIT,
-} from '../../src/adapter/messages.ts'
+import { encodeRequest, IDENTIFY } from '../../src/adapter/messages.ts'
+import { ERROR_TYPE, INPUT_EVENT_TYPE, REPLY_BIT } from '../../src/adapter/constants.ts'
 import type { Request } from '../../src/adapter/messages.ts'
 import { decodeError, decodeReply } from '../../src/adapter/replies.ts'
 import { MemoryKeptPads } from '../../src/adapter/kept-pads.ts'

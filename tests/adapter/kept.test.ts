@@ -1,13 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import {
-  decodeLastSeen,
-  encodeLastSeen,
-  LAST_KEPT,
-  MOST_REPORT_BYTES,
-  MOST_SEEN_BYTES,
-  PAD_OUTCOMES,
-} from '../../src/adapter/kept.ts'
+import { decodeLastSeen, encodeLastSeen } from '../../src/adapter/kept.ts'
+import { LAST_KEPT, MAX_REPORT_BYTES, MAX_ACTIVITY_BYTES, PAD_OUTCOMES } from '../../src/adapter/constants.ts'
 import type { LastSeen } from '../../src/adapter/kept.ts'
 
 const u16 = fc.integer({ min: 0, max: 0xffff })
@@ -29,7 +23,7 @@ const lastSeen: fc.Arbitrary<LastSeen> = fc.record({
   mostRises: u16,
   controls: u32,
   inputs: fc.integer({ min: 0, max: 0xfff }),
-  reports: fc.array(fc.record({ atMs: u32, bytes: fc.uint8Array({ maxLength: MOST_REPORT_BYTES }) }), {
+  reports: fc.array(fc.record({ atMs: u32, bytes: fc.uint8Array({ maxLength: MAX_REPORT_BYTES }) }), {
     maxLength: LAST_KEPT,
     size: 'max',
   }),
@@ -41,7 +35,7 @@ describe('what was seen last', () => {
     fc.assert(
       fc.property(lastSeen, fc.uint8Array({ maxLength: 8 }), (seen, appended) => {
         const bytes = encodeLastSeen(seen)
-        expect(bytes.length).toBeLessThanOrEqual(MOST_SEEN_BYTES)
+        expect(bytes.length).toBeLessThanOrEqual(MAX_ACTIVITY_BYTES)
         expect(decodeLastSeen(bytes)).toEqual({ ok: true, value: seen })
         expect(decodeLastSeen(Uint8Array.of(...bytes, ...appended))).toEqual({ ok: true, value: seen })
         expect(decodeLastSeen(bytes.slice(0, -1))).toEqual({ ok: false, error: 'wrong length' })
@@ -74,7 +68,7 @@ describe('what was seen last', () => {
           if (!seen.ok) return
           expect(seen.value.reads.length).toBe(reads)
           for (const { bytes: report } of seen.value.reports)
-            expect(report.length).toBeLessThanOrEqual(MOST_REPORT_BYTES)
+            expect(report.length).toBeLessThanOrEqual(MAX_REPORT_BYTES)
         },
       ),
       { numRuns: 20_000 },

@@ -1,16 +1,22 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { BANK_NUMBERS, MAX_CHUNK_BYTES, PRODUCT_MARK } from '../../src/adapter/constants.ts'
-import { decodeRequest, encodeRequest, REQUEST_TYPES } from '../../src/adapter/messages.ts'
+import {
+  BANK_NUMBERS,
+  MAX_CHUNK_BYTES,
+  PRODUCT_MARK,
+  REQUEST_TYPES,
+  MAX_PADS_MET,
+  PAD_OUTCOMES,
+  DEVICE_ERRORS,
+} from '../../src/adapter/constants.ts'
+import { decodeRequest, encodeRequest } from '../../src/adapter/messages.ts'
 import type { Request, RequestKind } from '../../src/adapter/messages.ts'
-import { MOST_PADS_MET, PAD_OUTCOMES } from '../../src/adapter/kept.ts'
 import type { MetPad, PadMet } from '../../src/adapter/kept.ts'
 import {
   decodeError,
   decodeInputEvent,
   decodeMark,
   decodeReply,
-  DEVICE_ERRORS,
   encodeError,
   encodeInputEvent,
   encodeReply,
@@ -105,7 +111,7 @@ const metPad: fc.Arbitrary<MetPad> = fc.record({
 })
 const padsMet: fc.Arbitrary<PadMet[]> = fc.array(
   fc.tuple(metPad, u16).map(([pad, descriptorBytes]) => ({ ...pad, descriptorBytes })),
-  { maxLength: MOST_PADS_MET },
+  { maxLength: MAX_PADS_MET },
 )
 
 const KINDS = Object.keys(REQUEST_TYPES) as RequestKind[]

@@ -1,9 +1,15 @@
 import fc from 'fast-check'
 import { beforeEach, describe, expect, test } from 'vitest'
-import { ATTEMPTS, BANK_NUMBERS, IDENTIFY_ATTEMPTS, REPLY_TIMEOUT_MS } from '../../src/adapter/constants.ts'
+import {
+  ATTEMPTS,
+  BANK_NUMBERS,
+  IDENTIFY_ATTEMPTS,
+  REPLY_TIMEOUT_MS,
+  REQUEST_TYPES,
+} from '../../src/adapter/constants.ts'
 import type { FlashProgress } from '../../src/adapter/flash.ts'
 import { decodeFrame, encodeFrame, Splitter } from '../../src/adapter/frame.ts'
-import { encodeRequest, IDENTIFY, REQUEST_TYPES } from '../../src/adapter/messages.ts'
+import { encodeRequest, IDENTIFY } from '../../src/adapter/messages.ts'
 import { encodeReply } from '../../src/adapter/replies.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
 import { identify } from '../../src/adapter/session.ts'

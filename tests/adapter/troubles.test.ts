@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { DEVICE_ERRORS } from '../../src/adapter/replies.ts'
+import { DEVICE_ERRORS } from '../../src/adapter/constants.ts'
 import { sentenceFor } from '../../src/adapter/troubles.ts'
 import type { Trouble } from '../../src/adapter/troubles.ts'
 

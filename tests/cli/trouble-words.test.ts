@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { DEVICE_ERRORS } from '../../src/adapter/replies.ts'
+import { DEVICE_ERRORS } from '../../src/adapter/constants.ts'
 import type { Trouble } from '../../src/adapter/troubles.ts'
 import { sentenceAtTerminal } from '../../src/cli/trouble-words.ts'
 

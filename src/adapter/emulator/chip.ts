@@ -4,15 +4,7 @@ import { boot } from './boot.ts'
 import type { Board } from './gpio.ts'
 import { Mcu } from './mcu.ts'
 import { NorFlash } from './nor-flash.ts'
-import {
-  BUFFER_ENABLE_GPIO,
-  DATA_GPIOS,
-  LED_GPIO,
-  SELECT_GPIO,
-  VBUS_FAULT_GPIO,
-  VBUS_SENSE_GPIO,
-  VBUS_SWITCH_GPIO,
-} from './pins.ts'
+import { DATA_GPIOS, GPIO } from './pins.ts'
 import { CYCLE_NS, Timeline, atCycle } from './timeline.ts'
 import type { Alarm } from './timeline.ts'
 import { UsbHost } from './usb-host.ts'
@@ -73,20 +65,20 @@ export class Chip {
     this.#edgesKept = edgesKept
     this.flash = new NorFlash(this.#world, flash)
     this.flash.onPowerCut = () => this.#powerOff()
-    const selectBit = 1 << SELECT_GPIO
+    const selectBit = 1 << GPIO.select
     this.#board = {
-      driven: selectBit | (1 << VBUS_SENSE_GPIO),
+      driven: selectBit | (1 << GPIO.vbusSense),
       levels: select === 'high' ? selectBit : 0,
       // The fault line of the switch is open drain.
-      pullUps: (1 << BUFFER_ENABLE_GPIO) | (1 << VBUS_FAULT_GPIO),
+      pullUps: (1 << GPIO.buffersOff) | (1 << GPIO.vbusFault),
     }
     this.#vbus = new Vbus({
       time: this.#world,
       changed: ({ sensed, ours }) => {
-        this.#drive(VBUS_SENSE_GPIO, sensed)
+        this.#drive(GPIO.vbusSense, sensed)
         this.#pad?.setPower(ours)
       },
-      fault: (pulled) => this.#pull(VBUS_FAULT_GPIO, pulled),
+      fault: (pulled) => this.#pull(GPIO.vbusFault, pulled),
     })
     this.usb = new UsbHost(this.#world, () => (this.state === 'on' ? this.#mcu.usb : null))
     this.usb.onPlugged = (plugged) => {
@@ -107,7 +99,7 @@ export class Chip {
   }
 
   get ledIsOn(): boolean {
-    return this.state === 'on' && this.#gpioIsHigh(LED_GPIO)
+    return this.state === 'on' && this.#gpioIsHigh(GPIO.led)
   }
 
   /** The processor and all around it, for tests that look inside. A reset brings a new one. */
@@ -117,11 +109,11 @@ export class Chip {
 
   /** The console moves select, now. */
   setSelect(level: 'low' | 'high'): void {
-    this.#drive(SELECT_GPIO, level === 'high')
+    this.#drive(GPIO.select, level === 'high')
   }
 
   get select(): 'low' | 'high' {
-    return (this.#board.levels >> SELECT_GPIO) & 1 ? 'high' : 'low'
+    return (this.#board.levels >> GPIO.select) & 1 ? 'high' : 'low'
   }
 
   /** Plugs a pad in, where a computer might be: the connector is one. */
@@ -310,9 +302,9 @@ export class Chip {
 
   /** The switch of VBUS, and the buffers between chip and port: switched off, pull-ups hold every line high. */
   #settle(atNs: number): void {
-    this.#vbus.setSwitch(this.state !== 'off' && this.#gpioIsHigh(VBUS_SWITCH_GPIO))
+    this.#vbus.setSwitch(this.state !== 'off' && this.#gpioIsHigh(GPIO.vbusSwitch))
     let pins = ALL_HIGH
-    if (this.state !== 'off' && !this.#gpioIsHigh(BUFFER_ENABLE_GPIO)) {
+    if (this.state !== 'off' && !this.#gpioIsHigh(GPIO.buffersOff)) {
       DATA_GPIOS.forEach((gpio, k) => {
         if (!this.#gpioIsHigh(gpio)) pins &= ~(1 << k)
       })

@@ -1,4 +1,5 @@
-import { BANKS_END, FLASH_MAP } from '../flash-map.ts'
+import { FLASH_MAP } from '../flash-map.ts'
+import { BANKS_END } from '../flash-places.ts'
 import type { Connection } from '../transport.ts'
 import { Chip } from './chip.ts'
 import { measure } from './measure.ts'
@@ -32,7 +33,7 @@ addEventListener('message', ({ data }: MessageEvent<ToChip>) => {
 })
 
 function power(firmware: Uint8Array, banks: Uint8Array): void {
-  const flash = new Uint8Array(FLASH_MAP.flashBytes).fill(0xff)
+  const flash = new Uint8Array(FLASH_MAP.bytes).fill(0xff)
   flash.set(firmware, FLASH_MAP.firmwareAt)
   flash.set(banks, FLASH_MAP.banksAt)
   const powered = new Chip({ flash })

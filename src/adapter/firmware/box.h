@@ -4,13 +4,15 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "link-numbers.h"
+
 /*
  * What the link asks of the rest of the box. main.c answers on the chip, a program of the tests on a host.
  * Banks are 0 to 3 here, as on the line.
  */
 
-#define BOX_BANKS 4u
-#define BOX_NO_BANK 0xFFu
+#define BOX_BANKS LINK_BANKS
+#define BOX_NO_BANK LINK_NO_BANK
 
 /* Length of the image in a bank; 0 when it is empty. */
 uint16_t box_bank_length(uint8_t bank);
@@ -49,8 +51,7 @@ void box_begin_select(uint8_t bank);
 /* Pads that were met and are kept, 8 at most. */
 uint8_t box_pads_met(void);
 
-/* One of them in BOX_PAD_BYTES, as pads-met has it. 0 is the one that was written last. */
-#define BOX_PAD_BYTES 14u
+/* One of them in LISTED_PAD_BYTES, as pads-met has it. 0 is the one that was written last. */
 void box_pad_met(uint8_t which, uint8_t *into);
 
 /*

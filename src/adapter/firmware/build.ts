@@ -7,7 +7,7 @@ import { VENDOR_LAYOUT } from '../../pad/layout/built-in.ts'
 import { encodeImage } from '../../profile/encode-image.ts'
 import { encodePad } from '../../profile/encode-pad.ts'
 import { BUILT_IN_PROFILES } from '../../profile/built-in.ts'
-import { FLASH_ADDRESS } from '../flash-map.ts'
+import { FLASH_ADDRESS } from '../flash-places.ts'
 import { encodeUf2 } from '../uf2.ts'
 import { bootBlockCrc } from './boot-block.ts'
 

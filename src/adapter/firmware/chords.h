@@ -12,7 +12,7 @@
  */
 
 struct chords {
-    struct chord chord[IMAGE_MOST_CHORDS];
+    struct chord chord[IMAGE_MAX_CHORDS];
     uint8_t count;
     uint8_t on;       /* bit k: chord k */
     uint32_t members; /* controls that belong to a chord */
@@ -21,7 +21,7 @@ struct chords {
     uint32_t spent;   /* or used up by a chord */
     uint32_t echoing; /* let go while they waited, and still passing */
     /* What has waited for longer than a chord allows, and for the longest time of all its chords. */
-    uint32_t late[IMAGE_MOST_CHORDS];
+    uint32_t late[IMAGE_MAX_CHORDS];
     uint32_t ripe;
     uint32_t ripe_at_once;              /* controls whose chords all allow no time */
     uint8_t longest_ms[IMAGE_CONTROLS]; /* of the chords that a control belongs to */

@@ -8,9 +8,9 @@
  * Source: Cheshire and Baker, "Consistent Overhead Byte Stuffing", IEEE/ACM Transactions on Networking 7(2), 1999.
  */
 
-#define COBS_MOST_BYTES 253u
+#define COBS_MAX_BYTES 253u
 
-/* Stuffs at most COBS_MOST_BYTES bytes. `into` has room for one byte more. Returns the length: one byte more. */
+/* Stuffs at most COBS_MAX_BYTES bytes. `into` has room for one byte more. Returns the length: one byte more. */
 uint16_t cobs_encode(const uint8_t *bytes, uint16_t count, uint8_t *into);
 
 /*

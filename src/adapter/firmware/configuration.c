@@ -23,7 +23,7 @@ static struct interface *begin_interface(struct configuration *into, const uint8
     if (class == CLASS_HUB) into->hub = true;
     const bool hid = class == CLASS_HID;
     const bool vendor = class == CLASS_VENDOR && subclass == SUBCLASS_VENDOR_PAD && protocol == PROTOCOL_VENDOR_PAD;
-    if (setting != 0 || (!hid && !vendor) || into->count == MOST_INTERFACES) return NULL;
+    if (setting != 0 || (!hid && !vendor) || into->count == MAX_INTERFACES) return NULL;
     struct interface *interface = &into->interfaces[into->count];
     const bool boot = hid && subclass == SUBCLASS_BOOT;
     *interface = (struct interface){

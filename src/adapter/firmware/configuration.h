@@ -6,8 +6,8 @@
 
 /* What a configuration descriptor says of the interfaces that a pad may have: USB 2.0 section 9.6, HID 1.11 section 6.2.1. */
 
-#define CONFIGURATION_MOST_BYTES 512u
-#define MOST_INTERFACES 8u
+#define CONFIGURATION_MAX_BYTES 512u
+#define MAX_INTERFACES 8u
 
 enum interface_kind {
     INTERFACE_HID,
@@ -29,7 +29,7 @@ struct configuration {
     uint8_t value; /* for SET_CONFIGURATION */
     bool hub;      /* it has a hub's interface */
     uint8_t count;
-    struct interface interfaces[MOST_INTERFACES]; /* those with an interrupt IN endpoint, in the first of their settings */
+    struct interface interfaces[MAX_INTERFACES]; /* those with an interrupt IN endpoint, in the first of their settings */
 };
 
 /*

@@ -15,7 +15,7 @@
 
 #define TRIES 3u
 /* Stalls, each cleared, after which the device is taken for broken; whoever was well for so long begins to count anew. */
-#define MOST_HALTS 3u
+#define MAX_HALTS 3u
 #define WELL_MS 1000u
 
 #define ADDRESS 1u
@@ -68,8 +68,8 @@ static uint8_t chosen;
 static bool keyboard_seen;
 static struct hid_scan scan;
 static struct pad_identity identity;
-static uint8_t data[CONFIGURATION_MOST_BYTES];
-static uint8_t descriptor[DESCRIPTOR_MOST_BYTES];
+static uint8_t data[CONFIGURATION_MAX_BYTES];
+static uint8_t descriptor[DESCRIPTOR_MAX_BYTES];
 static uint16_t descriptor_bytes;
 
 static void go_to(enum step next, uint32_t now_ms)
@@ -225,7 +225,7 @@ static void read_next_descriptor(uint32_t now_ms)
         if (interface->kind != INTERFACE_HID) continue;
         keyboard_seen = keyboard_seen || interface->keyboard_or_mouse;
         const uint16_t length = interface->descriptor_bytes;
-        if (length == 0 || length > DESCRIPTOR_MOST_BYTES) continue;
+        if (length == 0 || length > DESCRIPTOR_MAX_BYTES) continue;
         go_to(REPORT_DESCRIPTOR, now_ms);
         ask(OF_INTERFACE, GET_DESCRIPTOR, TYPE_REPORT << 8, interface->number, length, descriptor, now_ms);
         return;
@@ -286,7 +286,7 @@ static void take_configuration_head(uint32_t now_ms)
         return;
     }
     /* What is beyond our room is beyond the first few interfaces. */
-    const uint16_t most = total < CONFIGURATION_MOST_BYTES ? total : CONFIGURATION_MOST_BYTES;
+    const uint16_t most = total < CONFIGURATION_MAX_BYTES ? total : CONFIGURATION_MAX_BYTES;
     ask_for(CONFIGURATION, TYPE_CONFIGURATION, most, now_ms);
 }
 
@@ -351,7 +351,7 @@ static void watch_pipe(uint32_t now_ms)
     case USB_PIPE_BROKEN: fail(now_ms); break;
     case USB_PIPE_HALTED:
         if (now_ms - since_ms > WELL_MS) halts = 0;
-        if (++halts > MOST_HALTS) {
+        if (++halts > MAX_HALTS) {
             fail(now_ms);
             break;
         }

@@ -11,7 +11,7 @@
  * section 7. usb-host.h carries it out.
  */
 
-#define DESCRIPTOR_MOST_BYTES 2048u
+#define DESCRIPTOR_MAX_BYTES 2048u
 
 enum device_state {
     DEVICE_ABSENT,        /* nothing is plugged in, or it has not been there for long enough */

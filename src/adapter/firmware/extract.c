@@ -1,10 +1,10 @@
 #include "extract.h"
 
 #include "bytes.h"
-#include "image-layout.h"
+#include "image-parts.h"
 
 /* One word more than a report has: a value is taken from two words that follow one another. */
-enum { REPORT_WORDS = REPORT_MOST_BYTES / 4 + 1 };
+enum { REPORT_WORDS = REPORT_MAX_BYTES / 4 + 1 };
 
 #define AXIS_FULL 32767u
 #define AXIS_FULL_IN_65536THS 2147418112u
@@ -18,7 +18,7 @@ static int32_t number(const uint8_t *entry, uint8_t at)
 
 static void begin_field(struct field *field, const uint8_t *entry, uint8_t fields)
 {
-    const uint8_t bits = entry[EXTRACTOR_AT_BITS] & (FIELD_SIGNED - 1);
+    const uint8_t bits = entry[EXTRACTOR_AT_BITS] & (SIGNED_FLAG - 1);
     const uint16_t bit = get_u16(entry + EXTRACTOR_AT_BIT);
     field->report = entry[EXTRACTOR_AT_REPORT];
     field->ends_at = (uint8_t)((uint32_t)(bit + bits * fields + 7) >> 3);
@@ -26,7 +26,7 @@ static void begin_field(struct field *field, const uint8_t *entry, uint8_t field
     field->down = bit & 31;
     field->up = (uint8_t)(31u - field->down);
     field->mask = 0xFFFFFFFFu >> (32u - bits);
-    field->sign = entry[EXTRACTOR_AT_BITS] & FIELD_SIGNED ? 1u << (bits - 1u) : 0;
+    field->sign = entry[EXTRACTOR_AT_BITS] & SIGNED_FLAG ? 1u << (bits - 1u) : 0;
 }
 
 static uint32_t control_of(const uint8_t *entry)
@@ -49,7 +49,7 @@ static void begin_threshold(struct threshold *threshold, const uint8_t *entry)
 /* The array in the same place, which may be a new one at the end. */
 static struct array *array_for(struct extraction *extraction, const uint8_t *entry)
 {
-    struct array next = {.bits = entry[EXTRACTOR_AT_BITS] & (FIELD_SIGNED - 1), .fields = entry[EXTRACTOR_AT_COUNT]};
+    struct array next = {.bits = entry[EXTRACTOR_AT_BITS] & (SIGNED_FLAG - 1), .fields = entry[EXTRACTOR_AT_COUNT]};
     begin_field(&next.field, entry, next.fields);
     next.bit = get_u16(entry + EXTRACTOR_AT_BIT);
     next.first = extraction->array_values;
@@ -282,7 +282,7 @@ void extraction_report(struct extraction *extraction, const uint8_t *bytes, uint
         report.number = *bytes++;
         count--;
     }
-    report.count = (uint8_t)(count < REPORT_MOST_BYTES ? count : REPORT_MOST_BYTES);
+    report.count = (uint8_t)(count < REPORT_MAX_BYTES ? count : REPORT_MAX_BYTES);
     lay_out(&report, bytes);
     extraction->holds =
         take_thresholds(extraction, &report) | take_arrays(extraction, &report) | take_hats(extraction, &report);

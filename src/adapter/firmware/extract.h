@@ -13,7 +13,7 @@
  */
 
 /* Of a report, behind its number. */
-#define REPORT_MOST_BYTES 64u
+#define REPORT_MAX_BYTES IMAGE_MAX_REPORT_BYTES
 
 enum { AXIS_LEFT_X, AXIS_LEFT_Y, AXIS_RIGHT_X, AXIS_RIGHT_Y, PAD_AXES };
 
@@ -80,10 +80,10 @@ struct extraction {
     uint8_t array_values;
     uint8_t hats;
     uint8_t axes;
-    struct threshold threshold[IMAGE_MOST_EXTRACTORS];
-    struct array array[IMAGE_MOST_EXTRACTORS];
-    struct array_value array_value[IMAGE_MOST_EXTRACTORS];
-    struct hat hat[IMAGE_MOST_EXTRACTORS];
+    struct threshold threshold[IMAGE_MAX_EXTRACTORS];
+    struct array array[IMAGE_MAX_EXTRACTORS];
+    struct array_value array_value[IMAGE_MAX_EXTRACTORS];
+    struct hat hat[IMAGE_MAX_EXTRACTORS];
     struct pad_axis axis[PAD_AXES];
 
     uint32_t holds;             /* controls that any extractor holds */

@@ -23,7 +23,7 @@ enum command {
 #define CLOCK_DIVIDER 4u
 
 /* The receive queue has 16 places; more than that under way and bytes would be lost. */
-#define MOST_UNDER_WAY 14u
+#define MAX_UNDER_WAY 14u
 
 void flash_init(void)
 {
@@ -57,7 +57,7 @@ static void exchange(const uint8_t *out, uint8_t *in, uint32_t count)
     uint32_t sent = 0;
     uint32_t taken = 0;
     while (taken < count) {
-        if (sent < count && sent - taken < MOST_UNDER_WAY && (SSI_SR & SSI_SR_TFNF)) {
+        if (sent < count && sent - taken < MAX_UNDER_WAY && (SSI_SR & SSI_SR_TFNF)) {
             SSI_DR0 = out == NULL ? 0 : out[sent];
             sent++;
         }

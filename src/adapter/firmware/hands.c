@@ -137,8 +137,8 @@ static void judge_power_on(struct hands *hands)
 
 static uint8_t bank_meant(const struct hands *hands, uint8_t bank)
 {
-    if (bank == BANK_NEXT) return (uint8_t)(hands->bank % IMAGE_BANKS + 1u);
-    if (bank == BANK_PREVIOUS) return (uint8_t)((hands->bank + IMAGE_BANKS - 2u) % IMAGE_BANKS + 1u);
+    if (bank == NEXT_BANK_CODE) return (uint8_t)(hands->bank % IMAGE_BANKS + 1u);
+    if (bank == PREVIOUS_BANK_CODE) return (uint8_t)((hands->bank + IMAGE_BANKS - 2u) % IMAGE_BANKS + 1u);
     return bank;
 }
 

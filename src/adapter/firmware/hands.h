@@ -27,7 +27,7 @@ struct hands {
     struct repeat repeats[IMAGE_INPUTS];
     uint16_t repeated; /* inputs that have one, */
     uint16_t by_time;  /* and those whose repeat counts milliseconds */
-    struct bank_change changes[IMAGE_MOST_BANK_CHANGES];
+    struct bank_change changes[IMAGE_MAX_BANK_CHANGES];
     uint8_t change_count;
 
     uint32_t now_ms; /* time has been lived through up to here */

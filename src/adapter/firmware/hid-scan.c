@@ -21,8 +21,8 @@ enum {
 #define GENERIC_DESKTOP 1u
 enum { MOUSE = 2, JOYSTICK = 4, GAME_PAD = 5, KEYBOARD = 6, KEYPAD = 7, MULTI_AXIS = 8 };
 
-#define MOST_PUSHED 8u
-#define MOST_BITS (8u * HID_MOST_REPORT_BYTES)
+#define MAX_PUSHED 8u
+#define MAX_BITS (8u * HID_MAX_REPORT_BYTES)
 
 struct globals {
     uint16_t page;
@@ -33,7 +33,7 @@ struct globals {
 
 struct state {
     struct globals now;
-    struct globals pushed[MOST_PUSHED];
+    struct globals pushed[MAX_PUSHED];
     uint8_t depth;
     bool has_usage; /* of the item that comes: the first counts */
     bool has_page;  /* in its upper half; else the page at the main item counts (section 6.2.2.8) */
@@ -42,7 +42,7 @@ struct state {
     struct {
         uint8_t number;
         uint32_t bits;
-    } reports[HID_MOST_REPORTS];
+    } reports[HID_MAX_REPORTS];
     uint8_t reports_seen;
     enum hid_kind best;
 };
@@ -78,17 +78,17 @@ static void take_input(struct state *state)
 {
     uint8_t at = 0;
     while (at < state->reports_seen && state->reports[at].number != state->now.report) at++;
-    if (at == HID_MOST_REPORTS) return;
+    if (at == HID_MAX_REPORTS) return;
     if (at == state->reports_seen) {
         state->reports[at].number = state->now.report;
         state->reports[at].bits = 0;
         state->reports_seen++;
     }
-    /* Both are below MOST_BITS or the product is beyond it anyway. */
-    const uint32_t size = state->now.size < MOST_BITS ? state->now.size : MOST_BITS;
-    const uint32_t count = state->now.count < MOST_BITS ? state->now.count : MOST_BITS;
+    /* Both are below MAX_BITS or the product is beyond it anyway. */
+    const uint32_t size = state->now.size < MAX_BITS ? state->now.size : MAX_BITS;
+    const uint32_t count = state->now.count < MAX_BITS ? state->now.count : MAX_BITS;
     const uint32_t bits = state->reports[at].bits + size * count;
-    state->reports[at].bits = bits < MOST_BITS ? bits : MOST_BITS;
+    state->reports[at].bits = bits < MAX_BITS ? bits : MAX_BITS;
 }
 
 static void take_item(struct state *state, uint8_t item, uint32_t value, uint8_t size)
@@ -102,7 +102,7 @@ static void take_item(struct state *state, uint8_t item, uint32_t value, uint8_t
         state->numbered = true;
         return;
     case PUSH:
-        if (state->depth < MOST_PUSHED) state->pushed[state->depth++] = state->now;
+        if (state->depth < MAX_PUSHED) state->pushed[state->depth++] = state->now;
         return;
     case POP:
         if (state->depth > 0) state->now = state->pushed[--state->depth];

@@ -10,11 +10,11 @@
  */
 
 /* Longer input reports are of no use here: nothing beyond the first 64 bytes is read. */
-#define HID_MOST_REPORT_BYTES 1024u
+#define HID_MAX_REPORT_BYTES 1024u
 
 enum hid_kind { HID_NOTHING, HID_OTHER, HID_KEYBOARD_OR_MOUSE, HID_PAD };
 
-#define HID_MOST_REPORTS 32u
+#define HID_MAX_REPORTS 32u
 
 struct hid_scan {
     enum hid_kind kind;    /* the best of its application collections */
@@ -24,7 +24,7 @@ struct hid_scan {
     struct hid_report {
         uint8_t number;
         uint16_t bytes; /* its number among them */
-    } report[HID_MOST_REPORTS];
+    } report[HID_MAX_REPORTS];
 };
 
 struct hid_scan hid_scan(const uint8_t *descriptor, uint16_t count);

@@ -2,7 +2,7 @@
 
 #include <stddef.h>
 
-#include "image-layout.h"
+#include "image-parts.h"
 
 /* What a sound image says. */
 
@@ -45,7 +45,7 @@ void image_mapping(const uint8_t *image, uint32_t mapping[IMAGE_INPUTS])
     for (uint8_t k = 0; k < IMAGE_INPUTS; k++) mapping[k] = get_u32(image + AT_MAPPING + 4 * k);
 }
 
-uint8_t image_layers(const uint8_t *image, struct layer layers[IMAGE_MOST_LAYERS])
+uint8_t image_layers(const uint8_t *image, struct layer layers[IMAGE_MAX_LAYERS])
 {
     const uint8_t *at = image + layers_at(image_rows(image));
     for (uint8_t k = 0; k < image[AT_LAYERS]; k++) {
@@ -98,15 +98,15 @@ uint8_t image_power_on(const uint8_t *image, uint32_t held)
 {
     const uint8_t *rule = power_on_rules(image);
     for (uint8_t k = 0; k < image[AT_POWER_ON_RULES]; k++, rule += RULE_BYTES)
-        if (all_held(rule, held)) return rule[4];
+        if (all_held(rule + POWER_ON_AT_HELD, held)) return rule[POWER_ON_AT_BANK];
     return POWER_ON_NOTHING;
 }
 
-uint8_t image_bank_changes(const uint8_t *image, struct bank_change changes[IMAGE_MOST_BANK_CHANGES])
+uint8_t image_bank_changes(const uint8_t *image, struct bank_change changes[IMAGE_MAX_BANK_CHANGES])
 {
     const uint8_t *at = bank_changes(image);
     for (uint8_t k = 0; k < image[AT_BANK_CHANGES]; k++, at += RULE_BYTES)
-        changes[k] = (struct bank_change){get_u32(at), get_u16(at + 4), at[6]};
+        changes[k] = (struct bank_change){get_u32(at + BANK_CHANGE_AT_HELD), get_u16(at + BANK_CHANGE_AT_FOR_MS), at[BANK_CHANGE_AT_BANK]};
     return image[AT_BANK_CHANGES];
 }
 
@@ -146,7 +146,7 @@ void image_stick(const uint8_t *image, enum stick_side side, struct stick *stick
     stick->leave = get_u16(at + STICK_AT_LEAVE);
 }
 
-uint8_t image_chords(const uint8_t *image, struct chord chords[IMAGE_MOST_CHORDS])
+uint8_t image_chords(const uint8_t *image, struct chord chords[IMAGE_MAX_CHORDS])
 {
     if (!image_has_tail(image)) return 0;
     const uint8_t *at = chords_of(image);

@@ -1,12 +1,21 @@
 #ifndef NINEPIN_IMAGE_LAYOUT_H
 #define NINEPIN_IMAGE_LAYOUT_H
 
-#include <stdbool.h>
-#include <stdint.h>
+/* Written by `npm run tables` from src/profile/image.table.ts; change it there. */
 
-#include "bytes.h"
+/* Where things are in an image of version 2, in bytes, and the bounds of what is there: IMAGE.md. */
 
-/* Where things are in an image: the numbers of IMAGE.md, in bytes. For the files that read images. */
+#define IMAGE_VERSION 2u
+#define OLDEST_IMAGE_VERSION 1u /* a reader still runs these */
+#define IMAGE_FAMILY_SELECT_LINE 0u
+#define IMAGE_MAX_BYTES 2048u /* a reader may refuse more */
+
+enum {
+    IMAGE_MAGIC_0 = 0x4E,
+    IMAGE_MAGIC_1 = 0x39,
+    IMAGE_MAGIC_2 = 0x50,
+    IMAGE_MAGIC_3 = 0x49,
+};
 
 enum {
     AT_VERSION = 4,
@@ -28,23 +37,47 @@ enum {
     AT_REPEAT = 56,
     AT_MAPPING = 80,
     AT_CHART = 128,
+};
 
+enum {
     NAME_ROOM = 32,
-    ROW_BYTES = 6,
+    ROW_BYTES = 6, /* six cells of four bits for each level of select */
     PHASE_BYTES = 3,
-    RULE_BYTES = 8,
-    LAYER_HEAD_BYTES = 8,
+    RULE_BYTES = 8, /* of a power-on rule and of a bank change */
     REPEAT_KINDS_BYTES = 4,
-    STICK_BYTES = 16,
     STICKS = 2,
-    CHORD_BYTES = 8,
-    PAD_HEAD_BYTES = 44,
-    EXTRACTOR_BYTES = 20,
     CRC_BYTES = 4,
 };
 
 /* From the beginning of a layer. */
-enum { LAYER_AT_NAMED = 4, LAYER_AT_TOGGLED = 6, LAYER_AT_ZERO = 7 };
+enum {
+    LAYER_AT_BY = 0,
+    LAYER_AT_NAMED = 4,
+    LAYER_AT_TOGGLED = 6,
+    LAYER_AT_ZERO = 7,
+    LAYER_HEAD_BYTES = 8,
+};
+
+/* From the beginning of a power-on rule. */
+enum {
+    POWER_ON_AT_HELD = 0,
+    POWER_ON_AT_BANK = 4,
+    POWER_ON_AT_ZERO = 5,
+};
+
+/* From the beginning of a bank change. */
+enum {
+    BANK_CHANGE_AT_HELD = 0,
+    BANK_CHANGE_AT_FOR_MS = 4,
+    BANK_CHANGE_AT_BANK = 6,
+    BANK_CHANGE_AT_ZERO = 7,
+};
+
+/* Behind the numbers of the banks in a bank change. */
+enum {
+    NEXT_BANK_CODE = 5,
+    PREVIOUS_BANK_CODE = 6,
+};
 
 /* From the beginning of a stick. */
 enum {
@@ -59,10 +92,16 @@ enum {
     STICK_AT_ENTER = 10,
     STICK_AT_BEGIN = 12,
     STICK_AT_LEAVE = 14,
+    STICK_BYTES = 16,
 };
 
 /* From the beginning of a chord. */
-enum { CHORD_AT_INPUTS = 4, CHORD_AT_MS = 6 };
+enum {
+    CHORD_AT_HELD = 0,
+    CHORD_AT_INPUTS = 4,
+    CHORD_AT_MS = 6,
+    CHORD_BYTES = 8,
+};
 
 /* From the beginning of a pad. */
 enum {
@@ -74,6 +113,7 @@ enum {
     PAD_AT_ONE_DESCRIPTOR = 7,
     PAD_AT_DESCRIPTOR_CRC32 = 8,
     PAD_AT_NAME = 12,
+    PAD_HEAD_BYTES = 44,
 };
 
 /* From the beginning of an extractor. */
@@ -87,53 +127,71 @@ enum {
     EXTRACTOR_AT_P = 8,
     EXTRACTOR_AT_Q = 12,
     EXTRACTOR_AT_R = 16,
+    EXTRACTOR_BYTES = 20,
 };
 
-enum { KIND_THRESHOLD = 1, KIND_ARRAY = 2, KIND_HAT = 3, KIND_AXIS = 4 };
-enum { FIELD_SIGNED = 128 }; /* beside the number of its bits */
+enum {
+    KIND_THRESHOLD = 1,
+    KIND_ARRAY = 2,
+    KIND_HAT = 3,
+    KIND_AXIS = 4,
+};
 
-static inline bool image_stays(const uint8_t *image)
-{
-    return image[AT_AFTER] == 1;
-}
+/* Beside the number of bits of a field with sign. */
+enum {
+    SIGNED_FLAG = 0x80,
+};
 
-static inline uint8_t image_rows(const uint8_t *image)
-{
-    return (uint8_t)(image[AT_CYCLES] + (image_stays(image) ? 1 : 0));
-}
+/* Bounds. */
+#define IMAGE_CONTROLS 32u
+#define IMAGE_INPUTS 12u
+#define IMAGE_BANKS 4u
+#define IMAGE_MAX_CYCLES_START_AGAIN 6u
+#define IMAGE_MAX_CYCLES_STAY 5u
+#define IMAGE_MAX_LAYERS 4u
+#define IMAGE_MAX_POWER_ON_RULES 4u
+#define IMAGE_MAX_BANK_CHANGES 8u
+#define IMAGE_MAX_HOLD_MS 10000u
+#define IMAGE_MAX_CHORDS 8u
+#define IMAGE_MAX_CHORD_MS 250u
+#define IMAGE_MIN_IDLE_RESET_NS 10000u
+#define IMAGE_MAX_IDLE_RESET_NS 100000000u
+#define IMAGE_DELAY_STEP_NS 8u
+#define IMAGE_MAX_DELAY_NS 56u
+#define IMAGE_MAX_PADS 4u
+#define IMAGE_MAX_EXTRACTORS 40u /* of one pad */
+#define IMAGE_MAX_EXTRACTORS_IN_ALL 64u
+#define IMAGE_MAX_ARRAY_FIELDS 64u
+#define IMAGE_MAX_HAT_STEP 1000000u
+#define IMAGE_MAX_REPORT_BYTES 64u
 
-/* Version 1 ends behind the bank changes. */
-static inline bool image_has_tail(const uint8_t *image)
-{
-    return image[AT_VERSION] >= 2;
-}
+/* Percentages of a stick. */
+enum {
+    STICK_MIN_INNER = 5,
+    STICK_MAX_INNER = 95,
+    STICK_MIN_OUTER = 20,
+    STICK_MAX_OUTER = 100,
+    STICK_MAX_DIAGONAL = 90,
+    STICK_MAX_HYSTERESIS = 50,
+};
 
-static inline uint16_t chart_end(uint8_t rows)
-{
-    return (uint16_t)(AT_CHART + rows * ROW_BYTES);
-}
+enum gate {
+    GATE_CIRCLE = 0,
+    GATE_SQUARE = 1,
+    GATE_OCTAGON = 2,
+};
 
-static inline uint16_t layers_at(uint8_t rows)
-{
-    return (uint16_t)((chart_end(rows) + 3u) & ~3u);
-}
+enum opposite {
+    OPPOSITE_AS_HELD = 0,
+    OPPOSITE_NEUTRAL = 1,
+    OPPOSITE_FIRST = 2,
+    OPPOSITE_LAST = 3,
+};
 
-static inline uint16_t layer_named(const uint8_t *layer)
-{
-    return get_u16(layer + LAYER_AT_NAMED);
-}
-
-/* How many bytes a layer takes that names these inputs. */
-static inline uint16_t layer_bytes(uint16_t named)
-{
-    uint16_t bytes = LAYER_HEAD_BYTES;
-    for (uint16_t left = named; left != 0; left &= (uint16_t)(left - 1u)) bytes = (uint16_t)(bytes + 4u);
-    return bytes;
-}
-
-static inline uint16_t pad_bytes(uint8_t extractors)
-{
-    return (uint16_t)(PAD_HEAD_BYTES + extractors * EXTRACTOR_BYTES);
-}
+/* Codes of cells behind those of the inputs. */
+enum {
+    CELL_LOW = 12,
+    CELL_HIGH = 13,
+};
 
 #endif

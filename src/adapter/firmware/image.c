@@ -1,43 +1,18 @@
 #include "image.h"
 
 #include "crc32.h"
-#include "image-layout.h"
+#include "image-parts.h"
 #include "pad-identity.h"
 #include "stick.h"
 
 /* Whether bytes are an image; image-content.c says what a sound one says. */
 
-enum {
-    OLDEST_VERSION = 1,
-    VERSION = 2,
-    FAMILY_SELECT_LINE = 0,
-    MOST_CYCLES_START_AGAIN = 6,
-    MOST_CYCLES_STAY = 5,
-    MOST_POWER_ON_RULES = 4,
-    MOST_HOLD_MS = 10000,
-    MOST_PADS = 4,
-    MOST_EXTRACTORS_IN_ALL = 64,
-};
-
-#define LEAST_IDLE_RESET_NS 10000u
-#define MOST_IDLE_RESET_NS 100000000u
-
-/* Percentages of a stick. */
-enum {
-    LEAST_INNER = 5,
-    MOST_INNER = 95,
-    LEAST_OUTER = 20,
-    MOST_OUTER = 100,
-    MOST_DIAGONAL = 90,
-    MOST_HYSTERESIS = 50,
-};
 enum { STICK_FULL = 32767, TANGENT_NEVER = 32769 };
 
-enum { MOST_ARRAY = 64, AXES = 4, CROSSES = 3 };
-#define MOST_HAT_STEP 1000000
-#define MOST_FIELD_END 512u /* bits: the first 64 bytes of a report */
+enum { AXES = 4, CROSSES = 3 };
+#define MAX_FIELD_END (8u * IMAGE_MAX_REPORT_BYTES) /* bits */
 
-static const uint8_t magic[4] = {'N', '9', 'P', 'I'};
+static const uint8_t magic[] = {IMAGE_MAGIC_0, IMAGE_MAGIC_1, IMAGE_MAGIC_2, IMAGE_MAGIC_3};
 
 static bool all_zero(const uint8_t *from, uint16_t count)
 {
@@ -48,11 +23,11 @@ static bool all_zero(const uint8_t *from, uint16_t count)
 
 static bool envelope_is_sound(const uint8_t *image, uint16_t count)
 {
-    if (count > IMAGE_MOST_BYTES || count < layers_at(1) + CRC_BYTES) return false;
+    if (count > IMAGE_MAX_BYTES || count < layers_at(1) + CRC_BYTES) return false;
     for (uint8_t k = 0; k < sizeof magic; k++)
         if (image[k] != magic[k]) return false;
-    if (image[AT_VERSION] < OLDEST_VERSION || image[AT_VERSION] > VERSION) return false;
-    if (image[AT_FAMILY] != FAMILY_SELECT_LINE) return false;
+    if (image[AT_VERSION] < OLDEST_IMAGE_VERSION || image[AT_VERSION] > IMAGE_VERSION) return false;
+    if (image[AT_FAMILY] != IMAGE_FAMILY_SELECT_LINE) return false;
     if (get_u16(image + AT_LENGTH) != count) return false;
     const uint16_t end = (uint16_t)(count - CRC_BYTES);
     return get_u32(image + end) == crc32(image, end);
@@ -61,19 +36,19 @@ static bool envelope_is_sound(const uint8_t *image, uint16_t count)
 static bool counts_are_sound(const uint8_t *image)
 {
     if (image[AT_AFTER] > 1) return false;
-    const uint8_t most_cycles = image_stays(image) ? MOST_CYCLES_STAY : MOST_CYCLES_START_AGAIN;
+    const uint8_t most_cycles = image_stays(image) ? IMAGE_MAX_CYCLES_STAY : IMAGE_MAX_CYCLES_START_AGAIN;
     return image[AT_CYCLES] >= 1 && image[AT_CYCLES] <= most_cycles && image[AT_OPPOSITE] <= 15 &&
-           image[AT_LAYERS] <= IMAGE_MOST_LAYERS && image[AT_POWER_ON_RULES] <= MOST_POWER_ON_RULES &&
-           image[AT_BANK_CHANGES] <= IMAGE_MOST_BANK_CHANGES && image[AT_PADS] <= (image_has_tail(image) ? MOST_PADS : 0) &&
-           image[AT_CHORDS] <= (image_has_tail(image) ? IMAGE_MOST_CHORDS : 0) && image[AT_GAP] == 0;
+           image[AT_LAYERS] <= IMAGE_MAX_LAYERS && image[AT_POWER_ON_RULES] <= IMAGE_MAX_POWER_ON_RULES &&
+           image[AT_BANK_CHANGES] <= IMAGE_MAX_BANK_CHANGES && image[AT_PADS] <= (image_has_tail(image) ? IMAGE_MAX_PADS : 0) &&
+           image[AT_CHORDS] <= (image_has_tail(image) ? IMAGE_MAX_CHORDS : 0) && image[AT_GAP] == 0;
 }
 
 static bool times_are_sound(const uint8_t *image)
 {
     const uint32_t idle_reset_ns = get_u32(image + AT_IDLE_RESET_NS);
     const uint16_t delay_ns = get_u16(image + AT_DELAY_NS);
-    return idle_reset_ns >= LEAST_IDLE_RESET_NS && idle_reset_ns <= MOST_IDLE_RESET_NS &&
-           delay_ns <= IMAGE_DELAY_MOST_NS && delay_ns % IMAGE_DELAY_STEP_NS == 0;
+    return idle_reset_ns >= IMAGE_MIN_IDLE_RESET_NS && idle_reset_ns <= IMAGE_MAX_IDLE_RESET_NS &&
+           delay_ns <= IMAGE_MAX_DELAY_NS && delay_ns % IMAGE_DELAY_STEP_NS == 0;
 }
 
 /* Bytes of the UTF-8 sequence at `at`, with its code point; 0 when there is none. Source: RFC 3629 section 4. */
@@ -153,13 +128,15 @@ static bool layer_is_sound(const uint8_t *layer, bool may_toggle)
 
 static bool power_on_rule_is_sound(const uint8_t *rule)
 {
-    return get_u32(rule) != 0 && rule[4] <= IMAGE_BANKS && all_zero(rule + 5, RULE_BYTES - 5);
+    return get_u32(rule + POWER_ON_AT_HELD) != 0 && rule[POWER_ON_AT_BANK] <= IMAGE_BANKS &&
+           all_zero(rule + POWER_ON_AT_ZERO, RULE_BYTES - POWER_ON_AT_ZERO);
 }
 
 static bool bank_change_is_sound(const uint8_t *change)
 {
-    return get_u32(change) != 0 && get_u16(change + 4) <= MOST_HOLD_MS && change[6] >= 1 &&
-           change[6] <= BANK_PREVIOUS && change[7] == 0;
+    const uint8_t bank = change[BANK_CHANGE_AT_BANK];
+    return get_u32(change + BANK_CHANGE_AT_HELD) != 0 && get_u16(change + BANK_CHANGE_AT_FOR_MS) <= IMAGE_MAX_HOLD_MS &&
+           bank >= 1 && bank <= PREVIOUS_BANK_CODE && change[BANK_CHANGE_AT_ZERO] == 0;
 }
 
 static bool within(uint8_t value, uint8_t least, uint8_t most)
@@ -177,9 +154,9 @@ static bool stick_is_sound(const uint8_t *stick)
     const uint16_t enter = get_u16(stick + STICK_AT_ENTER);
     const uint16_t begin = get_u16(stick + STICK_AT_BEGIN);
     const uint16_t leave = get_u16(stick + STICK_AT_LEAVE);
-    return stick[STICK_AT_GATE] <= GATE_OCTAGON && within(inner, LEAST_INNER, MOST_INNER) &&
-           within(stick[STICK_AT_OUTER], LEAST_OUTER, MOST_OUTER) && stick[STICK_AT_DIAGONAL] <= MOST_DIAGONAL &&
-           within(hysteresis, 1, MOST_HYSTERESIS) && hysteresis < inner && stick[STICK_AT_ZERO] == 0 &&
+    return stick[STICK_AT_GATE] <= GATE_OCTAGON && within(inner, STICK_MIN_INNER, STICK_MAX_INNER) &&
+           within(stick[STICK_AT_OUTER], STICK_MIN_OUTER, STICK_MAX_OUTER) && stick[STICK_AT_DIAGONAL] <= STICK_MAX_DIAGONAL &&
+           within(hysteresis, 1, STICK_MAX_HYSTERESIS) && hysteresis < inner && stick[STICK_AT_ZERO] == 0 &&
            release != 0 && release <= press && press <= STICK_FULL && leave != 0 && leave <= begin && begin <= enter && enter <= TANGENT_NEVER;
 }
 
@@ -189,14 +166,14 @@ static bool chord_is_sound(const uint8_t *chord)
     const uint16_t inputs = get_u16(chord + CHORD_AT_INPUTS);
     const bool two_or_more = (controls & (controls - 1u)) != 0;
     return two_or_more && inputs != 0 && inputs >> IMAGE_INPUTS == 0 &&
-           get_u16(chord + CHORD_AT_MS) <= IMAGE_MOST_CHORD_MS;
+           get_u16(chord + CHORD_AT_MS) <= IMAGE_MAX_CHORD_MS;
 }
 
 static bool field_is_sound(const uint8_t *extractor, uint16_t fields)
 {
-    const uint8_t bits = extractor[EXTRACTOR_AT_BITS] & (FIELD_SIGNED - 1);
-    const uint8_t most = extractor[EXTRACTOR_AT_BITS] & FIELD_SIGNED ? 32 : 31;
-    return within(bits, 1, most) && get_u16(extractor + EXTRACTOR_AT_BIT) + (uint32_t)bits * fields <= MOST_FIELD_END;
+    const uint8_t bits = extractor[EXTRACTOR_AT_BITS] & (SIGNED_FLAG - 1);
+    const uint8_t most = extractor[EXTRACTOR_AT_BITS] & SIGNED_FLAG ? 32 : 31;
+    return within(bits, 1, most) && get_u16(extractor + EXTRACTOR_AT_BIT) + (uint32_t)bits * fields <= MAX_FIELD_END;
 }
 
 /* The numbers p, q, r. */
@@ -216,7 +193,7 @@ static bool axis_is_sound(const uint8_t *extractor)
 static bool hat_is_sound(const uint8_t *extractor, uint16_t positions)
 {
     const int32_t step = number_of(extractor, EXTRACTOR_AT_Q);
-    return (positions == 4 || positions == 8) && step >= 1 && step <= MOST_HAT_STEP;
+    return (positions == 4 || positions == 8) && step >= 1 && step <= (int32_t)IMAGE_MAX_HAT_STEP;
 }
 
 static bool extractor_is_sound(const uint8_t *extractor)
@@ -228,7 +205,7 @@ static bool extractor_is_sound(const uint8_t *extractor)
     switch (extractor[EXTRACTOR_AT_KIND]) {
     case KIND_THRESHOLD: return argument < IMAGE_CONTROLS && count == 0 && no_r && field_is_sound(extractor, 1);
     case KIND_ARRAY:
-        return argument < IMAGE_CONTROLS && count >= 1 && count <= MOST_ARRAY && no_q && no_r &&
+        return argument < IMAGE_CONTROLS && count >= 1 && count <= IMAGE_MAX_ARRAY_FIELDS && no_q && no_r &&
                field_is_sound(extractor, count);
     case KIND_HAT:
         return argument < CROSSES && hat_is_sound(extractor, count) && no_r && field_is_sound(extractor, 1);
@@ -298,7 +275,7 @@ static uint16_t after_pads(const uint8_t *image, uint16_t at, uint16_t end)
         if (at + PAD_HEAD_BYTES > end) return 0;
         const uint8_t extractors = image[at + PAD_AT_EXTRACTORS];
         in_all = (uint16_t)(in_all + extractors);
-        if (!within(extractors, 1, IMAGE_MOST_EXTRACTORS) || in_all > MOST_EXTRACTORS_IN_ALL) return 0;
+        if (!within(extractors, 1, IMAGE_MAX_EXTRACTORS) || in_all > IMAGE_MAX_EXTRACTORS_IN_ALL) return 0;
         if (at + pad_bytes(extractors) > end || !pad_is_sound(image + at, extractors)) return 0;
         at = (uint16_t)(at + pad_bytes(extractors));
     }

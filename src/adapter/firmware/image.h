@@ -4,6 +4,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "image-layout.h"
 #include "pad-identity.h"
 #include "stick.h"
 
@@ -14,25 +15,9 @@
  * Banks are 1 to 4 here, as in the image.
  */
 
-#define IMAGE_MOST_BYTES 2048u
-#define IMAGE_CONTROLS 32u
-#define IMAGE_INPUTS 12u
-#define IMAGE_BANKS 4u
-
-#define IMAGE_MOST_LAYERS 4u
-#define IMAGE_MOST_CHORDS 8u
-#define IMAGE_MOST_CHORD_MS 250u
-#define IMAGE_MOST_EXTRACTORS 40u /* of one pad */
-
-#define CHART_MOST_ROWS 6u
+#define CHART_MAX_ROWS 6u
 #define CHART_PINS 6u
 #define ALL_PINS_HIGH 0x3Fu
-
-/* The delay that the reply engine can make: a multiple of its clock, in three bits. */
-#define IMAGE_DELAY_STEP_NS 8u
-#define IMAGE_DELAY_MOST_NS 56u
-
-enum cell { CELL_LOW = 12, CELL_HIGH = 13 }; /* below: the input of that code */
 
 /* What the reply engine has to know of an image. */
 struct chart {
@@ -43,7 +28,7 @@ struct chart {
     struct {
         uint8_t high[CHART_PINS]; /* cell codes */
         uint8_t low[CHART_PINS];
-    } row[CHART_MOST_ROWS];
+    } row[CHART_MAX_ROWS];
 };
 
 /* Whether these bytes are an image that this firmware can run. Everything below takes only such. */
@@ -66,9 +51,8 @@ struct layer {
 };
 void image_mapping(const uint8_t *image, uint32_t mapping[IMAGE_INPUTS]);
 /* Returns how many there are. */
-uint8_t image_layers(const uint8_t *image, struct layer layers[IMAGE_MOST_LAYERS]);
+uint8_t image_layers(const uint8_t *image, struct layer layers[IMAGE_MAX_LAYERS]);
 
-enum opposite { OPPOSITE_AS_HELD, OPPOSITE_NEUTRAL, OPPOSITE_FIRST, OPPOSITE_LAST };
 enum axis { AXIS_VERTICAL, AXIS_HORIZONTAL };
 enum opposite image_opposite(const uint8_t *image, enum axis axis);
 
@@ -88,7 +72,7 @@ struct chord {
     uint8_t within_ms;
 };
 /* Returns how many there are. */
-uint8_t image_chords(const uint8_t *image, struct chord chords[IMAGE_MOST_CHORDS]);
+uint8_t image_chords(const uint8_t *image, struct chord chords[IMAGE_MAX_CHORDS]);
 
 enum stick_side { STICK_OF_LEFT_HAND, STICK_OF_RIGHT_HAND };
 void image_stick(const uint8_t *image, enum stick_side side, struct stick *stick);
@@ -103,13 +87,10 @@ uint8_t image_power_on(const uint8_t *image, uint32_t held);
 struct bank_change {
     uint32_t held;
     uint16_t for_ms;
-    uint8_t bank; /* 1 to 4, or one of these */
+    uint8_t bank; /* 1 to 4, NEXT_BANK_CODE or PREVIOUS_BANK_CODE */
 };
-enum { BANK_NEXT = 5, BANK_PREVIOUS = 6 };
-
-#define IMAGE_MOST_BANK_CHANGES 8u
 
 /* Returns how many there are. */
-uint8_t image_bank_changes(const uint8_t *image, struct bank_change changes[IMAGE_MOST_BANK_CHANGES]);
+uint8_t image_bank_changes(const uint8_t *image, struct bank_change changes[IMAGE_MAX_BANK_CHANGES]);
 
 #endif

@@ -4,6 +4,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "link-numbers.h"
 #include "pad-identity.h"
 
 /*
@@ -16,25 +17,12 @@
  * come from any interrupt.
  */
 
-#define KEPT_PADS 8u
-#define KEPT_MOST_DESCRIPTOR_BYTES 2048u
-#define KEPT_MOST_REPORT_BYTES 64u
-
-enum kept_outcome {
-    KEPT_SERVED,
-    KEPT_NO_LAYOUT,
-    KEPT_HUB,
-    KEPT_KEYBOARD, /* and nothing else */
-    KEPT_NO_PAD,   /* something else */
-    KEPT_FAILED,   /* to come up */
-};
-
 /* Looks at what is there. The flash is not busy. Writes nothing. */
 void kept_init(void);
 
 /*
  * A pad was met, or what became of it has changed. The descriptor is copied; of a longer one the first
- * KEPT_MOST_DESCRIPTOR_BYTES are kept. Where there is none, `length` is 0. With the outcomes 0 and 1 what it does is watched
+ * KEPT_MAX_DESCRIPTOR_BYTES are kept. Where there is none, `length` is 0. With the outcomes 0 and 1 what it does is watched
  * from now on, until kept_gone().
  */
 void kept_pad(const struct pad_identity *identity, uint8_t outcome, const uint8_t *descriptor, uint16_t length);
@@ -78,7 +66,7 @@ struct kept_met {
     uint16_t descriptor_bytes;
 };
 
-/* How many pads are kept, KEPT_PADS at most. */
+/* How many pads are kept, KEPT_MAX_PADS_MET at most. */
 uint8_t kept_met_count(void);
 
 /* One of them; 0 is the one that was written last. */

@@ -8,7 +8,7 @@
 /* Mapping and layers of an image at work: from controls that pass to inputs that are asked for. */
 struct layers {
     uint32_t mapping[IMAGE_INPUTS];
-    struct layer layer[IMAGE_MOST_LAYERS];
+    struct layer layer[IMAGE_MAX_LAYERS];
     uint8_t count;
     uint8_t on;    /* bit k: layer k */
     uint8_t begun; /* bit k: any control that turns layer k on passes */

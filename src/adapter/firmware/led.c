@@ -1,23 +1,8 @@
 #include "led.h"
 
-/* A pattern is 32 slots of 62.5 ms, two seconds, from bit 0 on. */
-#define SLOTS 32u
-#define PATTERN_MS 2000u
+#include "light-patterns.h"
 
-#define FAULT 0x55555555u        /* eight flashes a second */
-#define OVER_CURRENT 0x33333333u /* four flashes a second */
-#define HUB 0x00000005u          /* two short flashes */
-#define KEYBOARD 0x00000015u     /* three */
-#define NOT_A_PAD 0x00000055u    /* four */
-#define PAD_FAILED 0x00000155u   /* five */
-#define PAD_UNKNOWN 0x000100FFu  /* a long flash and a short one */
-#define NO_PAD 0x00000001u       /* one short flash */
-#define PAD_WAITS 0x0000FFFFu    /* half on, half off */
-#define READING 0xFFFFFFFFu      /* on */
-#define SIX_BUTTONS 0xFFFFFFF5u  /* on, with two short gaps */
-
-/* As many flashes as the bank's number, in the two seconds after it has become the one that answers. */
-static const uint32_t bank_flashes[5] = {0, 0x00000007u, 0x000001C7u, 0x000071C7u, 0x001C71C7u};
+static const uint32_t bank_flashes[5] = {0, BANK_FLASHES1, BANK_FLASHES2, BANK_FLASHES3, BANK_FLASHES4};
 
 static uint32_t pattern_of(const struct led_news *news)
 {

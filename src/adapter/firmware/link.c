@@ -7,71 +7,25 @@
 #include "cobs.h"
 #include "crc32.h"
 #include "image.h"
+#include "link-numbers.h"
 #include "staging.h"
 
-/* Numbers of LINK.md. */
+/* What comes of a request beside the errors of LINK.md. */
 enum {
-    PROTOCOL_MAJOR = 1,
-    PROTOCOL_MINOR = 1,
-
-    BODY_HEAD_BYTES = 2, /* type and sequence */
-    CRC_BYTES = 4,
-    OVERHEAD_BYTES = BODY_HEAD_BYTES + CRC_BYTES,
-    MOST_PAYLOAD_BYTES = 240,
-    MOST_BODY_BYTES = MOST_PAYLOAD_BYTES + OVERHEAD_BYTES,
-    MOST_STUFFED_BYTES = MOST_BODY_BYTES + 1,
-
-    MARK_BYTES = 16,
-    NAME_BYTES = 24,
-    IDENTITY_BYTES = 92,
-    STATUS_BYTES = 2 + 6 * BOX_BANKS,
-    WRITE_HEAD_BYTES = 5,
-    PIECE_HEAD_BYTES = 3,
-    EVENT_BYTES = 9,
-};
-
-enum message {
-    IDENTIFY = 0x01,
-    STATUS = 0x02,
-    WRITE = 0x03,
-    COMMIT = 0x04,
-    READ = 0x05,
-    SELECT_BANK = 0x06,
-    MONITOR = 0x07,
-    SET_CONTROLS = 0x08,
-    PADS_MET = 0x09,
-    READ_KEPT = 0x0A,
-    FORGET_PADS = 0x0B,
-    REPLY = 0x80, /* a bit, set in the type of the request */
-    INPUT_EVENT = 0xC0,
-    ERROR = 0xFF,
-};
-
-enum outcome {
     DONE = 0,
-    UNKNOWN_MESSAGE = 1,
-    WRONG_LENGTH = 2,
-    IDENTIFY_FIRST = 3,
-    NO_SUCH_BANK = 4,
-    IMAGE_TOO_LARGE = 5,
-    OUT_OF_RANGE = 6,
-    INCOMPLETE = 7,
-    CHECKSUM_DIFFERS = 8,
-    NOT_AN_IMAGE = 9,
-    BANK_EMPTY = 10,
-    MEMORY_FAILED = 11,
-    NOTHING_KEPT = 13,
-    LATER, /* not on the line: the memory works on it, and the answer comes when it has done so */
+    LATER = 0x100, /* not on the line: the memory works on it, and the answer comes when it has done so */
 };
+/* DONE, LATER, or the code of an error. */
+typedef uint16_t outcome;
 
 /* Events may be held back for 8 ms at most; the clock counts whole milliseconds and is looked at once in each. */
 #define EVENT_GAP_MS 6u
 
-static const uint8_t product_mark[MARK_BYTES] = "Ninepin adapter";
+static const uint8_t product_mark[] = PRODUCT_MARK;
 
 /* A message on its way to the host, zeros at both ends included. */
 struct wire {
-    uint8_t bytes[LINK_MOST_WIRE_BYTES];
+    uint8_t bytes[LINK_MAX_WIRE_BYTES];
     uint16_t length;
     uint16_t sent;
 };
@@ -90,14 +44,14 @@ static struct {
     const struct link_identity *identity;
 
     struct {
-        uint8_t bytes[MOST_STUFFED_BYTES];
+        uint8_t bytes[LINK_MAX_ENCODED_BYTES];
         uint16_t length;
         bool overflown;
         bool waits; /* a whole request stands here that cannot be answered while the memory works */
         struct frame request;
     } in;
 
-    uint8_t body[MOST_BODY_BYTES]; /* of the answer or event that is being put together */
+    uint8_t body[LINK_MAX_BODY_BYTES]; /* of the answer or event that is being put together */
     struct wire reply;             /* kept when it is sent, for a host that asks again */
     struct wire event;
 
@@ -130,7 +84,7 @@ static struct {
 
 static uint8_t *payload_of_answer(void)
 {
-    return link.body + BODY_HEAD_BYTES;
+    return link.body + LINK_BODY_HEAD_BYTES;
 }
 
 /* Puts what stands in `link.body` on the wire. */
@@ -138,7 +92,7 @@ static void post(struct wire *wire, uint8_t type, uint8_t sequence, uint16_t pay
 {
     link.body[0] = type;
     link.body[1] = sequence;
-    const uint16_t crc_at = (uint16_t)(BODY_HEAD_BYTES + payload_bytes);
+    const uint16_t crc_at = (uint16_t)(LINK_BODY_HEAD_BYTES + payload_bytes);
     put_u32(link.body + crc_at, crc32(link.body, crc_at));
     wire->bytes[0] = 0;
     const uint16_t stuffed = cobs_encode(link.body, (uint16_t)(crc_at + CRC_BYTES), wire->bytes + 1);
@@ -151,14 +105,14 @@ static void post(struct wire *wire, uint8_t type, uint8_t sequence, uint16_t pay
 static bool open_frame(struct frame *frame)
 {
     const int32_t count = link.in.overflown ? -1 : cobs_decode(link.in.bytes, link.in.length);
-    if (count < OVERHEAD_BYTES || count > MOST_BODY_BYTES) return false;
+    if (count < (int32_t)LINK_FRAME_OVERHEAD_BYTES || count > (int32_t)LINK_MAX_BODY_BYTES) return false;
     const uint16_t crc_at = (uint16_t)(count - CRC_BYTES);
     frame->crc = get_u32(link.in.bytes + crc_at);
     if (frame->crc != crc32(link.in.bytes, crc_at)) return false;
     frame->type = link.in.bytes[0];
     frame->sequence = link.in.bytes[1];
-    frame->payload = link.in.bytes + BODY_HEAD_BYTES;
-    frame->count = (uint16_t)(crc_at - BODY_HEAD_BYTES);
+    frame->payload = link.in.bytes + LINK_BODY_HEAD_BYTES;
+    frame->count = (uint16_t)(crc_at - LINK_BODY_HEAD_BYTES);
     return true;
 }
 
@@ -178,64 +132,65 @@ static void forget_host(void)
 
 static void put_name(uint8_t *at, const char *name)
 {
-    memset(at, 0, NAME_BYTES);
-    for (uint8_t k = 0; k < NAME_BYTES && name[k] != 0; k++) at[k] = (uint8_t)name[k];
+    memset(at, 0, LINK_NAME_BYTES);
+    for (uint8_t k = 0; k < LINK_NAME_BYTES && name[k] != 0; k++) at[k] = (uint8_t)name[k];
 }
 
 static uint16_t put_identity(uint8_t *at)
 {
-    memcpy(at, product_mark, MARK_BYTES);
-    at[16] = PROTOCOL_MAJOR;
-    at[17] = PROTOCOL_MINOR;
-    memcpy(at + 18, link.identity->firmware, 3);
-    at[21] = BOX_BANKS;
-    put_u16(at + 22, IMAGE_MOST_BYTES);
-    put_u16(at + 24, LINK_CHUNK_BYTES);
-    at[26] = link.identity->delay_step_ns;
-    at[27] = link.identity->delay_stretch;
-    put_u32(at + 28, link.identity->reply_min_ns);
-    put_u32(at + 32, link.identity->reply_max_ns);
-    put_u32(at + 36, (uint32_t)link.identity->idle_reset_min_ns);
-    put_u32(at + 40, (uint32_t)link.identity->idle_reset_max_ns);
-    put_name(at + 44, link.identity->board);
-    put_name(at + 68, link.identity->serial);
+    memcpy(at + IDENTITY_AT_MARK, product_mark, sizeof product_mark);
+    at[IDENTITY_AT_MAJOR] = PROTOCOL_MAJOR;
+    at[IDENTITY_AT_MINOR] = PROTOCOL_MINOR;
+    memcpy(at + IDENTITY_AT_FIRMWARE, link.identity->firmware, 3);
+    at[IDENTITY_AT_BANKS] = LINK_BANKS;
+    put_u16(at + IDENTITY_AT_LARGEST_IMAGE_BYTES, IMAGE_MAX_BYTES);
+    put_u16(at + IDENTITY_AT_CHUNK_BYTES, LINK_CHUNK_BYTES);
+    at[IDENTITY_AT_DELAY_STEP_NS] = link.identity->delay_step_ns;
+    at[IDENTITY_AT_DELAY_STRETCH] = link.identity->delay_stretch;
+    put_u32(at + IDENTITY_AT_REPLY_MIN_NS, link.identity->reply_min_ns);
+    put_u32(at + IDENTITY_AT_REPLY_MAX_NS, link.identity->reply_max_ns);
+    put_u32(at + IDENTITY_AT_IDLE_RESET_MIN_NS, (uint32_t)link.identity->idle_reset_min_ns);
+    put_u32(at + IDENTITY_AT_IDLE_RESET_MAX_NS, (uint32_t)link.identity->idle_reset_max_ns);
+    put_name(at + IDENTITY_AT_BOARD, link.identity->board);
+    put_name(at + IDENTITY_AT_SERIAL, link.identity->serial);
     return IDENTITY_BYTES;
 }
 
 static uint16_t put_status(uint8_t *at)
 {
-    at[0] = box_active_bank();
-    at[1] = BOX_BANKS;
-    for (uint8_t bank = 0; bank < BOX_BANKS; bank++) {
+    at[STATUS_AT_ACTIVE] = box_active_bank();
+    at[STATUS_AT_BANKS] = BOX_BANKS;
+    at += STATUS_HEAD_BYTES;
+    for (uint8_t bank = 0; bank < BOX_BANKS; bank++, at += STATUS_BANK_BYTES) {
         const uint16_t length = box_bank_length(bank);
-        put_u16(at + 2 + 6 * bank, length);
-        put_u32(at + 4 + 6 * bank, length == 0 ? 0 : box_bank_crc32(bank));
+        put_u16(at + STATUS_BANK_AT_LENGTH, length);
+        put_u32(at + STATUS_BANK_AT_CRC32, length == 0 ? 0 : box_bank_crc32(bank));
     }
-    return STATUS_BYTES;
+    return STATUS_HEAD_BYTES + BOX_BANKS * STATUS_BANK_BYTES;
 }
 
-static enum outcome write_chunk(const uint8_t *payload, uint16_t count)
+static outcome write_chunk(const uint8_t *payload, uint16_t count)
 {
-    const uint16_t total = get_u16(payload + 1);
-    const uint16_t offset = get_u16(payload + 3);
-    if (total > IMAGE_MOST_BYTES) return IMAGE_TOO_LARGE;
+    const uint16_t total = get_u16(payload + WRITE_AT_TOTAL);
+    const uint16_t offset = get_u16(payload + WRITE_AT_OFFSET);
+    if (total > IMAGE_MAX_BYTES) return ERROR_IMAGE_TOO_LARGE;
     const uint16_t chunk = (uint16_t)(count - WRITE_HEAD_BYTES);
-    return staging_put(payload[0], total, offset, payload + WRITE_HEAD_BYTES, chunk) ? DONE : OUT_OF_RANGE;
+    return staging_put(payload[WRITE_AT_BANK], total, offset, payload + WRITE_HEAD_BYTES, chunk) ? DONE : ERROR_OUT_OF_RANGE;
 }
 
-static enum outcome commit(const uint8_t *payload)
+static outcome commit(const uint8_t *payload)
 {
-    const uint8_t bank = payload[0];
-    const uint16_t length = get_u16(payload + 1);
-    const uint32_t crc = get_u32(payload + 3);
+    const uint8_t bank = payload[COMMIT_AT_BANK];
+    const uint16_t length = get_u16(payload + COMMIT_AT_LENGTH);
+    const uint32_t crc = get_u32(payload + COMMIT_AT_CRC32);
     const uint8_t *image = staging_whole(bank, length);
     if (image == NULL) {
         /* The same commit again, after its staging area was let go, finds its work done. */
         const bool there = length > 0 && box_bank_length(bank) == length && box_bank_crc32(bank) == crc;
-        return there ? DONE : INCOMPLETE;
+        return there ? DONE : ERROR_INCOMPLETE;
     }
-    if (image_crc32(image, length) != crc) return CHECKSUM_DIFFERS;
-    if (!image_check(image, length)) return NOT_AN_IMAGE;
+    if (image_crc32(image, length) != crc) return ERROR_CHECKSUM_DIFFERS;
+    if (!image_check(image, length)) return ERROR_NOT_AN_IMAGE;
     box_begin_commit(bank, image, length);
     return LATER;
 }
@@ -243,35 +198,35 @@ static enum outcome commit(const uint8_t *payload)
 /* What is read in pieces: its length, 0 where there is none, and what fetches a part of it. */
 struct whole {
     uint16_t length;
-    enum outcome when_none;
+    outcome when_none;
     void (*fetch)(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count);
 };
 
-static enum outcome read_piece(const struct whole *whole, const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+static outcome read_piece(const struct whole *whole, const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
 {
-    const uint16_t offset = get_u16(payload + 1);
-    const uint8_t wanted = payload[3];
+    const uint16_t offset = get_u16(payload + READ_AT_OFFSET);
+    const uint8_t wanted = payload[READ_AT_COUNT];
     const uint16_t length = whole->length;
     if (length == 0) return whole->when_none;
-    if (offset >= length || wanted == 0 || wanted > LINK_CHUNK_BYTES) return OUT_OF_RANGE;
+    if (offset >= length || wanted == 0 || wanted > LINK_CHUNK_BYTES) return ERROR_OUT_OF_RANGE;
     const uint16_t left = (uint16_t)(length - offset);
     const uint16_t count = wanted < left ? wanted : left;
-    put_u16(into, length);
-    into[2] = (uint8_t)count;
-    whole->fetch(payload[0], offset, into + PIECE_HEAD_BYTES, count);
+    put_u16(into + PIECE_AT_TOTAL, length);
+    into[PIECE_AT_COUNT] = (uint8_t)count;
+    whole->fetch(payload[READ_AT_WHICH], offset, into + PIECE_HEAD_BYTES, count);
     *into_bytes = (uint16_t)(PIECE_HEAD_BYTES + count);
     return DONE;
 }
 
-static enum outcome read_bank(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+static outcome read_bank(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
 {
-    const struct whole image = {box_bank_length(payload[0]), BANK_EMPTY, box_bank_read};
+    const struct whole image = {box_bank_length(payload[READ_AT_WHICH]), ERROR_BANK_EMPTY, box_bank_read};
     return read_piece(&image, payload, into, into_bytes);
 }
 
-static enum outcome read_kept(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+static outcome read_kept(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
 {
-    const struct whole kept = {box_kept_length(payload[0]), NOTHING_KEPT, box_kept_read};
+    const struct whole kept = {box_kept_length(payload[READ_AT_WHICH]), ERROR_NOTHING_KEPT, box_kept_read};
     return read_piece(&kept, payload, into, into_bytes);
 }
 
@@ -279,13 +234,13 @@ static uint16_t put_pads_met(uint8_t *at)
 {
     const uint8_t count = box_pads_met();
     at[0] = count;
-    for (uint8_t k = 0; k < count; k++) box_pad_met(k, at + 1 + BOX_PAD_BYTES * k);
-    return (uint16_t)(1u + BOX_PAD_BYTES * count);
+    for (uint8_t k = 0; k < count; k++) box_pad_met(k, at + 1 + LISTED_PAD_BYTES * k);
+    return (uint16_t)(1u + LISTED_PAD_BYTES * count);
 }
 
-static enum outcome select_bank(uint8_t bank)
+static outcome select_bank(uint8_t bank)
 {
-    if (box_bank_length(bank) == 0) return BANK_EMPTY;
+    if (box_bank_length(bank) == 0) return ERROR_BANK_EMPTY;
     box_begin_select(bank);
     return LATER;
 }
@@ -297,65 +252,65 @@ static void monitor(bool on)
 }
 
 /* Whether a type is one of this version; and whether its payload may have so many bytes. */
-static enum outcome check_shape(uint8_t type, uint16_t count)
+static outcome check_shape(uint8_t type, uint16_t count)
 {
     bool fits;
     switch (type) {
-    case IDENTIFY: fits = count == 2; break;
-    case STATUS: fits = count == 0; break;
-    case WRITE: fits = count > WRITE_HEAD_BYTES; break;
-    case COMMIT: fits = count == 7; break;
-    case READ: fits = count == 4; break;
-    case SELECT_BANK: fits = count == 1; break;
-    case MONITOR: fits = count == 1; break;
-    case SET_CONTROLS: fits = count == 4; break;
-    case PADS_MET: fits = count == 0; break;
-    case READ_KEPT: fits = count == 4; break;
-    case FORGET_PADS: fits = count == 0; break;
-    default: return UNKNOWN_MESSAGE;
+    case TYPE_IDENTIFY: fits = count == 2; break;
+    case TYPE_STATUS: fits = count == 0; break;
+    case TYPE_WRITE: fits = count > WRITE_HEAD_BYTES; break;
+    case TYPE_COMMIT: fits = count == COMMIT_BYTES; break;
+    case TYPE_READ: fits = count == READ_BYTES; break;
+    case TYPE_SELECT_BANK: fits = count == 1; break;
+    case TYPE_MONITOR: fits = count == 1; break;
+    case TYPE_SET_CONTROLS: fits = count == 4; break;
+    case TYPE_PADS_MET: fits = count == 0; break;
+    case TYPE_READ_KEPT: fits = count == READ_BYTES; break;
+    case TYPE_FORGET_PADS: fits = count == 0; break;
+    default: return ERROR_UNKNOWN_MESSAGE;
     }
-    return fits ? DONE : WRONG_LENGTH;
+    return fits ? DONE : ERROR_WRONG_LENGTH;
 }
 
 static bool names_a_bank(uint8_t type)
 {
-    return type == WRITE || type == COMMIT || type == READ || type == SELECT_BANK;
+    return type == TYPE_WRITE || type == TYPE_COMMIT || type == TYPE_READ || type == TYPE_SELECT_BANK;
 }
 
 /* Does what a request of sound shape asks for, and puts the payload of its reply together. */
-static enum outcome perform(const struct frame *request, uint8_t *into, uint16_t *into_bytes)
+static outcome perform(const struct frame *request, uint8_t *into, uint16_t *into_bytes)
 {
     const uint8_t *payload = request->payload;
-    if (request->type == IDENTIFY) {
+    if (request->type == TYPE_IDENTIFY) {
         forget_host();
         link.identified = true;
         *into_bytes = put_identity(into);
         return DONE;
     }
-    if (!link.identified) return IDENTIFY_FIRST;
-    if (names_a_bank(request->type) && payload[0] >= BOX_BANKS) return NO_SUCH_BANK;
+    if (!link.identified) return ERROR_IDENTIFY_FIRST;
+    if (names_a_bank(request->type) && payload[0] >= BOX_BANKS) return ERROR_NO_SUCH_BANK;
     switch (request->type) {
-    case STATUS: *into_bytes = put_status(into); return DONE;
-    case WRITE: return write_chunk(payload, request->count);
-    case COMMIT: return commit(payload);
-    case READ: return read_bank(payload, into, into_bytes);
-    case SELECT_BANK: return select_bank(payload[0]);
-    case MONITOR: monitor(payload[0] != 0); return DONE;
-    case PADS_MET: *into_bytes = put_pads_met(into); return DONE;
-    case READ_KEPT: return read_kept(payload, into, into_bytes);
-    case FORGET_PADS: box_begin_forget(); return LATER;
+    case TYPE_STATUS: *into_bytes = put_status(into); return DONE;
+    case TYPE_WRITE: return write_chunk(payload, request->count);
+    case TYPE_COMMIT: return commit(payload);
+    case TYPE_READ: return read_bank(payload, into, into_bytes);
+    case TYPE_SELECT_BANK: return select_bank(payload[0]);
+    case TYPE_MONITOR: monitor(payload[0] != 0); return DONE;
+    case TYPE_PADS_MET: *into_bytes = put_pads_met(into); return DONE;
+    case TYPE_READ_KEPT: return read_kept(payload, into, into_bytes);
+    case TYPE_FORGET_PADS: box_begin_forget(); return LATER;
     default: box_host_holds(get_u32(payload)); return DONE;
     }
 }
 
-static void answer(uint8_t type, uint8_t sequence, uint32_t crc, enum outcome outcome, uint16_t payload_bytes)
+static void answer(uint8_t type, uint8_t sequence, uint32_t crc, outcome result, uint16_t payload_bytes)
 {
-    if (outcome == DONE) {
-        post(&link.reply, type | REPLY, sequence, payload_bytes);
+    if (result == DONE) {
+        post(&link.reply, type | REPLY_BIT, sequence, payload_bytes);
     } else {
-        payload_of_answer()[0] = (uint8_t)outcome;
-        payload_of_answer()[1] = type;
-        post(&link.reply, ERROR, sequence, 2);
+        payload_of_answer()[ERROR_AT_CODE] = (uint8_t)result;
+        payload_of_answer()[ERROR_AT_TYPE] = type;
+        post(&link.reply, ERROR_TYPE, sequence, ERROR_BYTES);
     }
     link.last.known = true;
     link.last.sequence = sequence;
@@ -369,10 +324,10 @@ static void handle(const struct frame *request)
         return;
     }
     uint16_t payload_bytes = 0;
-    enum outcome outcome = check_shape(request->type, request->count);
-    if (outcome == DONE) outcome = perform(request, payload_of_answer(), &payload_bytes);
-    if (outcome != LATER) {
-        answer(request->type, request->sequence, request->crc, outcome, payload_bytes);
+    outcome result = check_shape(request->type, request->count);
+    if (result == DONE) result = perform(request, payload_of_answer(), &payload_bytes);
+    if (result != LATER) {
+        answer(request->type, request->sequence, request->crc, result, payload_bytes);
         return;
     }
     link.task.going_on = true;
@@ -385,7 +340,7 @@ static void handle(const struct frame *request)
 /* Identify asks nothing of the memory, and a host that comes back must not find a silent device. */
 static bool must_wait(const struct frame *request)
 {
-    return request->type != IDENTIFY && (link.task.going_on || box_task() == BOX_AT_WORK);
+    return request->type != TYPE_IDENTIFY && (link.task.going_on || box_task() == BOX_AT_WORK);
 }
 
 static void finish_task(void)
@@ -395,8 +350,8 @@ static void finish_task(void)
     link.task.going_on = false;
     if (!link.task.host_waits) return;
     const bool done = state == BOX_DONE;
-    if (done && link.task.type == COMMIT) staging_clear();
-    answer(link.task.type, link.task.sequence, link.task.crc, done ? DONE : MEMORY_FAILED, 0);
+    if (done && link.task.type == TYPE_COMMIT) staging_clear();
+    answer(link.task.type, link.task.sequence, link.task.crc, done ? DONE : ERROR_MEMORY_FAILED, 0);
 }
 
 /* ---- Surface ---- */
@@ -415,7 +370,7 @@ bool link_ready(void)
 void link_receive(uint8_t byte)
 {
     if (byte != 0) {
-        if (link.in.length < MOST_STUFFED_BYTES) link.in.bytes[link.in.length++] = byte;
+        if (link.in.length < LINK_MAX_ENCODED_BYTES) link.in.bytes[link.in.length++] = byte;
         else link.in.overflown = true;
         return;
     }
@@ -441,11 +396,11 @@ static void report(uint32_t now_ms, const struct link_state *state)
     link.told.state = *state;
     link.told.at_ms = now_ms;
     uint8_t *at = payload_of_answer();
-    put_u32(at, state->controls);
-    put_u16(at + 4, state->inputs);
-    put_u16(at + 6, state->rises);
-    at[8] = state->select;
-    post(&link.event, INPUT_EVENT, link.told.events++, EVENT_BYTES);
+    put_u32(at + EVENT_AT_CONTROLS, state->controls);
+    put_u16(at + EVENT_AT_INPUTS, state->inputs);
+    put_u16(at + EVENT_AT_RISES, state->rises);
+    at[EVENT_AT_SELECT] = state->select;
+    post(&link.event, INPUT_EVENT_TYPE, link.told.events++, EVENT_BYTES);
 }
 
 void link_poll(uint32_t now_ms, const struct link_state *state)

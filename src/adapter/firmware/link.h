@@ -4,10 +4,12 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "link-numbers.h"
+
 /* The device's side of the link, specified in LINK.md: bytes in, bytes out. It stands on box.h. */
 
 /* Most bytes of one message on the line, zeros at both ends included. */
-#define LINK_MOST_WIRE_BYTES 249u
+#define LINK_MAX_WIRE_BYTES (LINK_MAX_ENCODED_BYTES + 2u)
 #define LINK_CHUNK_BYTES 128u
 
 struct link_identity {

@@ -7,19 +7,18 @@
 #include "pad-record.h"
 
 enum {
-    PAD_MAGIC = 0x4450394E, /* "N9PD" */
-    MOST_CONTENT_BYTES = PAD_RECORD_BYTES + KEPT_MOST_DESCRIPTOR_BYTES,
+    MAX_CONTENT_BYTES = PAD_RECORD_BYTES + KEPT_MAX_DESCRIPTOR_BYTES,
     NOWHERE = FLASH_MET_SECTORS,
 };
 
-_Static_assert(FLASH_MET_SECTORS == KEPT_PADS + 1, "one sector is free to be written while the others count");
-_Static_assert(RECORD_HEADER_BYTES + MOST_CONTENT_BYTES <= FLASH_SECTOR_BYTES, "a pad fits a sector");
+_Static_assert(FLASH_MET_SECTORS == KEPT_MAX_PADS_MET + 1, "one sector is free to be written while the others count");
+_Static_assert(RECORD_HEADER_BYTES + MAX_CONTENT_BYTES <= FLASH_SECTOR_BYTES, "a pad fits a sector");
 
 /* A record that does not come out right is written again, so often all in all; then its sector is let be. */
-#define MOST_TRIES 3u
+#define MAX_TRIES 3u
 
 /* A device that says something else of itself each time must not wear the flash. */
-#define MOST_RECORDS_AT_A_TIME 32u
+#define MAX_RECORDS_AT_A_TIME 32u
 
 /* What each sector holds. */
 static struct sector {
@@ -32,7 +31,7 @@ static struct sector {
 #define NEWCOMERS 2u
 static struct newcomer {
     struct kept_met pad;
-    uint8_t content[MOST_CONTENT_BYTES];
+    uint8_t content[MAX_CONTENT_BYTES];
 } newcomers[NEWCOMERS];
 static volatile uint8_t come;
 static volatile uint8_t written;
@@ -54,7 +53,7 @@ void met_init(void)
     records = 0;
     tries = 0;
     for (uint8_t k = 0; k < FLASH_MET_SECTORS; k++) {
-        const struct record_header header = record_look(sector_at(k), PAD_MAGIC, MOST_CONTENT_BYTES);
+        const struct record_header header = record_look(sector_at(k), MAGIC_PAD, MAX_CONTENT_BYTES);
         if (header.sequence == 0 || header.length < PAD_RECORD_BYTES || !record_sound(sector_at(k), &header)) continue;
         uint8_t pad[PAD_RECORD_BYTES];
         flash_read(sector_at(k) + RECORD_HEADER_BYTES, pad, sizeof pad);
@@ -94,7 +93,7 @@ static bool superseded(uint8_t sector)
 /* The sector of a pad by its number, 0 for the newest; NOWHERE when there are not so many. */
 static uint8_t sector_of(uint8_t which)
 {
-    if (which >= KEPT_PADS) return NOWHERE;
+    if (which >= KEPT_MAX_PADS_MET) return NOWHERE;
     uint8_t k = newest();
     while (k != NOWHERE && (superseded(k) || which-- > 0)) k = newest_before(sectors[k].sequence);
     return k;
@@ -103,7 +102,7 @@ static uint8_t sector_of(uint8_t which)
 uint8_t kept_met_count(void)
 {
     uint8_t count = 0;
-    while (count < KEPT_PADS && sector_of(count) != NOWHERE) count++;
+    while (count < KEPT_MAX_PADS_MET && sector_of(count) != NOWHERE) count++;
     return count;
 }
 
@@ -126,7 +125,7 @@ static const struct kept_met *known(const struct pad_identity *pad)
         const struct newcomer *waiting = &newcomers[(uint8_t)(k - 1u) % NEWCOMERS];
         if (same_pad(&waiting->pad.identity, pad)) return &waiting->pad;
     }
-    for (uint8_t which = 0; which < KEPT_PADS; which++) {
+    for (uint8_t which = 0; which < KEPT_MAX_PADS_MET; which++) {
         const uint8_t k = sector_of(which);
         if (k == NOWHERE) break;
         if (same_pad(&sectors[k].pad.identity, pad)) return &sectors[k].pad;
@@ -136,10 +135,10 @@ static const struct kept_met *known(const struct pad_identity *pad)
 
 void met_add(const struct pad_identity *identity, uint8_t outcome, const uint8_t *descriptor, uint16_t length)
 {
-    if (length > KEPT_MOST_DESCRIPTOR_BYTES) length = KEPT_MOST_DESCRIPTOR_BYTES;
+    if (length > KEPT_MAX_DESCRIPTOR_BYTES) length = KEPT_MAX_DESCRIPTOR_BYTES;
     const struct kept_met *already = known(identity);
     if (already != NULL && already->outcome == outcome) return;
-    if ((uint8_t)(come - written) == NEWCOMERS || records == MOST_RECORDS_AT_A_TIME) return;
+    if ((uint8_t)(come - written) == NEWCOMERS || records == MAX_RECORDS_AT_A_TIME) return;
     struct newcomer *newcomer = &newcomers[come % NEWCOMERS];
     newcomer->pad = (struct kept_met){*identity, outcome, length};
     put_pad(newcomer->content, identity, outcome);
@@ -192,7 +191,7 @@ bool met_next_job(struct record_job *job)
     *job = (struct record_job){
         .at = sector_at(target),
         .erase = true,
-        .magic = PAD_MAGIC,
+        .magic = MAGIC_PAD,
         .sequence = sequence,
         .length = newcomer_bytes,
         .part = newcomer_part,
@@ -203,7 +202,7 @@ bool met_next_job(struct record_job *job)
 
 void met_job_done(bool right)
 {
-    if (!right && ++tries < MOST_TRIES) return;
+    if (!right && ++tries < MAX_TRIES) return;
     if (right) {
         sectors[target].pad = newcomers[written % NEWCOMERS].pad;
         sectors[target].sequence = sequence;

@@ -22,7 +22,7 @@ struct pad_reader {
     uint8_t pointing[STICK_COUNT]; /* what each stick holds */
     uint32_t held;
     /* The last report, which is read once more when another image comes: a pad that has nothing new to say may stay silent. */
-    _Alignas(uint32_t) uint8_t last[REPORT_MOST_BYTES + 1u];
+    _Alignas(uint32_t) uint8_t last[REPORT_MAX_BYTES + 1u];
     uint16_t last_count;
 };
 

@@ -4,29 +4,29 @@
 #include <stdbool.h>
 
 #include "bytes.h"
+#include "link-numbers.h"
 #include "pad-identity.h"
 
-/* A pad and what became of it, in 12 bytes: as LINK.md has it on the line and STORE.md in flash. */
-#define PAD_RECORD_BYTES 12u
+/* A pad and what became of it: as LINK.md has it on the line and STORE.md in flash. */
 
 static inline void put_pad(uint8_t *at, const struct pad_identity *identity, uint8_t outcome)
 {
-    at[0] = identity->via;
-    at[1] = outcome;
-    put_u16(at + 2, identity->vendor);
-    put_u16(at + 4, identity->product);
-    put_u16(at + 6, identity->release);
-    put_u32(at + 8, identity->descriptor_crc32);
+    at[PAD_RECORD_AT_VIA] = identity->via;
+    at[PAD_RECORD_AT_OUTCOME] = outcome;
+    put_u16(at + PAD_RECORD_AT_VENDOR, identity->vendor);
+    put_u16(at + PAD_RECORD_AT_PRODUCT, identity->product);
+    put_u16(at + PAD_RECORD_AT_RELEASE, identity->release);
+    put_u32(at + PAD_RECORD_AT_DESCRIPTOR_CRC32, identity->descriptor_crc32);
 }
 
 static inline struct pad_identity get_pad(const uint8_t *at)
 {
     return (struct pad_identity){
-        .via = at[0],
-        .vendor = get_u16(at + 2),
-        .product = get_u16(at + 4),
-        .release = get_u16(at + 6),
-        .descriptor_crc32 = get_u32(at + 8),
+        .via = at[PAD_RECORD_AT_VIA],
+        .vendor = get_u16(at + PAD_RECORD_AT_VENDOR),
+        .product = get_u16(at + PAD_RECORD_AT_PRODUCT),
+        .release = get_u16(at + PAD_RECORD_AT_RELEASE),
+        .descriptor_crc32 = get_u32(at + PAD_RECORD_AT_DESCRIPTOR_CRC32),
     };
 }
 

@@ -1,44 +1,31 @@
 #ifndef NINEPIN_PINS_H
 #define NINEPIN_PINS_H
 
+/* Written by `npm run tables` from src/adapter/board.table.ts; change it there. */
+
+/* Which GPIO carries which signal. */
+
+/* The data pins: the reply engine sets a row of them at once, and the last by side-set. */
+#define PIN_DATA_FIRST 2u /* DE9 1, 2, 3, 4, 6 */
+#define PIN_DATA_ROW 5u
+#define PIN_DATA_SIDE 7u /* DE9 9 */
+
 /*
- * Which GPIO stands on which contact of the DE9. The emulated chip mirrors this in ../emulator/pins.ts.
+ * Select is DE9 7, driven by the console, through a 5 V tolerant Schmitt buffer.
  *
- * The reply engine sets the five data pins 1 2 3 4 6 at once and pin 9 by side-set, so the five stand in a row.
- * DE9 5 is +5 V and DE9 8 ground: neither meets the chip.
+ * The six line buffers are on while their enable is low. A pull-up on the board, much stronger than the chip’s own pull-down (50 to
+ * 80 kOhm after reset, RP2040 datasheet section 2.19.4 and table of pin characteristics), keeps them off while the chip is in reset,
+ * in its boot ROM or in USB boot; pull-ups on the DE9 side then make every line read high, nothing pressed.
+ *
+ * The VBUS switch, high, gives VBUS to a pad: it limits the current and blocks what would flow back; the chip’s own pull-down keeps it
+ * off while nobody drives it. Its fault line is open drain: low while the switch limits, pulled up on the board. VBUS sense is high
+ * while VBUS stands at the connector, from outside or from the switch.
  */
-
-#define PIN_DE9_1 2
-#define PIN_DE9_2 3
-#define PIN_DE9_3 4
-#define PIN_DE9_4 5
-#define PIN_DE9_6 6
-#define PIN_DE9_9 7
-
-#define PIN_DATA_FIRST PIN_DE9_1
-#define PIN_DATA_ROW 5
-#define PIN_DATA_SIDE PIN_DE9_9
-
-/* Select, driven by the console, through a 5 V tolerant Schmitt buffer. */
-#define PIN_DE9_7 8
-#define PIN_SELECT PIN_DE9_7
-
-/*
- * Enables the six line buffers while low. A pull-up on the board, much stronger than the chip's own pull-down (50 to
- * 80 kOhm after reset, RP2040 datasheet section 2.19.4 and table of pin characteristics), keeps them off while the chip is in
- * reset, in its boot ROM or in USB boot; pull-ups on the DE9 side then make every line read high, nothing pressed.
- */
-#define PIN_BUFFERS_OFF 9
-
-/*
- * High gives VBUS to a pad, through a switch that limits the current and blocks what would flow back; the chip's own pull-down
- * keeps it off while nobody drives it. The fault line is open drain: low while the switch limits, pulled up on the board.
- */
-#define PIN_VBUS_SWITCH 10
-#define PIN_VBUS_FAULT 11
-
-/* High while VBUS stands at the connector, from outside or from the switch. */
-#define PIN_VBUS_SENSE 24
-#define PIN_LED 25
+#define PIN_SELECT 8u
+#define PIN_BUFFERS_OFF 9u
+#define PIN_VBUS_SWITCH 10u
+#define PIN_VBUS_FAULT 11u
+#define PIN_VBUS_SENSE 24u
+#define PIN_LED 25u
 
 #endif

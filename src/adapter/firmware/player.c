@@ -17,7 +17,7 @@
 static struct hands hands;
 
 /* The image at work, which `hands` reads all the time, and one that is being fetched. */
-static uint8_t room[2][IMAGE_MOST_BYTES];
+static uint8_t room[2][IMAGE_MAX_BYTES];
 static uint8_t room_in_use;
 static uint8_t bank = STORE_NO_BANK;
 static uint32_t bank_since_ms;

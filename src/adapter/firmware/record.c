@@ -7,7 +7,7 @@
 #include "flash-map.h"
 #include "flash.h"
 
-enum { MAGIC_BYTES = 4, HEADER_CRC_AT = 16 };
+enum { MAGIC_BYTES = RECORD_AT_SEQUENCE };
 
 /* So many bytes at once: some 10 us on the wires to the flash. */
 #define PIECE_BYTES 32u
@@ -28,9 +28,9 @@ struct record_header record_look(uint32_t at, uint32_t magic, uint16_t most)
     const struct record_header none = {0, 0, 0};
     uint8_t bytes[RECORD_HEADER_BYTES];
     flash_read(at, bytes, sizeof bytes);
-    const struct record_header header = {get_u32(bytes + 4), get_u16(bytes + 8), get_u32(bytes + 12)};
-    const bool sound = get_u32(bytes) == magic && get_u16(bytes + 10) == 0 &&
-                       get_u32(bytes + HEADER_CRC_AT) == crc32(bytes, HEADER_CRC_AT) && header.length <= most;
+    const struct record_header header = {get_u32(bytes + RECORD_AT_SEQUENCE), get_u16(bytes + RECORD_AT_LENGTH), get_u32(bytes + RECORD_AT_CONTENT_CRC)};
+    const bool sound = get_u32(bytes) == magic && get_u16(bytes + RECORD_AT_ZERO) == 0 &&
+                       get_u32(bytes + RECORD_AT_HEADER_CRC) == crc32(bytes, RECORD_AT_HEADER_CRC) && header.length <= most;
     return sound ? header : none;
 }
 
@@ -77,11 +77,11 @@ void record_begin(const struct record_job *job)
 static void make_header(void)
 {
     put_u32(work.header, work.job.magic);
-    put_u32(work.header + 4, work.job.sequence);
-    put_u16(work.header + 8, work.length);
-    put_u16(work.header + 10, 0);
-    put_u32(work.header + 12, work.crc);
-    put_u32(work.header + HEADER_CRC_AT, crc32(work.header, HEADER_CRC_AT));
+    put_u32(work.header + RECORD_AT_SEQUENCE, work.job.sequence);
+    put_u16(work.header + RECORD_AT_LENGTH, work.length);
+    put_u16(work.header + RECORD_AT_ZERO, 0);
+    put_u32(work.header + RECORD_AT_CONTENT_CRC, work.crc);
+    put_u32(work.header + RECORD_AT_HEADER_CRC, crc32(work.header, RECORD_AT_HEADER_CRC));
 }
 
 /* Where the next piece of the content goes; 0 bytes when there is none. */
@@ -117,7 +117,7 @@ static enum record_state check_piece(void)
     const uint16_t count = next_piece(&at);
     if (count == 0) {
         work.step = HEADER;
-        return work.crc == get_u32(work.header + 12) ? RECORD_ON : RECORD_WRONG;
+        return work.crc == get_u32(work.header + RECORD_AT_CONTENT_CRC) ? RECORD_ON : RECORD_WRONG;
     }
     flash_read(at, bytes, count);
     work.crc = crc32_more(work.crc, bytes, count);

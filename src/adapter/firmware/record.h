@@ -4,13 +4,13 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "flash-map.h"
+
 /*
  * One record of what is kept, in flash: a header of 20 bytes and its content. STORE.md specifies it. Written in steps that are
  * short enough for a report of the pad to wait for: the content first, and the header that makes it count only when the
  * content has come out right.
  */
-
-#define RECORD_HEADER_BYTES 20u
 
 struct record_header {
     uint32_t sequence; /* from 1; 0: there is no sound header here */

@@ -54,7 +54,7 @@ static bool pad_known;
 static struct {
     volatile bool fresh;
     uint16_t count;
-    uint8_t bytes[KEPT_MOST_REPORT_BYTES];
+    uint8_t bytes[KEPT_MAX_REPORT_BYTES];
 } last;
 
 static void go_to(uint8_t next, uint32_t now_ms)
@@ -91,7 +91,7 @@ static void note_met(enum kept_outcome outcome)
 
 static void note_report(uint32_t now_ms)
 {
-    uint8_t bytes[KEPT_MOST_REPORT_BYTES];
+    uint8_t bytes[KEPT_MAX_REPORT_BYTES];
     interrupts_off();
     const uint16_t count = last.fresh ? last.count : 0;
     for (uint16_t k = 0; k < count; k++) bytes[k] = last.bytes[k];
@@ -128,7 +128,7 @@ void usb_host_report(const uint8_t *bytes, uint16_t count)
 {
     if (!enumerate_is_report(bytes, count)) return;
     player_pad_report(bytes, count, ticks_ms());
-    last.count = count < KEPT_MOST_REPORT_BYTES ? count : KEPT_MOST_REPORT_BYTES;
+    last.count = count < KEPT_MAX_REPORT_BYTES ? count : KEPT_MAX_REPORT_BYTES;
     for (uint16_t k = 0; k < last.count; k++) last.bytes[k] = bytes[k];
     last.fresh = true;
 }

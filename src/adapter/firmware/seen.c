@@ -8,14 +8,7 @@
 #include "pad-record.h"
 
 enum {
-    SEEN_MAGIC = 0x4E53394E, /* "N9SN" */
-    KEPT_EACH = 16,          /* reports and reads that are told of */
-    RING = 2 * KEPT_EACH,    /* so that a snapshot and what comes meanwhile have room */
-
-    HEAD_BYTES = 36,
-    READ_BYTES = 6,
-    REPORT_BYTES = 5 + KEPT_MOST_REPORT_BYTES,
-    MOST_BYTES = HEAD_BYTES + KEPT_EACH * (READ_BYTES + REPORT_BYTES),
+    RING = 2 * KEPT_LAST_KEPT, /* so that a snapshot and what comes meanwhile have room */
 
     PLACE_BYTES = 5 * FLASH_PAGE_BYTES,
     PLACES_EACH = FLASH_SECTOR_BYTES / PLACE_BYTES,
@@ -23,10 +16,10 @@ enum {
     NOWHERE = PLACES,
 };
 
-_Static_assert(RECORD_HEADER_BYTES + MOST_BYTES <= PLACE_BYTES, "a snapshot fits its place");
+_Static_assert(RECORD_HEADER_BYTES + MAX_ACTIVITY_BYTES <= PLACE_BYTES, "a snapshot fits its place");
 
 /* A place that does not come out right is passed over, so often all in all. */
-#define MOST_TRIES 3u
+#define MAX_TRIES 3u
 
 /* When a snapshot is taken, in ms since the pad was plugged in; then again and again after the last of these. */
 static const uint32_t due_ms[] = {10000, 60000, 600000};
@@ -40,7 +33,7 @@ static const uint32_t due_ms[] = {10000, 60000, 600000};
 struct report {
     uint32_t ms;
     uint8_t count;
-    uint8_t bytes[KEPT_MOST_REPORT_BYTES];
+    uint8_t bytes[KEPT_MAX_REPORT_BYTES];
 };
 
 struct read {
@@ -73,7 +66,7 @@ static struct {
 
 /* One state of it, with the last entries that belong to it. */
 struct view {
-    uint8_t head[HEAD_BYTES];
+    uint8_t head[ACTIVITY_HEAD_BYTES];
     uint32_t reports_from, reports_end;
     uint32_t reads_from, reads_end;
 };
@@ -138,7 +131,7 @@ void kept_report(const uint8_t *bytes, uint16_t count, uint32_t now_ms)
 {
     if (!seen.watching) return;
     seen.report_count++;
-    if (count > KEPT_MOST_REPORT_BYTES) count = KEPT_MOST_REPORT_BYTES;
+    if (count > KEPT_MAX_REPORT_BYTES) count = KEPT_MAX_REPORT_BYTES;
     const uint32_t end = seen.reports_end;
     const struct report *last = &seen.reports[(end - 1u) % RING];
     if (end > 0 && last->count == count && memcmp(last->bytes, bytes, count) == 0) return;
@@ -147,7 +140,7 @@ void kept_report(const uint8_t *bytes, uint16_t count, uint32_t now_ms)
     report->ms = now_ms - seen.plugged_ms;
     report->count = (uint8_t)count;
     memcpy(report->bytes, bytes, count);
-    memset(report->bytes + count, 0, KEPT_MOST_REPORT_BYTES - count);
+    memset(report->bytes + count, 0, KEPT_MAX_REPORT_BYTES - count);
     in_order();
     seen.reports_end = end + 1u;
 }
@@ -177,7 +170,7 @@ void seen_tick(uint32_t now_ms, uint32_t controls, uint16_t inputs)
 
 static uint32_t from_of(uint32_t end)
 {
-    return end < KEPT_EACH ? 0 : end - KEPT_EACH;
+    return end < KEPT_LAST_KEPT ? 0 : end - KEPT_LAST_KEPT;
 }
 
 static void look(struct view *view)
@@ -188,22 +181,22 @@ static void look(struct view *view)
     view->reads_from = from_of(view->reads_end);
     uint8_t *at = view->head;
     put_pad(at, &seen.identity, seen.outcome);
-    put_u16(at + 12, seen.most_rises);
-    at[14] = (uint8_t)(view->reads_end - view->reads_from);
-    at[15] = (uint8_t)(view->reports_end - view->reports_from);
-    put_u32(at + 16, seen.ms);
-    put_u32(at + 20, seen.report_count);
-    put_u32(at + 24, seen.read_count);
-    put_u32(at + 28, seen.controls);
-    put_u16(at + 32, seen.inputs);
-    at[34] = seen.watching ? 1 : 0;
-    at[35] = 0;
+    put_u16(at + ACTIVITY_AT_MOST_RISES, seen.most_rises);
+    at[ACTIVITY_AT_READS] = (uint8_t)(view->reads_end - view->reads_from);
+    at[ACTIVITY_AT_REPORTS] = (uint8_t)(view->reports_end - view->reports_from);
+    put_u32(at + ACTIVITY_AT_TAKEN_MS, seen.ms);
+    put_u32(at + ACTIVITY_AT_REPORT_COUNT, seen.report_count);
+    put_u32(at + ACTIVITY_AT_READ_COUNT, seen.read_count);
+    put_u32(at + ACTIVITY_AT_CONTROLS, seen.controls);
+    put_u16(at + ACTIVITY_AT_INPUTS, seen.inputs);
+    at[ACTIVITY_AT_THERE] = seen.watching ? 1 : 0;
+    at[ACTIVITY_AT_ZERO] = 0;
 }
 
 static uint16_t view_bytes(const struct view *view)
 {
-    return (uint16_t)(HEAD_BYTES + READ_BYTES * (view->reads_end - view->reads_from) +
-                      REPORT_BYTES * (view->reports_end - view->reports_from));
+    return (uint16_t)(ACTIVITY_HEAD_BYTES + ACTIVITY_READ_BYTES * (view->reads_end - view->reads_from) +
+                      ACTIVITY_REPORT_BYTES * (view->reports_end - view->reports_from));
 }
 
 /* A part of the whole that is laid out from front to back. */
@@ -226,9 +219,9 @@ static void lay(struct window *window, const uint8_t *bytes, uint16_t count)
 static void view_part(const struct view *view, uint16_t offset, uint8_t *into, uint16_t count)
 {
     struct window window = {offset, (uint16_t)(offset + count), into, 0};
-    lay(&window, view->head, HEAD_BYTES);
+    lay(&window, view->head, ACTIVITY_HEAD_BYTES);
     for (uint32_t k = view->reads_from; k != view->reads_end; k++) {
-        uint8_t bytes[READ_BYTES];
+        uint8_t bytes[ACTIVITY_READ_BYTES];
         put_u32(bytes, seen.reads[k % RING].ms);
         put_u16(bytes + 4, seen.reads[k % RING].rises);
         lay(&window, bytes, sizeof bytes);
@@ -239,7 +232,7 @@ static void view_part(const struct view *view, uint16_t offset, uint8_t *into, u
         put_u32(bytes, report->ms);
         bytes[4] = report->count;
         lay(&window, bytes, sizeof bytes);
-        lay(&window, report->bytes, KEPT_MOST_REPORT_BYTES);
+        lay(&window, report->bytes, KEPT_MAX_REPORT_BYTES);
     }
 }
 
@@ -281,7 +274,7 @@ void seen_init(void)
     memset((void *)&snapshot, 0, sizeof snapshot);
     memset(&schedule, 0, sizeof schedule);
     memset(&log, 0, sizeof log);
-    for (uint8_t k = 0; k < PLACES; k++) log.places[k] = record_look(place_at(k), SEEN_MAGIC, MOST_BYTES);
+    for (uint8_t k = 0; k < PLACES; k++) log.places[k] = record_look(place_at(k), MAGIC_ACTIVITY, MAX_ACTIVITY_BYTES);
     log.newest = place_before(UINT32_MAX);
     log.next = log.newest == NOWHERE ? 0 : after(log.newest);
     while (log.newest != NOWHERE && !record_sound(place_at(log.newest), &log.places[log.newest])) {
@@ -365,7 +358,7 @@ bool seen_next_job(struct record_job *job)
     *job = (struct record_job){
         .at = place_at(log.target),
         .erase = fresh,
-        .magic = SEEN_MAGIC,
+        .magic = MAGIC_ACTIVITY,
         .sequence = log.sequence,
         .length = hold,
         .part = snapshot_part,
@@ -382,7 +375,7 @@ void seen_job_done(bool written)
 {
     snapshot.held = false;
     if (seen_job_is_stale()) return;
-    if (!written && ++log.tries < MOST_TRIES) return;
+    if (!written && ++log.tries < MAX_TRIES) return;
     log.tries = 0;
     if (written) {
         log.places[log.target].sequence = log.sequence;

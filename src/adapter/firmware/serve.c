@@ -17,13 +17,13 @@ static bool pour_out(void)
 }
 
 /* At most so many bytes at a time: a host that never stops talking must not keep the main loop from its other duties. */
-#define MOST_TURNS 256u
+#define MAX_TURNS 256u
 
 bool serve_link(uint32_t now_ms, const struct link_state *state)
 {
     if (usb_take_closed()) link_closed();
     /* Byte by byte, because any of them may call for a reply that has to leave before the next is taken. */
-    for (uint16_t turn = 0; turn < MOST_TURNS; turn++) {
+    for (uint16_t turn = 0; turn < MAX_TURNS; turn++) {
         link_poll(now_ms, state);
         bool goes_on = pour_out();
         uint8_t byte;

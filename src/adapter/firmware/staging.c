@@ -5,13 +5,13 @@
 #include "image.h"
 #include "link.h"
 
-#define MOST_CHUNKS (IMAGE_MOST_BYTES / LINK_CHUNK_BYTES)
+#define MAX_CHUNKS (IMAGE_MAX_BYTES / LINK_CHUNK_BYTES)
 #define NO_BANK 0xFFu
 
-_Static_assert(IMAGE_MOST_BYTES % LINK_CHUNK_BYTES == 0 && MOST_CHUNKS <= 16, "one bit for each chunk");
+_Static_assert(IMAGE_MAX_BYTES % LINK_CHUNK_BYTES == 0 && MAX_CHUNKS <= 16, "one bit for each chunk");
 
 static struct {
-    uint8_t bytes[IMAGE_MOST_BYTES];
+    uint8_t bytes[IMAGE_MAX_BYTES];
     uint8_t bank;
     uint16_t total;
     uint16_t chunks; /* bit k: the chunk at k times the chunk size is here */
@@ -19,7 +19,7 @@ static struct {
 
 bool staging_put(uint8_t bank, uint16_t total, uint16_t offset, const uint8_t *bytes, uint16_t count)
 {
-    if (total > IMAGE_MOST_BYTES || offset >= total || offset % LINK_CHUNK_BYTES != 0) return false;
+    if (total > IMAGE_MAX_BYTES || offset >= total || offset % LINK_CHUNK_BYTES != 0) return false;
     const uint16_t left = (uint16_t)(total - offset);
     if (count != (left < LINK_CHUNK_BYTES ? left : LINK_CHUNK_BYTES)) return false;
     if (bank != staged.bank || total != staged.total) staging_clear();

@@ -3,9 +3,9 @@
 
 #include <stdint.h>
 
-/* How a stick becomes eight directions: IMAGE.md, "Sticks". Integers of 32 bits, no division. */
+#include "image-layout.h"
 
-enum gate { GATE_CIRCLE, GATE_SQUARE, GATE_OCTAGON };
+/* How a stick becomes eight directions: IMAGE.md, "Sticks". Integers of 32 bits, no division. */
 
 struct stick {
     uint8_t gate;     /* enum gate */

@@ -12,22 +12,14 @@ enum { COPY_A, COPY_B, COPIES };
 /* ---- Records; STORE.md specifies them ---- */
 
 enum {
-    BANK_MAGIC = 0x4B42394E,   /* "N9BK" */
-    ACTIVE_MAGIC = 0x4241394E, /* "N9AB" */
-
-    HEADER_BYTES = 20,
-    HEADER_CRC_AT = 16,
-    MOST_RECORD_BYTES = HEADER_BYTES + STORE_MOST_IMAGE_BYTES,
-
-    ENTRY_BYTES = 16,
-    ENTRY_CRC_AT = 12,
-    ENTRIES = FLASH_SECTOR_BYTES / ENTRY_BYTES,
+    MAX_RECORD_BYTES = RECORD_HEADER_BYTES + STORE_MAX_IMAGE_BYTES,
+    ENTRIES = FLASH_SECTOR_BYTES / LOG_ENTRY_BYTES,
 };
 
-_Static_assert(MOST_RECORD_BYTES <= FLASH_BANK_BYTES / 2, "a copy fits its sector");
+_Static_assert(MAX_RECORD_BYTES <= FLASH_BANK_BYTES / 2, "a copy fits its sector");
 
 /* A copy or an entry that does not come out right is written anew so often, all in all. */
-#define MOST_TRIES 3u
+#define MAX_TRIES 3u
 
 struct copy {
     uint32_t sequence;
@@ -55,7 +47,7 @@ static uint32_t copy_at(uint8_t bank, uint8_t copy)
 
 static uint32_t entry_at(uint8_t sector, uint16_t entry)
 {
-    return FLASH_ACTIVE_LOG_AT + sector * FLASH_SECTOR_BYTES + entry * (uint32_t)ENTRY_BYTES;
+    return FLASH_ACTIVE_LOG_AT + sector * FLASH_SECTOR_BYTES + entry * (uint32_t)LOG_ENTRY_BYTES;
 }
 
 /* ---- Work ---- */
@@ -97,7 +89,7 @@ static struct {
 } work;
 
 static uint8_t scratch[FLASH_PAGE_BYTES];
-static uint8_t mending_image[STORE_MOST_IMAGE_BYTES];
+static uint8_t mending_image[STORE_MAX_IMAGE_BYTES];
 
 /* ---- Reading ---- */
 
@@ -127,13 +119,13 @@ static uint32_t image_crc32_in_flash(uint32_t at, uint16_t count)
 static struct copy look_at_copy(uint32_t at)
 {
     const struct copy none = {0, 0, 0};
-    uint8_t header[HEADER_BYTES];
+    uint8_t header[RECORD_HEADER_BYTES];
     flash_read(at, header, sizeof header);
-    const struct copy copy = {get_u32(header + 4), get_u32(header + 12), get_u16(header + 8)};
-    const bool sound = get_u32(header) == BANK_MAGIC && get_u16(header + 10) == 0 &&
-                       get_u32(header + HEADER_CRC_AT) == crc32(header, HEADER_CRC_AT) && copy.length > 0 &&
-                       copy.length <= STORE_MOST_IMAGE_BYTES &&
-                       image_crc32_in_flash(at + HEADER_BYTES, copy.length) == copy.crc;
+    const struct copy copy = {get_u32(header + RECORD_AT_SEQUENCE), get_u32(header + RECORD_AT_CONTENT_CRC), get_u16(header + RECORD_AT_LENGTH)};
+    const bool sound = get_u32(header) == MAGIC_BANK && get_u16(header + RECORD_AT_ZERO) == 0 &&
+                       get_u32(header + RECORD_AT_HEADER_CRC) == crc32(header, RECORD_AT_HEADER_CRC) && copy.length > 0 &&
+                       copy.length <= STORE_MAX_IMAGE_BYTES &&
+                       image_crc32_in_flash(at + RECORD_HEADER_BYTES, copy.length) == copy.crc;
     return sound ? copy : none;
 }
 
@@ -160,8 +152,8 @@ static bool is_blank(const uint8_t *bytes, uint32_t count)
 
 static bool is_entry(const uint8_t *bytes)
 {
-    return get_u32(bytes) == ACTIVE_MAGIC && get_u32(bytes + ENTRY_CRC_AT) == crc32(bytes, ENTRY_CRC_AT) &&
-           bytes[8] < STORE_BANKS;
+    return get_u32(bytes) == MAGIC_LOG && get_u32(bytes + LOG_ENTRY_AT_CRC) == crc32(bytes, LOG_ENTRY_AT_CRC) &&
+           bytes[LOG_ENTRY_AT_BANK] < STORE_BANKS;
 }
 
 /* Looks through one sector of the log; an entry that is newer than what is known becomes what is known. */
@@ -170,13 +162,13 @@ static void look_at_log(uint8_t sector)
     uint16_t next = 0;
     bool newest_here = false;
     for (uint16_t entry = 0; entry < ENTRIES; entry++) {
-        uint8_t bytes[ENTRY_BYTES];
+        uint8_t bytes[LOG_ENTRY_BYTES];
         flash_read(entry_at(sector, entry), bytes, sizeof bytes);
         if (!is_blank(bytes, sizeof bytes)) next = (uint16_t)(entry + 1u);
         if (!is_entry(bytes)) continue;
-        const uint32_t sequence = get_u32(bytes + 4);
+        const uint32_t sequence = get_u32(bytes + LOG_ENTRY_AT_SEQUENCE);
         if (active.bank != STORE_NO_BANK && sequence <= active.sequence) continue;
-        active.bank = bytes[8];
+        active.bank = bytes[LOG_ENTRY_AT_BANK];
         active.sequence = sequence;
         newest_here = true;
     }
@@ -211,7 +203,7 @@ uint32_t store_crc32(uint8_t bank)
 
 void store_read(uint8_t bank, uint16_t offset, uint8_t *into, uint16_t count)
 {
-    flash_read(copy_at(bank, chosen(bank)) + HEADER_BYTES + offset, into, count);
+    flash_read(copy_at(bank, chosen(bank)) + RECORD_HEADER_BYTES + offset, into, count);
 }
 
 static bool log_names_a_bank(void)
@@ -237,22 +229,22 @@ bool store_worn(void)
 /* A part of the record that is being written. */
 static void put_record(uint16_t offset, uint8_t *into, uint16_t count)
 {
-    uint8_t header[HEADER_BYTES];
-    put_u32(header, BANK_MAGIC);
-    put_u32(header + 4, work.commit.content.sequence);
-    put_u16(header + 8, work.commit.content.length);
-    put_u16(header + 10, 0);
-    put_u32(header + 12, work.commit.content.crc);
-    put_u32(header + HEADER_CRC_AT, crc32(header, HEADER_CRC_AT));
+    uint8_t header[RECORD_HEADER_BYTES];
+    put_u32(header, MAGIC_BANK);
+    put_u32(header + RECORD_AT_SEQUENCE, work.commit.content.sequence);
+    put_u16(header + RECORD_AT_LENGTH, work.commit.content.length);
+    put_u16(header + RECORD_AT_ZERO, 0);
+    put_u32(header + RECORD_AT_CONTENT_CRC, work.commit.content.crc);
+    put_u32(header + RECORD_AT_HEADER_CRC, crc32(header, RECORD_AT_HEADER_CRC));
     for (uint16_t k = 0; k < count; k++) {
         const uint16_t at = (uint16_t)(offset + k);
-        into[k] = at < HEADER_BYTES ? header[at] : work.commit.image[at - HEADER_BYTES];
+        into[k] = at < RECORD_HEADER_BYTES ? header[at] : work.commit.image[at - RECORD_HEADER_BYTES];
     }
 }
 
 static uint16_t part_of_record(uint16_t offset)
 {
-    const uint16_t left = (uint16_t)(HEADER_BYTES + work.commit.content.length - offset);
+    const uint16_t left = (uint16_t)(RECORD_HEADER_BYTES + work.commit.content.length - offset);
     return left < FLASH_PAGE_BYTES ? left : (uint16_t)FLASH_PAGE_BYTES;
 }
 
@@ -260,7 +252,7 @@ static bool record_came_out_right(void)
 {
     static uint8_t read_back[FLASH_PAGE_BYTES];
     const uint32_t at = copy_at(work.commit.bank, work.commit.copy);
-    const uint16_t end = (uint16_t)(HEADER_BYTES + work.commit.content.length);
+    const uint16_t end = (uint16_t)(RECORD_HEADER_BYTES + work.commit.content.length);
     for (uint16_t offset = 0; offset < end; offset = (uint16_t)(offset + FLASH_PAGE_BYTES)) {
         const uint16_t part = part_of_record(offset);
         put_record(offset, scratch, part);
@@ -290,13 +282,13 @@ static enum step program_copy(void)
     put_record(offset, scratch, part);
     flash_begin_program(copy_at(work.commit.bank, work.commit.copy) + offset, scratch, part);
     work.commit.programmed = (uint16_t)(offset + part);
-    return work.commit.programmed < HEADER_BYTES + work.commit.content.length ? PROGRAM_COPY : CHECK_COPY;
+    return work.commit.programmed < RECORD_HEADER_BYTES + work.commit.content.length ? PROGRAM_COPY : CHECK_COPY;
 }
 
 static enum step check_copy(void)
 {
     if (!record_came_out_right()) {
-        if (++work.tries < MOST_TRIES) return ERASE_COPY;
+        if (++work.tries < MAX_TRIES) return ERASE_COPY;
         if (!work.asked_for || work.commit.one_done) worn = true;
         return SPOIL_COPY;
     }
@@ -311,8 +303,8 @@ static enum step check_copy(void)
 /* What was refused must not come to life later, by a bit that reads right another time: its header is cleared. */
 static enum step spoil_copy(void)
 {
-    memset(scratch, 0, HEADER_BYTES);
-    flash_begin_program(copy_at(work.commit.bank, work.commit.copy), scratch, HEADER_BYTES);
+    memset(scratch, 0, RECORD_HEADER_BYTES);
+    flash_begin_program(copy_at(work.commit.bank, work.commit.copy), scratch, RECORD_HEADER_BYTES);
     return work.commit.one_done ? SUCCEED : FAIL;
 }
 
@@ -320,11 +312,11 @@ static enum step spoil_copy(void)
 
 static void put_entry(uint8_t *into)
 {
-    memset(into, 0, ENTRY_BYTES);
-    put_u32(into, ACTIVE_MAGIC);
-    put_u32(into + 4, active.sequence + 1u);
-    into[8] = work.select.bank;
-    put_u32(into + ENTRY_CRC_AT, crc32(into, ENTRY_CRC_AT));
+    memset(into, 0, LOG_ENTRY_BYTES);
+    put_u32(into, MAGIC_LOG);
+    put_u32(into + LOG_ENTRY_AT_SEQUENCE, active.sequence + 1u);
+    into[LOG_ENTRY_AT_BANK] = work.select.bank;
+    put_u32(into + LOG_ENTRY_AT_CRC, crc32(into, LOG_ENTRY_AT_CRC));
 }
 
 static enum step begin_entry(void)
@@ -345,13 +337,13 @@ static enum step erase_log(void)
 static enum step program_entry(void)
 {
     put_entry(scratch);
-    flash_begin_program(entry_at(work.select.sector, work.select.entry), scratch, ENTRY_BYTES);
+    flash_begin_program(entry_at(work.select.sector, work.select.entry), scratch, LOG_ENTRY_BYTES);
     return CHECK_ENTRY;
 }
 
 static enum step check_entry(void)
 {
-    uint8_t read_back[ENTRY_BYTES];
+    uint8_t read_back[LOG_ENTRY_BYTES];
     put_entry(scratch);
     flash_read(entry_at(work.select.sector, work.select.entry), read_back, sizeof read_back);
     work.select.entry++;
@@ -366,7 +358,7 @@ static enum step check_entry(void)
     }
     /* The place is spent in any case; the next one may be better. */
     if (work.select.sector == active.sector) active.next = work.select.entry;
-    if (++work.tries == MOST_TRIES) return FAIL;
+    if (++work.tries == MAX_TRIES) return FAIL;
     return work.select.entry < ENTRIES ? PROGRAM_ENTRY : ERASE_LOG;
 }
 

@@ -4,15 +4,18 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "flash-map.h"
+#include "image-layout.h"
+
 /*
  * Four banks and which of them is active, kept in flash through every loss of power. STORE.md specifies it.
  * Banks count from 0. It stands on flash.h and waits for nothing: store_poll() takes one step at a time. Others may use the
  * flash while it is not at work; what they have begun there it waits for.
  */
 
-#define STORE_BANKS 4u
+#define STORE_BANKS FLASH_BANKS
 #define STORE_NO_BANK 0xFFu
-#define STORE_MOST_IMAGE_BYTES 2048u
+#define STORE_MAX_IMAGE_BYTES IMAGE_MAX_BYTES
 
 /* Looks at what is there. The flash is not busy. Writes nothing. */
 void store_init(void);
@@ -41,7 +44,7 @@ enum store_work store_poll(void);
 bool store_at_work(void);
 
 /*
- * Begins to replace the image of a bank, 1 to STORE_MOST_IMAGE_BYTES bytes that stay as they are until the work is over. Not
+ * Begins to replace the image of a bank, 1 to STORE_MAX_IMAGE_BYTES bytes that stay as they are until the work is over. Not
  * between another beginning and its end; mending may be going on.
  */
 void store_begin_commit(uint8_t bank, const uint8_t *image, uint16_t length);

@@ -31,7 +31,7 @@ enum {
 enum { SET_LINE_CODING = 0x20, GET_LINE_CODING = 0x21, SET_CONTROL_LINE_STATE = 0x22 };
 
 enum { DESCRIPTOR_DEVICE = 1, DESCRIPTOR_CONFIGURATION = 2, DESCRIPTOR_STRING = 3 };
-enum { FEATURE_ENDPOINT_HALT = 0, LINE_STATE_DTR = 1, MOST_ADDRESS = 127, LINE_CODING_BYTES = 7 };
+enum { FEATURE_ENDPOINT_HALT = 0, LINE_STATE_DTR = 1, MAX_ADDRESS = 127, LINE_CODING_BYTES = 7 };
 
 static const uint8_t first_line_coding[LINE_CODING_BYTES] = {0x00, 0xC2, 0x01, 0x00, 0, 0, 8}; /* 115200 8N1 */
 
@@ -100,7 +100,7 @@ static struct usb_answer of_device(struct usb_control *control, const struct usb
     switch (setup->request_type << 8 | setup->request) {
     case TO_HOST << 8 | GET_STATUS: return give_word(control, setup, 0, 2); /* powered by the bus, no wake-up */
     case SET_ADDRESS:
-        if (setup->value > MOST_ADDRESS) return refused;
+        if (setup->value > MAX_ADDRESS) return refused;
         control->address = (uint8_t)setup->value;
         return changed(USB_CHANGED_ADDRESS);
     case TO_HOST << 8 | GET_DESCRIPTOR: return get_descriptor(control, setup);

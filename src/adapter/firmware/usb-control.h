@@ -29,7 +29,7 @@ struct usb_control {
     uint8_t halted;      /* enum usb_halt */
     uint8_t line_coding[7];
     bool terminal_ready; /* DTR */
-    uint8_t scratch[USB_MOST_STRING_BYTES];
+    uint8_t scratch[USB_MAX_STRING_BYTES];
 };
 
 enum usb_stage {

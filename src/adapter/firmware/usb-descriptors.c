@@ -62,17 +62,17 @@ const uint8_t usb_configuration_descriptor[USB_CONFIGURATION_BYTES] = {
 };
 /* clang-format on */
 
-static uint8_t put_text(const char *text, uint8_t into[USB_MOST_STRING_BYTES])
+static uint8_t put_text(const char *text, uint8_t into[USB_MAX_STRING_BYTES])
 {
     uint8_t at = 2;
-    for (const char *from = text; *from != 0 && at < USB_MOST_STRING_BYTES; from++) {
+    for (const char *from = text; *from != 0 && at < USB_MAX_STRING_BYTES; from++) {
         into[at++] = (uint8_t)*from; /* UTF-16, of which ASCII is a part */
         into[at++] = 0;
     }
     return at;
 }
 
-uint8_t usb_string_descriptor(uint8_t index, const char *serial, uint8_t into[USB_MOST_STRING_BYTES])
+uint8_t usb_string_descriptor(uint8_t index, const char *serial, uint8_t into[USB_MAX_STRING_BYTES])
 {
     const char *const texts[] = {[LANGUAGES] = NULL, [MAKER] = "Ninepin", [PRODUCT] = "Ninepin adapter", [SERIAL] = serial};
     if (index >= sizeof texts / sizeof texts[0]) return 0;

@@ -31,12 +31,12 @@ extern const uint8_t usb_device_descriptor[USB_DEVICE_DESCRIPTOR_BYTES];
 extern const uint8_t usb_configuration_descriptor[USB_CONFIGURATION_BYTES];
 
 /* Most bytes of a string descriptor: 31 characters. */
-#define USB_MOST_STRING_BYTES 64u
+#define USB_MAX_STRING_BYTES 64u
 
 /*
  * Puts a string descriptor together: 0 for the languages, 1 to 3 for maker, product and serial number. Returns
  * its length; 0 when there is no such string.
  */
-uint8_t usb_string_descriptor(uint8_t index, const char *serial, uint8_t into[USB_MOST_STRING_BYTES]);
+uint8_t usb_string_descriptor(uint8_t index, const char *serial, uint8_t into[USB_MAX_STRING_BYTES]);
 
 #endif

@@ -4,7 +4,7 @@
 #include "usb-registers.h"
 
 #define PACKET_BYTES 64u
-#define REPORT_BYTES USB_REPORT_MOST_BYTES
+#define REPORT_BYTES USB_REPORT_MAX_BYTES
 
 /* Apart, so that a packet that is far too long spoils nothing but its own room. */
 #define BUFFER_AT 0x400u

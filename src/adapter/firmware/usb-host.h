@@ -75,10 +75,10 @@ enum usb_listening { USB_LISTENS, USB_PIPE_HALTED, USB_PIPE_BROKEN };
 enum usb_listening usb_host_listening(void);
 
 /* A number and 64 bytes behind it: nothing beyond is ever looked at. */
-#define USB_REPORT_MOST_BYTES 65u
+#define USB_REPORT_MAX_BYTES 65u
 
 /*
- * Implemented by whoever starts this, and called in the interrupt: a report has come (its first USB_REPORT_MOST_BYTES), and the
+ * Implemented by whoever starts this, and called in the interrupt: a report has come (its first USB_REPORT_MAX_BYTES), and the
  * device has gone.
  */
 void usb_host_report(const uint8_t *bytes, uint16_t count);

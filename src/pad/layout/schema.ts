@@ -20,6 +20,8 @@ export const LAYOUT_LIMITS = {
   /** A full-speed interrupt packet (USB 2.0 section 5.7.3). */
   reportBytes: 64,
   hatStep: 1_000_000,
+  /** Fields of an array in a row. */
+  arrayFields: 64,
   fileBytes: 65_536,
 } as const
 
@@ -67,7 +69,7 @@ const ArraySchema = v.pipe(
     control: ControlSchema,
     /** The first of them. */
     field: FieldSchema,
-    count: whole(1, 64),
+    count: whole(1, LAYOUT_LIMITS.arrayFields),
     value,
   }),
   v.check(

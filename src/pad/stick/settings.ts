@@ -7,17 +7,27 @@ import type { Frozen } from '../../document/frozen.ts'
 /** The line of equal distance from the centre: what the stick runs along when it is rolled round its edge. */
 export const GATES = ['circle', 'square', 'octagon'] as const
 
+/** In per cent. */
+export const STICK_LIMITS = {
+  minInner: 5,
+  maxInner: 95,
+  minOuter: 20,
+  maxOuter: 100,
+  maxDiagonal: 90,
+  maxHysteresis: 50,
+} as const
+
 export const StickSchema = v.pipe(
   v.strictObject({
     gate: v.picklist(GATES),
     /** Pressed from so much of the way to the outer limit on, */
-    innerPercent: whole(5, 95),
+    innerPercent: whole(STICK_LIMITS.minInner, STICK_LIMITS.maxInner),
     /** which is reached at so much of the stick's travel: a worn stick does not come to its end. */
-    outerPercent: whole(20, 100),
+    outerPercent: whole(STICK_LIMITS.minOuter, STICK_LIMITS.maxOuter),
     /** How much of the circle belongs to the four diagonals; 0: four directions only. */
-    diagonalPercent: whole(0, 90),
+    diagonalPercent: whole(0, STICK_LIMITS.maxDiagonal),
     /** Movement of so much of the way, in any direction, never makes it chatter. */
-    hysteresisPercent: whole(1, 50),
+    hysteresisPercent: whole(1, STICK_LIMITS.maxHysteresis),
   }),
   v.check(
     ({ innerPercent, hysteresisPercent }) => hysteresisPercent < innerPercent,

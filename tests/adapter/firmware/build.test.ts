@@ -5,27 +5,14 @@ import { decodeBlock } from 'uf2'
 import { afterAll, describe, expect, test } from 'vitest'
 import { bootBlockCrc } from '../../../src/adapter/firmware/boot-block.ts'
 import { buildFirmware } from '../../../src/adapter/firmware/build.ts'
-import * as emulatorPins from '../../../src/adapter/emulator/pins.ts'
 import { FLASH_MAP } from '../../../src/adapter/flash-map.ts'
 import { encodeBankUf2 } from '../../../src/adapter/bank-record.ts'
 import { describeWith } from '../../tools.ts'
 import { FIRMWARE_BIN } from './rig.ts'
 
 const STATIC = new URL('../../../static/firmware/', import.meta.url)
-const FIRMWARE = new URL('../../../src/adapter/firmware/', import.meta.url)
 const committed = (name: string): Buffer => readFileSync(new URL(name, STATIC))
 const RP2040_FAMILY = 0xe48bff56
-
-/** The numbers that a C header defines. */
-function definesOf(name: string): Map<string, number> {
-  const text = readFileSync(new URL(name, FIRMWARE), 'utf8')
-  const numbers = new Map<string, number>()
-  for (const [, key, value] of text.matchAll(/^#define (\w+) (\w+)$/gm)) {
-    const number = Number((value as string).replace(/u$/, ''))
-    numbers.set(key as string, Number.isNaN(number) ? (numbers.get(value as string) ?? NaN) : number)
-  }
-  return numbers
-}
 
 /** Bytes by address of a UF2, read by another's library. */
 function pagesOf(file: Uint8Array): Map<number, Uint8Array> {
@@ -99,27 +86,6 @@ describe('the UF2 of a profile', () => {
       const from = 0x10000000 + FLASH_MAP.banksAt + bank * FLASH_MAP.bankBytes
       expect([...pages.keys()]).toEqual(Array.from({ length: 32 }, (_, k) => from + 256 * k))
       for (const page of pages.values()) expect(page.length).toBe(256)
-    }
-  })
-})
-
-describe('numbers that are written twice', () => {
-  test('pins.h and the emulated board say the same', () => {
-    const pins = definesOf('pins.h')
-    expect([1, 2, 3, 4, 6, 9].map((pin) => pins.get(`PIN_DE9_${pin}`))).toEqual([...emulatorPins.DATA_GPIOS])
-    expect(pins.get('PIN_SELECT')).toBe(emulatorPins.SELECT_GPIO)
-    expect(pins.get('PIN_BUFFERS_OFF')).toBe(emulatorPins.BUFFER_ENABLE_GPIO)
-    expect(pins.get('PIN_LED')).toBe(emulatorPins.LED_GPIO)
-    expect(pins.get('PIN_VBUS_SENSE')).toBe(emulatorPins.VBUS_SENSE_GPIO)
-    expect(pins.get('PIN_VBUS_FAULT')).toBe(emulatorPins.VBUS_FAULT_GPIO)
-  })
-
-  test('flash-map.h and flash-map.ts say the same', () => {
-    const map = definesOf('flash-map.h')
-    const words = (name: string) => name.replace(/[A-Z]/g, (letter) => `_${letter}`).toUpperCase()
-    for (const [name, number] of Object.entries(FLASH_MAP)) {
-      const key = name === 'flashBytes' ? 'FLASH_BYTES' : `FLASH_${words(name)}`
-      expect(map.get(key), key).toBe(number)
     }
   })
 })

@@ -1,6 +1,7 @@
 import type { Clock } from '../../../src/adapter/clock.ts'
 import type { KeptPads } from '../../../src/adapter/kept-pads.ts'
-import { PAD_BYTES, putPad } from '../../../src/adapter/kept.ts'
+import { putPad } from '../../../src/adapter/kept.ts'
+import { PAD_RECORD_BYTES } from '../../../src/adapter/constants.ts'
 import { encodeReply } from '../../../src/adapter/replies.ts'
 import type { Identity, InputEvent } from '../../../src/adapter/replies.ts'
 import type { Connection, ConnectionListener } from '../../../src/adapter/transport.ts'
@@ -143,7 +144,7 @@ export class FleetDevice {
     const put = (question: Message) => {
       question.u8(met.length)
       for (const { pad, descriptor } of met) {
-        const bytes = new Uint8Array(PAD_BYTES)
+        const bytes = new Uint8Array(PAD_RECORD_BYTES)
         putPad(new DataView(bytes.buffer), 0, pad)
         question.bytes(bytes).counted(descriptor)
       }

@@ -33,7 +33,7 @@
 
 static bool dead; /* until power comes on */
 static uint32_t now_ms;
-static uint8_t image[STORE_MOST_IMAGE_BYTES];
+static uint8_t image[STORE_MAX_IMAGE_BYTES];
 static struct parcel *answers;
 
 static void say(const char *text)
@@ -110,7 +110,7 @@ static void list(void)
     const uint8_t count = kept_met_count();
     for (uint8_t k = 0; k < count; k++) {
         const struct kept_met pad = kept_met(k);
-        uint8_t bytes[KEPT_MOST_DESCRIPTOR_BYTES];
+        uint8_t bytes[KEPT_MAX_DESCRIPTOR_BYTES];
         if (pad.descriptor_bytes > sizeof bytes) message_fail("a descriptor is too long");
         kept_descriptor(k, 0, bytes, pad.descriptor_bytes);
         char text[64];

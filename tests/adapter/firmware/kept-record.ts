@@ -1,6 +1,7 @@
 import { crc32 } from 'node:zlib'
 import { FLASH_MAP } from '../../../src/adapter/flash-map.ts'
-import { PAD_BYTES, encodeLastSeen, putPad } from '../../../src/adapter/kept.ts'
+import { encodeLastSeen, putPad } from '../../../src/adapter/kept.ts'
+import { PAD_RECORD_BYTES } from '../../../src/adapter/constants.ts'
 import type { LastSeen, MetPad } from '../../../src/adapter/kept.ts'
 
 /** What the adapter keeps of pads, as it lies in flash: written from STORE.md, with zlib's CRC. */
@@ -19,9 +20,9 @@ function record(magic: string, sequence: number, content: Uint8Array): Uint8Arra
 }
 
 export function metRecord(sequence: number, pad: MetPad, descriptor: Uint8Array): Uint8Array {
-  const content = new Uint8Array(PAD_BYTES + descriptor.length)
+  const content = new Uint8Array(PAD_RECORD_BYTES + descriptor.length)
   putPad(new DataView(content.buffer), 0, pad)
-  content.set(descriptor, PAD_BYTES)
+  content.set(descriptor, PAD_RECORD_BYTES)
   return record('N9PD', sequence, content)
 }
 

@@ -1,9 +1,11 @@
 import fc from 'fast-check'
 import { crc32 as zlibCrc32 } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { FLASH_MAP, copyAt } from '../../../src/adapter/flash-map.ts'
+import { FLASH_MAP } from '../../../src/adapter/flash-map.ts'
+import { copyAt } from '../../../src/adapter/flash-places.ts'
 import { MemoryKeptPads } from '../../../src/adapter/kept-pads.ts'
-import { decodeLastSeen, MOST_SEEN_BYTES, PAD_OUTCOMES } from '../../../src/adapter/kept.ts'
+import { decodeLastSeen } from '../../../src/adapter/kept.ts'
+import { MAX_ACTIVITY_BYTES, PAD_OUTCOMES } from '../../../src/adapter/constants.ts'
 import type { LastSeen, MetPad } from '../../../src/adapter/kept.ts'
 import { describeWith } from '../../tools.ts'
 import { HOST_COMPILER, HostProgram, Message } from './host-program.ts'
@@ -414,7 +416,7 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
           const answers = await tell([...commands, ['m'], ['l'], ['s']])
           const seen = model.lastSeen
           expect(answers.at(-1)).toBe(seen === null ? '' : Buffer.from(seen).toString('hex'))
-          if ((seen?.length ?? 0) === MOST_SEEN_BYTES) long++
+          if ((seen?.length ?? 0) === MAX_ACTIVITY_BYTES) long++
           const list = model.met.map(({ pad, descriptor }) =>
             [
               PAD_OUTCOMES.indexOf(pad.outcome as (typeof PAD_OUTCOMES)[number]),
@@ -642,7 +644,7 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
     const beyond = FLASH_MAP.seenAt + FLASH_MAP.seenSectors * FLASH_MAP.sectorBytes
     expect(FLASH_MAP.metAt).toBe(FLASH_MAP.activeLogAt + FLASH_MAP.activeLogSectors * FLASH_MAP.sectorBytes)
     expect(FLASH_MAP.seenAt).toBe(FLASH_MAP.metAt + FLASH_MAP.metSectors * FLASH_MAP.sectorBytes)
-    expect(beyond).toBeLessThanOrEqual(FLASH_MAP.flashBytes)
+    expect(beyond).toBeLessThanOrEqual(FLASH_MAP.bytes)
     expect(copyAt(3, 1)).toBeLessThan(FLASH_MAP.activeLogAt)
   })
 })

@@ -11,13 +11,13 @@
 #include "serve.h"
 #include "usb.h"
 
-enum { MOST_DEVICES = 2048, MOST_IMAGES = 8192, IDENTITY_AT_BOARD = 44, IDENTITY_AT_SERIAL = 68, NEVER = 0xFFFF };
+enum { MAX_DEVICES = 2048, MAX_IMAGES = 8192, IDENTITY_AT_BOARD = 44, IDENTITY_AT_SERIAL = 68, NEVER = 0xFFFF };
 
 /* What a box keeps of pads; most devices of the tests keep nothing. */
 struct kept {
     uint8_t count;
     struct {
-        uint8_t bytes[BOX_PAD_BYTES];
+        uint8_t bytes[LISTED_PAD_BYTES];
         uint8_t descriptor[2048];
     } pads[8];
     uint8_t seen[2048];
@@ -25,7 +25,7 @@ struct kept {
 };
 
 struct box {
-    uint8_t images[BOX_BANKS][IMAGE_MOST_BYTES];
+    uint8_t images[BOX_BANKS][IMAGE_MAX_BYTES];
     uint16_t lengths[BOX_BANKS];
     uint8_t active;
     uint32_t host_controls;
@@ -54,13 +54,13 @@ struct device {
     struct parcel from_host; /* what could not be taken yet */
 };
 
-static struct device *devices[MOST_DEVICES];
+static struct device *devices[MAX_DEVICES];
 
 /* Images that devices start with; number 0 is none. */
 static struct {
-    uint8_t bytes[IMAGE_MOST_BYTES];
+    uint8_t bytes[IMAGE_MAX_BYTES];
     uint16_t count;
-} images[MOST_IMAGES];
+} images[MAX_IMAGES];
 static uint16_t image_count = 1;
 
 static __typeof__(staged) nothing_staged;
@@ -142,7 +142,7 @@ uint8_t box_pads_met(void)
 void box_pad_met(uint8_t which, uint8_t *into)
 {
     if (which >= box_pads_met()) message_fail("a pad that is not kept");
-    memcpy(into, box->kept->pads[which].bytes, BOX_PAD_BYTES);
+    memcpy(into, box->kept->pads[which].bytes, LISTED_PAD_BYTES);
 }
 
 uint16_t box_kept_length(uint8_t which)
@@ -318,7 +318,7 @@ static void tell_box(struct parcel *reply)
 static void learn_image(struct parcel *question)
 {
     const uint16_t count = message_u16(question);
-    if (image_count == MOST_IMAGES || count > IMAGE_MOST_BYTES) message_fail("no room for an image");
+    if (image_count == MAX_IMAGES || count > IMAGE_MAX_BYTES) message_fail("no room for an image");
     images[image_count].count = count;
     memcpy(images[image_count++].bytes, message_take(question, count), count);
 }
@@ -344,7 +344,7 @@ static void answer_one(struct parcel *question, struct parcel *reply)
         learn_image(question);
         return;
     }
-    if (number >= MOST_DEVICES || (what != 'n' && devices[number] == NULL)) message_fail("no such device");
+    if (number >= MAX_DEVICES || (what != 'n' && devices[number] == NULL)) message_fail("no such device");
     if (what == 'n') {
         struct device *fresh = new_device(number, question);
         bring_in(fresh);
@@ -397,7 +397,7 @@ int main(void)
 {
     nothing_staged = staged;
     const int code = message_serve(answer_all);
-    for (uint16_t k = 0; k < MOST_DEVICES; k++) {
+    for (uint16_t k = 0; k < MAX_DEVICES; k++) {
         if (devices[k] != NULL) free(devices[k]->from_host.bytes);
         if (devices[k] != NULL) free(devices[k]->box.kept);
         free(devices[k]);

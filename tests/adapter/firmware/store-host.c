@@ -25,7 +25,7 @@
 
 static bool dead; /* until power comes on */
 
-static uint8_t image[STORE_MOST_IMAGE_BYTES];
+static uint8_t image[STORE_MAX_IMAGE_BYTES];
 static struct parcel *answers;
 
 static void say(const char *text)
@@ -74,7 +74,7 @@ static void report(void)
     say(text);
     for (uint8_t bank = 0; bank < STORE_BANKS; bank++) {
         const uint16_t length = store_length(bank);
-        uint8_t bytes[STORE_MOST_IMAGE_BYTES];
+        uint8_t bytes[STORE_MAX_IMAGE_BYTES];
         if (length > 0) store_read(bank, 0, bytes, length);
         const uint32_t crc = length > 0 ? image_crc32(bytes, length) : 0;
         if (length > 0 && crc != store_crc32(bank)) message_fail("the CRC of a bank is not that of its bytes");
