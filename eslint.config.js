@@ -32,4 +32,16 @@ export default defineConfig(
     plugins: { fence },
     rules: { 'fence/one-way': ['error', { rooms }], 'fence/pure': ['error', { rooms }] },
   },
+  {
+    // What is printed passes through output.ts, which takes out what could command a terminal.
+    files: ['src/cli/**/*.ts'],
+    rules: {
+      'no-console': 'error',
+      'no-restricted-properties': [
+        'error',
+        { object: 'process', property: 'stdout', message: 'Print with output.ts.' },
+        { object: 'process', property: 'stderr', message: 'Print with output.ts.' },
+      ],
+    },
+  },
 )

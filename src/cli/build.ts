@@ -6,6 +6,7 @@ import type { Bank } from '../profile/schema.ts'
 import { EXIT } from './fail.ts'
 import { loadImageFile, writeWhole } from './files.ts'
 import { loadForBank, padsOf, padsWords, writeLayouts } from './layouts.ts'
+import { say, sayJson } from './output.ts'
 
 export interface OutOptions {
   readonly out: string
@@ -46,9 +47,9 @@ export function build(profilePath: string, { out, json, bank, pad }: BuildOption
   }
   const pads = layouts.length > 0 ? ` Pads in it: ${padsWords(padsOf(layouts))}.` : ''
   const of = `image of ${profile.name}, ${image.length} bytes, CRC ${told.crc32}.${pads}`
-  if (json) console.log(JSON.stringify(told, null, 2))
-  else if (uf2) console.log(`${out}: UF2 of ${uf2.length} bytes for bank ${bank}: ${of}\n${UF2_STEPS}`)
-  else console.log(`${out}: ${of}`)
+  if (json) sayJson(told)
+  else if (uf2) say(`${out}: UF2 of ${uf2.length} bytes for bank ${bank}: ${of}\n${UF2_STEPS}`)
+  else say(`${out}: ${of}`)
   return EXIT.fine
 }
 
@@ -59,12 +60,12 @@ export function unbuild(imagePath: string, { out, pads, json }: UnbuildOptions):
   writeWhole(out, writeProfile(profile), [imagePath])
   if (json) {
     const told = padsOf(layouts).map((pad, k) => ({ ...pad, ...(files[k] && { out: files[k] }) }))
-    console.log(JSON.stringify({ profile: profile.name, pads: told, out }, null, 2))
+    sayJson({ profile: profile.name, pads: told, out })
     return EXIT.fine
   }
-  console.log(`${out}: ${profile.name}. Notes are not kept in an image.`)
-  if (files.length > 0) console.log(layouts.map(({ name }, k) => `${files[k]}: ${name}.`).join('\n'))
+  say(`${out}: ${profile.name}. Notes are not kept in an image.`)
+  if (files.length > 0) say(layouts.map(({ name }, k) => `${files[k]}: ${name}.`).join('\n'))
   else if (layouts.length > 0)
-    console.log(`Pads in it: ${padsWords(padsOf(layouts))}; --pads <folder> writes their layouts.`)
+    say(`Pads in it: ${padsWords(padsOf(layouts))}; --pads <folder> writes their layouts.`)
   return EXIT.fine
 }

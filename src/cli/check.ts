@@ -6,6 +6,7 @@ import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
+import { say, sayJson } from './output.ts'
 
 export interface CheckOptions extends JudgingOptions {
   readonly title: readonly string[]
@@ -29,11 +30,11 @@ export function check(profilePaths: readonly string[], options: CheckOptions): n
   const count = (verdict: Verdict) => pairs.filter((pair) => pair.verdict === verdict).length
   const misreads = count('misread')
   if (options.json) {
-    console.log(JSON.stringify({ ...judging, pairs, misreads }, null, 2))
+    sayJson({ ...judging, pairs, misreads })
   } else {
-    for (const pair of pairs) console.log(pairText(pair))
+    for (const pair of pairs) say(pairText(pair))
     const counts = VERDICTS.map((verdict) => `${count(verdict)} ${verdict}`)
-    console.log(`${pairs.length === 1 ? '1 pair' : `${pairs.length} pairs`}: ${counts.join(', ')}.`)
+    say(`${pairs.length === 1 ? '1 pair' : `${pairs.length} pairs`}: ${counts.join(', ')}.`)
   }
   return misreads > 0 ? EXIT.no : EXIT.fine
 }

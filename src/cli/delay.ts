@@ -7,6 +7,7 @@ import { inputWord, timeWord } from '../bench/words.ts'
 import type { Input } from '../port/pins.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
+import { jsonText, say } from './output.ts'
 
 export interface DelayOptions {
   readonly title: string
@@ -34,9 +35,9 @@ export function delay(profilePath: string, options: DelayOptions): number {
     ...(options.input === undefined ? {} : { input: options.input }),
   })
   if (!found.ok) throw new BadInput(options.title, '', found.error)
-  console.log(
+  say(
     options.json
-      ? JSON.stringify({ profile: profile.name, title: title.name, ...delayJson(found.value) }, null, 2)
+      ? jsonText({ profile: profile.name, title: title.name, ...delayJson(found.value) })
       : delayText(found.value, title.name, profile.name),
   )
   return EXIT.fine

@@ -11,6 +11,7 @@ import { usageName, usagesInWords } from '../pad/descriptor/usage-names.ts'
 import { readJson } from '../document/document.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { readBytes, writeWhole } from './files.ts'
+import { say, sayJson } from './output.ts'
 
 export interface PadNumbers {
   readonly vendorId: number
@@ -59,11 +60,11 @@ export function descriptor(paths: readonly string[], { layout: out, pad, json }:
       ...descriptor,
     }))
     const layout = guessed === null ? {} : { layout: { out, ...guessed } }
-    console.log(JSON.stringify({ descriptors: told, ...layout }, null, 2))
+    sayJson({ descriptors: told, ...layout })
     return EXIT.fine
   }
-  console.log(all.map(inWords).join('\n\n'))
-  if (guessed !== null) console.log(`\n${layoutInWords(out ?? '', guessed)}`)
+  say(all.map(inWords).join('\n\n'))
+  if (guessed !== null) say(`\n${layoutInWords(out ?? '', guessed)}`)
   return EXIT.fine
 }
 

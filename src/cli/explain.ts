@@ -9,6 +9,7 @@ import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle, writeWhole } from './files.ts'
+import { say, sayJson } from './output.ts'
 
 export interface ExplainOptions extends JudgingOptions {
   readonly title: string
@@ -29,18 +30,16 @@ export function explain(
   if (out !== undefined && explanation !== null)
     writeWhole(out, explanationVcd(explanation), [profilePath, titlePath])
   if (json) {
-    console.log(JSON.stringify({ judgement, diagram: explanation && diagramJson(explanation) }, null, 2))
+    sayJson({ judgement, diagram: explanation && diagramJson(explanation) })
   } else {
-    console.log(`${judgement.verdict.padEnd(8)}${title.name} with ${profile.name}`)
-    console.log(`        ${judgement.reason}`)
-    console.log(findingsText(judgement))
-    if (explanation !== null) console.log(diagramText(explanation))
+    say(`${judgement.verdict.padEnd(8)}${title.name} with ${profile.name}`)
+    say(`        ${judgement.reason}`)
+    say(findingsText(judgement))
+    if (explanation !== null) say(diagramText(explanation))
     else if (judgement.counterexample !== null && judgement.counterexample.cause !== 'opposite')
-      console.log(
-        '  Reads of this title can go in too many ways to draw one of them; what they meet is as told.',
-      )
+      say('  Reads of this title can go in too many ways to draw one of them; what they meet is as told.')
     if (out !== undefined)
-      console.log(
+      say(
         explanation === null ? `Nothing to draw, so ${out} was not written.` : `${out}: the diagram as VCD.`,
       )
   }

@@ -8,6 +8,7 @@ import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle, writeWhole } from './files.ts'
+import { say, sayJson } from './output.ts'
 
 export interface FixOptions extends JudgingOptions {
   readonly title: readonly string[]
@@ -31,13 +32,11 @@ export function fix(profilePath: string, options: FixOptions): number {
     writeWhole(options.out, writeProfile(picked?.profile ?? profile), [profilePath, ...options.title])
 
   const names = titles.map(({ name }) => name)
-  if (options.json) console.log(JSON.stringify(fixJson(outcome, profile, names), null, 2))
+  if (options.json) sayJson(fixJson(outcome, profile, names))
   else {
-    console.log(fixText(outcome, profile, names))
+    say(fixText(outcome, profile, names))
     if (options.out !== undefined && (picked !== undefined || isFine))
-      console.log(
-        `${options.out}: ${isFine ? 'the profile as it is' : `the profile with fix ${options.pick}`}.`,
-      )
+      say(`${options.out}: ${isFine ? 'the profile as it is' : `the profile with fix ${options.pick}`}.`)
   }
   return isFine || fixes.length > 0 ? EXIT.fine : EXIT.no
 }

@@ -7,6 +7,7 @@ import { EXIT } from './fail.ts'
 import { loadForBank, padsOf, padsWords } from './layouts.ts'
 import { orRefuse, wayTo } from './ways.ts'
 import type { Place } from './ways.ts'
+import { say, sayJson } from './output.ts'
 
 export interface FlashOptions extends Place {
   readonly bank: Bank
@@ -42,21 +43,21 @@ export async function flash(profilePath: string, options: FlashOptions): Promise
     }
   })
   if (options.json) {
-    console.log(JSON.stringify(told, null, 2))
+    sayJson(told)
     return EXIT.fine
   }
   const { adapter, before, written, readBack } = told
   const caution = way.caution && ` (${way.caution})`
   const padsIn = (pads: typeof written.pads) => {
-    if (pads.length > 0) console.log(`           pads: ${padsWords(pads)}`)
+    if (pads.length > 0) say(`           pads: ${padsWords(pads)}`)
   }
   const was = before === null ? 'empty' : `${before.bytes} bytes, CRC ${before.crc32}`
-  console.log(`adapter    ${adapter.board}, ${adapter.serialNumber}${caution}`)
-  console.log(`was there  bank ${told.bank}: ${was}`)
+  say(`adapter    ${adapter.board}, ${adapter.serialNumber}${caution}`)
+  say(`was there  bank ${told.bank}: ${was}`)
   padsIn(before?.pads ?? [])
-  console.log(`written    ${told.profile}: ${written.bytes} bytes, CRC ${written.crc32}`)
+  say(`written    ${told.profile}: ${written.bytes} bytes, CRC ${written.crc32}`)
   padsIn(written.pads)
-  console.log(`read back  ${readBack.bytes} bytes, CRC ${readBack.crc32}`)
-  console.log(`compared   ${told.comparedBytes} bytes, all equal`)
+  say(`read back  ${readBack.bytes} bytes, CRC ${readBack.crc32}`)
+  say(`compared   ${told.comparedBytes} bytes, all equal`)
   return EXIT.fine
 }

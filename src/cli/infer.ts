@@ -14,6 +14,7 @@ import { WireLister } from '../title/vcd/list.ts'
 import { VcdReader } from '../title/vcd/read.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { chunksOf, writeWhole } from './files.ts'
+import { complain, say, sayJson } from './output.ts'
 
 export interface InferOptions {
   readonly signal?: string
@@ -44,9 +45,9 @@ export function infer(path: string, { signal, out, json }: InferOptions): number
       title: title.name,
       findings: findings.map(inWords),
     }
-    console.log(JSON.stringify(told, null, 2))
+    sayJson(told)
   } else {
-    console.log(`${out}: ${title.name}, from the edges of ${span.signalPath}.\n${table(findings)}`)
+    say(`${out}: ${title.name}, from the edges of ${span.signalPath}.\n${table(findings)}`)
   }
   return EXIT.fine
 }
@@ -61,11 +62,11 @@ function refuse(
   if (findings.length === 0) throw new BadInput(path, '', complaint)
   if (json) {
     const error = { subject: path, place: '', message: complaint }
-    console.log(JSON.stringify({ error, findings: findings.map(inWords) }, null, 2))
+    sayJson({ error, findings: findings.map(inWords) })
   } else {
-    console.log(table(findings))
+    say(table(findings))
   }
-  console.error(`ninepin: ${new BadInput(path, '', complaint).message}`)
+  complain(new BadInput(path, '', complaint).message)
   return EXIT.badInput
 }
 

@@ -1,9 +1,11 @@
 #!/usr/bin/env node
+import { inspect } from 'node:util'
 import { Command, CommanderError } from 'commander'
 import { addBenchCommands } from './bench-commands.ts'
-import { AdapterRefused, BadInput, EXIT } from './fail.ts'
+import { AdapterRefused, BadInput, EXIT, OutputLost } from './fail.ts'
 import { addFileCommands } from './file-commands.ts'
 import type { End } from './command.ts'
+import { aside, complain, say, sayJson } from './output.ts'
 
 declare const __NINEPIN_VERSION__: string
 
@@ -17,11 +19,15 @@ function commandLine(end: End): Command {
     .helpCommand('help [command]', 'show the help of a command')
     .exitOverride()
     // Errors are said in one place, below.
-    .configureOutput({ outputError: () => undefined })
+    .configureOutput({
+      writeOut: (help) => say(help.replace(/\n$/, '')),
+      writeErr: (help) => aside(help.replace(/\n$/, '')),
+      outputError: () => undefined,
+    })
     .addHelpText(
       'after',
       `
-Exit codes: 0 fine, 1 a title misreads or cannot be served or an adapter refuses, 2 bad input, 3 a fault of ninepin itself.
+Exit codes: 0 fine, 1 a title misreads or cannot be served or an adapter refuses, 2 bad input, 3 a fault of ninepin itself or output that could not be written.
 
 Examples:
   ninepin check six-button --title static/demo/titles/copper-kite-rally.json
@@ -45,7 +51,7 @@ machine's manual, measure, follow the rules of the place, and leave work inside 
 }
 
 const tellJson = (subject: string, place: string, message: string) =>
-  console.log(JSON.stringify({ error: { subject, place, message } }, null, 2))
+  sayJson({ error: { subject, place, message } })
 
 /** What is wrong with a command line, in one line. */
 function commandLineComplaint({ code, message }: CommanderError): string {
@@ -61,23 +67,35 @@ function tellFault(fault: unknown, json: boolean): number {
     if (fault.exitCode === 0) return EXIT.fine
     const complaint = commandLineComplaint(fault)
     if (json) tellJson('command line', '', complaint)
-    console.error(`ninepin: ${complaint}`)
+    complain(complaint)
     return EXIT.badInput
   }
   if (fault instanceof BadInput) {
     if (json) tellJson(fault.subject, fault.place, fault.complaint)
-    console.error(`ninepin: ${fault.message}`)
+    complain(fault.message)
     return EXIT.badInput
+  }
+  if (fault instanceof OutputLost) {
+    complain(fault.message)
+    return EXIT.broken
   }
   if (fault instanceof AdapterRefused) {
     if (json) tellJson('adapter', '', fault.message)
-    console.error(`ninepin: ${fault.message}`)
+    complain(fault.message)
     return EXIT.no
   }
   if (json) tellJson('ninepin', '', String(fault))
-  console.error('ninepin: this is a fault of ninepin, not of your files. What it says:')
-  console.error(fault)
+  aside(`ninepin: this is a fault of ninepin, not of your files. What it says:\n${inspect(fault)}`)
   return EXIT.broken
+}
+
+/** The same where even that cannot be written: then that is the fault to tell. */
+function toldFault(fault: unknown, json: boolean): number {
+  try {
+    return tellFault(fault, json)
+  } catch (lost) {
+    return tellFault(lost, false)
+  }
 }
 
 /** Runs one command line. @returns the exit code */
@@ -93,15 +111,8 @@ export async function run(args: readonly string[]): Promise<number> {
     await program.parseAsync(args, { from: 'user' })
     return code
   } catch (fault) {
-    return tellFault(fault, args.includes('--json'))
+    return toldFault(fault, args.includes('--json'))
   }
-}
-
-// A reader that has seen enough closes the pipe; that is no fault, and the exit code still tells the outcome.
-for (const stream of [process.stdout, process.stderr]) {
-  stream.on('error', (cause: NodeJS.ErrnoException) => {
-    if (cause.code !== 'EPIPE') throw cause
-  })
 }
 
 process.exitCode = await run(process.argv.slice(2))

@@ -9,6 +9,7 @@ import { BadInput, EXIT } from './fail.ts'
 import { writeWhole } from './files.ts'
 import { orRefuse, wayTo } from './ways.ts'
 import type { Place } from './ways.ts'
+import { say, sayJson } from './output.ts'
 
 export interface MetOptions extends Place {
   /** The pad whose report descriptor is wanted, as the list counts them. With `out`, and only then. */
@@ -34,11 +35,11 @@ export async function met(options: MetOptions): Promise<number> {
   }))
   const { board, serialNumber } = identity
   if (options.json) {
-    console.log(JSON.stringify({ adapter: { board, serialNumber }, ...told.json }, null, 2))
+    sayJson({ adapter: { board, serialNumber }, ...told.json })
     return EXIT.fine
   }
   const caution = way.caution && ` (${way.caution})`
-  console.log([`adapter    ${board}, ${serialNumber}${caution}`, ...told.lines].join('\n'))
+  say([`adapter    ${board}, ${serialNumber}${caution}`, ...told.lines].join('\n'))
   return EXIT.fine
 }
 

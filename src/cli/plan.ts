@@ -14,6 +14,7 @@ import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle, writeWhole } from './files.ts'
+import { jsonText, say } from './output.ts'
 
 export interface PlanCliOptions extends JudgingOptions {
   readonly title: readonly string[]
@@ -44,9 +45,9 @@ export function plan(profilePaths: readonly string[], options: PlanCliOptions): 
       files.set(bank, path)
     }
   }
-  console.log(
+  say(
     options.json
-      ? JSON.stringify(planJson(made, profiles, titles, files), null, 2)
+      ? jsonText(planJson(made, profiles, titles, files))
       : planText(made, profiles, titles, files),
   )
   return made.unserved.length > 0 ? EXIT.no : EXIT.fine

@@ -11,6 +11,7 @@ import type { Profile, Repeat } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
+import { jsonText, say } from './output.ts'
 
 export interface RepeatOptions {
   readonly title: string
@@ -38,9 +39,9 @@ export function repeat(profilePath: string, options: RepeatOptions): number {
           seen: inTitle(seenAtRate(profile, title, REFERENCE_ADAPTER, input, rate)),
           frames: seenByFrame(profile, title, REFERENCE_ADAPTER, input, FRAMES),
         }
-  console.log(
+  say(
     options.json
-      ? JSON.stringify(repeatJson(profile, title, input, asked, grid), null, 2)
+      ? jsonText(repeatJson(profile, title, input, asked, grid))
       : [...askedText(profile, title, input, asked), '', ...gridText(grid)].join('\n'),
   )
   return EXIT.fine

@@ -4,6 +4,7 @@ import { CaptureReader } from '../title/vcd/read.ts'
 import { vcdPieces } from '../title/vcd/write.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { chunksOf, loadProfile, writeWhole } from './files.ts'
+import { jsonText, say } from './output.ts'
 
 export interface ReplyOptions {
   readonly select: string
@@ -32,9 +33,9 @@ export function reply(profilePath: string, options: ReplyOptions): number {
     endNs,
     out: options.out,
   }
-  console.log(
+  say(
     options.json
-      ? JSON.stringify(told, null, 2)
+      ? jsonText(told)
       : `${options.out}: the pins of ${profile.name} for ${values.length} changes of ${signalPath}, up to ${endNs} ns.`,
   )
   return EXIT.fine

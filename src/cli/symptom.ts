@@ -11,6 +11,7 @@ import type { Profile } from '../profile/schema.ts'
 import { controlWord } from './control-words.ts'
 import { EXIT } from './fail.ts'
 import { loadProfile } from './files.ts'
+import { jsonText, say } from './output.ts'
 
 export interface SymptomOptions {
   readonly saw: readonly Symptom[]
@@ -44,9 +45,9 @@ export function symptom(profilePath: string, { saw, have, json }: SymptomOptions
     marginNs: DEFAULT_MARGIN_NS,
     profiles: [...own, ...builtIn],
   })
-  console.log(
+  say(
     json
-      ? JSON.stringify(explanationJson(profilePath, saw, explanation), null, 2)
+      ? jsonText(explanationJson(profilePath, saw, explanation))
       : explanationText(present, saw, explanation),
   )
   return EXIT.fine

@@ -16,5 +16,8 @@ const INSTEAD = '?'
 export const foreign = (text: string): string => text.replaceAll(HARMFUL, INSTEAD)
 
 /** The same for text of several lines, which stay lines. */
-export const foreignLines = (text: string): string =>
-  text.replaceAll(HARMFUL, (character) => (character === '\n' ? character : INSTEAD))
+export const foreignLines = (text: string): string => withoutHarm(text, () => INSTEAD)
+
+/** Lines in which something else stands for each harmful character. */
+export const withoutHarm = (lines: string, instead: (harmful: string) => string): string =>
+  lines.replaceAll(HARMFUL, (character) => (character === '\n' ? character : instead(character)))
