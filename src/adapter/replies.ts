@@ -1,3 +1,4 @@
+import { foreign } from '../words/foreign.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { ALL_INPUTS } from '../port/pins.ts'
@@ -117,7 +118,7 @@ function putName(payload: Uint8Array, at: number, name: string): void {
 function getName(payload: Uint8Array, at: number): string {
   const field = payload.subarray(at, at + NAME_BYTES)
   const end = field.indexOf(0)
-  return new TextDecoder().decode(end < 0 ? field : field.subarray(0, end))
+  return foreign(new TextDecoder().decode(end < 0 ? field : field.subarray(0, end)))
 }
 
 function encodeIdentity(identity: Identity): Uint8Array {

@@ -1,3 +1,4 @@
+import { foreign } from '../words/foreign.ts'
 import { InvalidArgumentError } from 'commander'
 import { crc32 } from '../document/crc32.ts'
 import { LAYOUT_KIND } from '../pad/layout/schema.ts'
@@ -87,7 +88,7 @@ function layoutText(path: string, { layout, notes }: GuessedLayout): string {
 function inWords({ path, bytes, descriptor: { numbered, reports, collections, remarks } }: Read): string {
   const uses = collections.map(({ page, id }) => usageName(page, id)).join(', ')
   const lines = [
-    `${path}: ${uses || 'no collection'}; ${bytes.length} bytes, CRC-32 ${hex(crc32(bytes), 8)}.`,
+    `${foreign(path)}: ${uses || 'no collection'}; ${bytes.length} bytes, CRC-32 ${hex(crc32(bytes), 8)}.`,
   ]
   for (const { kind, report, bits, items } of reports) {
     lines.push(`  ${kind}${numbered ? ` report ${report}` : ' report'}, ${bits} bits`)

@@ -1,3 +1,4 @@
+import { foreign } from '../words/foreign.ts'
 import { basename, extname } from 'node:path'
 import type { Result } from '../port/result.ts'
 import { writeTitle } from '../title/file.ts'
@@ -30,8 +31,8 @@ type Read = CaptureSpan & Partial<SessionCapture>
 export function infer(path: string, { signal, out, json }: InferOptions): number {
   const cleaner = new LineCleaner()
   const span = readCapture(path, signal, cleaner.push)
-  const name = basename(path, extname(path))
-  const source = `${span.signalPath} in ${basename(path)}`
+  const name = foreign(basename(path, extname(path)))
+  const source = `${span.signalPath} in ${foreign(basename(path))}`
   const inferred = inferFromLine(cleaner.finish(span), { name, source })
   if (!inferred.ok) return refuse(path, faultSentence(inferred.error), inferred.error.findings, json)
 

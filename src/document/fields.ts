@@ -1,3 +1,4 @@
+import { foreign } from '../words/foreign.ts'
 import * as v from 'valibot'
 
 /** Fields that documents of all kinds are made of. Bounds are told by actions that the published JSON Schema repeats. */
@@ -23,6 +24,8 @@ const nameWithin = <L extends v.PipeAction<string, string, v.BaseIssue<unknown>>
     v.check(hasUtf8Form, 'the name holds half a character; type it again'),
     v.check((name) => !hasControlCharacter(name), 'a name stands on one line, without control characters'),
     limit,
+    // Wherever the name is shown it cannot reorder or hide what stands beside it.
+    v.transform(foreign),
   )
 
 /** A name of so many UTF-16 units at most. */

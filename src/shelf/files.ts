@@ -1,3 +1,4 @@
+import { foreign } from '../words/foreign.ts'
 import * as v from 'valibot'
 import { PROFILE_FORMAT, PROFILE_KIND } from '../profile/schema.ts'
 import type { Profile } from '../profile/schema.ts'
@@ -28,7 +29,7 @@ export const MAX_FILE_BYTES = Math.max(PROFILE_KIND.maxBytes, TITLE_KIND.maxByte
 
 /** The sentence for a file that is too large to be looked at. */
 export const tooLargeSentence = (name: string, bytes: number): string =>
-  `${name}: the file has ${bytes} bytes; profiles, titles and pad layouts have ${MAX_FILE_BYTES} at most.`
+  `${foreign(name)}: the file has ${bytes} bytes; profiles, titles and pad layouts have ${MAX_FILE_BYTES} at most.`
 
 /** No version of it exists: it is there for the sentences that all readers share. */
 const EITHER: DocumentKind<v.UnknownSchema> = {
@@ -45,9 +46,10 @@ const EITHER: DocumentKind<v.UnknownSchema> = {
  * layouts of its pads.
  * Never throws; the error is one sentence with the file's name and the place.
  *
- * @param name how the user knows the file
+ * @param fileName how the user knows the file
  */
-export function readFile(name: string, bytes: Uint8Array): Result<readonly FileContent[], string> {
+export function readFile(fileName: string, bytes: Uint8Array): Result<readonly FileContent[], string> {
+  const name = foreign(fileName)
   if (bytes.length > MAX_FILE_BYTES) return err(tooLargeSentence(name, bytes.length))
   if (isImage(bytes)) {
     const profile = decodeImage(bytes)

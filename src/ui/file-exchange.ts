@@ -1,3 +1,4 @@
+import { foreign } from '../words/foreign.ts'
 import { err } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { HEAD_BYTES, MAX_FILE_BYTES, fileOf, isCapture, readFile, tooLargeSentence } from '../shelf/files.ts'
@@ -58,6 +59,8 @@ export async function readOne(file: File): Promise<Result<readonly FileContent[]
   try {
     return readFile(file.name, new Uint8Array(await file.arrayBuffer()))
   } catch {
-    return err(`${file.name}: the file could not be read. A folder cannot be taken; a file may have moved.`)
+    return err(
+      `${foreign(file.name)}: the file could not be read. A folder cannot be taken; a file may have moved.`,
+    )
   }
 }

@@ -1,5 +1,6 @@
 import { spawn, spawnSync } from 'node:child_process'
 import { closeSync, existsSync, openSync, writeFileSync } from 'node:fs'
+import { zipSync } from 'fflate'
 import { describe, expect, it } from 'vitest'
 import { writeProfile } from '../../src/profile/file.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
@@ -78,6 +79,8 @@ it('waits for a slow reader of a pipe that does not block', async () => {
 const HARM = /(?!\n)[\p{Cc}\p{Bidi_Control}\p{Zl}\p{Zp}]/u
 
 describe('names that come from outside', () => {
+  /** As a word of a dump can have it: nothing in it ends a line or a word. */
+  const TOKEN = 'x\u001b[2J\u009b1A\u0007\u202egnp'
   const hostile = 'x\u001b[2J\u009b1A\u0007\r\u202egnp\u2066'
 
   it.each([
@@ -121,6 +124,71 @@ describe('names that come from outside', () => {
     expect(value.err).toContain('format')
     expect(value.err).not.toMatch(HARM)
   })
+
+  it.each([
+    ['scope', `$scope module ${TOKEN} $end $var wire 1 ! a $end $upscope $end`],
+    ['name', `$var wire 1 ! ${TOKEN} $end $var wire 1 " b $end`],
+    ['range', `$var wire 1 ! a [${TOKEN}] $end $var wire 1 " b $end`],
+    ['type of variable', `$var ${TOKEN} 1 ! a $end $var wire 1 " b $end`],
+    ['size', `$var wire ${TOKEN} ! a $end`],
+    ['section', TOKEN],
+    ['scale', `$timescale ${TOKEN} $end`],
+    ['timestamp', `$var wire 1 ! select $end $enddefinitions $end ${TOKEN}`],
+    ['scale that is contradicted', `$timescale 1 ${TOKEN} s $end`],
+  ])('are harmless in a dump, as a %s', (_, declarations) => {
+    writeFileSync(
+      cli.path('dump.vcd'),
+      `$timescale 1 ns $end ${declarations} $enddefinitions $end #0 0! #9 1!`,
+    )
+    for (const args of [
+      ['infer', 'dump.vcd', '--out', 'title.json'],
+      ['infer', 'dump.vcd', '--signal', hostile, '--out', 'title.json'],
+      ['reply', 'three-button', '--select', 'dump.vcd', '--out', 'y'],
+      ['reply', 'three-button', '--select', 'dump.vcd', '--signal', hostile, '--out', 'y'],
+    ]) {
+      const { code, err, out } = cli.run(...args)
+      expect(code).toBe(2)
+      expect(`${err}${out}`).not.toMatch(HARM)
+      expect(err).toMatch(/^ninepin: .*\n$/)
+    }
+  })
+
+  it.each([
+    ['channel', { probe: hostile }],
+    ['capture file', { captureFile: hostile }],
+    ['capture file that is damaged', { captureFile: hostile, entry: hostile }],
+    ['version', { version: hostile }],
+    ['rate', { rate: hostile }],
+  ])(
+    'are harmless in a session, as a %s',
+    (
+      _,
+      {
+        probe = 'a',
+        captureFile = 'logic-1',
+        entry = 'logic-1',
+        version = '2',
+        rate = '1 MHz',
+      }: Record<string, string>,
+    ) => {
+      const metadata = `[device 1]\ncapturefile=${captureFile}\nsamplerate=${rate}\nunitsize=1\nprobe1=${probe}\nprobe2=b\n`
+      const bytes = zipSync({
+        version: new TextEncoder().encode(version),
+        metadata: new TextEncoder().encode(metadata),
+        [entry]: new Uint8Array(4096),
+      })
+      // Its samples are not what their check sum says.
+      const at = Buffer.from(bytes).lastIndexOf(Buffer.from([0x50, 0x4b, 0x01, 0x02])) + 16
+      bytes[at] = 0xff ^ (bytes[at] ?? 0)
+      writeFileSync(cli.path('session.sr'), bytes)
+      for (const signal of [[], ['--signal', probe], ['--signal', 'b']]) {
+        const { code, err, out } = cli.run('infer', 'session.sr', ...signal, '--out', 'title.json')
+        expect(code).toBe(2)
+        expect(`${err}${out}`).not.toMatch(HARM)
+        expect(err).toMatch(/^ninepin: .*\n$/)
+      }
+    },
+  )
 
   it('are harmless where a document gives its name', () => {
     const name = 'Evening \u202egnp\u2066'

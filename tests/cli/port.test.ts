@@ -40,10 +40,14 @@ async function line(device?: (line: PseudoTerminal, bytes: Buffer) => void): Pro
 /**
  * The firmware on an emulated chip, three buttons in bank 1, in the wall's time at the other end of a line.
  *
+ * @param flash what the chip has in its flash
  * @param unplug takes the cable out so long after a request of that type has come; the adapter loses its power with it
  */
-async function adapter(unplug?: { readonly type: number; readonly afterNs: number }) {
-  const chip = new Chip({ flash: flashWith([three]) })
+async function adapter(
+  unplug?: { readonly type: number; readonly afterNs: number },
+  flash = flashWith([three]),
+) {
+  const chip = new Chip({ flash })
   const connection = await runUntilSettled(chip, chipTransport(chip).open())
   if (!connection.ok) throw new Error(connection.error.kind)
   const splitter = new Splitter()
@@ -91,6 +95,17 @@ describeWith('flash --port, over a pseudo-terminal to an emulated chip', ['socat
     expect(rest[2]).toBe(`compared   ${image.length} bytes, all equal`)
     expect(chip.usb.faults).toEqual([])
     expect(await afterwards(chip)).toEqual(image)
+  })
+
+  it('shows the name of a hostile adapter without what could command the terminal', async () => {
+    const flash = flashWith([three])
+    const at = Buffer.from(flash).indexOf('Ninepin board\0')
+    flash.set(new TextEncoder().encode('N\u001b[2J\r\n\u202e\u009bm'), at)
+    const { path } = await adapter(undefined, flash)
+    const words = await cli.start('met', '--port', path)
+    expect(words.out).toMatch(/^adapter {4}N\?\[2J\?\?\?\?m, [0-9A-F]{16}\nmet /)
+    const json = await cli.start('met', '--port', (await adapter(undefined, flash)).path, '--json')
+    expect(JSON.parse(json.out)).toMatchObject({ adapter: { board: 'N?[2J????m' } })
   })
 
   it('prints JSON of the same shape as the other ways', async () => {

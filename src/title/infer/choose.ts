@@ -1,3 +1,4 @@
+import { foreign } from '../../words/foreign.ts'
 import type { Result } from '../../port/result.ts'
 import { err, ok } from '../../port/result.ts'
 
@@ -24,9 +25,11 @@ export function chooseSelect<L extends Listed>(lines: readonly L[]): Result<L, s
 }
 
 /** The line that goes by a name, or by a full path. A fault is a sentence. */
-export function findLine<L extends Listed>(lines: readonly L[], asked: string): Result<L, string> {
+export function findLine<L extends Listed>(lines: readonly L[], name: string): Result<L, string> {
+  // Names in captures are read so too.
+  const asked = foreign(name)
   const byPath = lines.filter(({ path }) => path === asked)
-  const [line, ...others] = byPath.length > 0 ? byPath : lines.filter(({ name }) => name === asked)
+  const [line, ...others] = byPath.length > 0 ? byPath : lines.filter((line) => line.name === asked)
   if (line === undefined) return err(`No line is called "${asked}"; choose one of ${listed(lines)}.`)
   return others.length === 0
     ? ok(line)

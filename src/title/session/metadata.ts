@@ -1,3 +1,4 @@
+import { foreign } from '../../words/foreign.ts'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 
@@ -83,7 +84,8 @@ function sections(text: string): Section[] {
     const name = /^\s*\[(.*)\]\s*$/.exec(line)?.[1]
     const equals = line.indexOf('=')
     if (name !== undefined) found.push({ name: name.trim(), keys: new Map() })
-    else if (equals > 0) found.at(-1)?.keys.set(line.slice(0, equals).trim(), line.slice(equals + 1).trim())
+    else if (equals > 0)
+      found.at(-1)?.keys.set(line.slice(0, equals).trim(), foreign(line.slice(equals + 1).trim()))
   }
   return found
 }

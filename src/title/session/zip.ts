@@ -1,3 +1,4 @@
+import { foreign } from '../../words/foreign.ts'
 import { Inflate } from 'fflate'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
@@ -51,7 +52,9 @@ export function zipEntries(zip: Uint8Array): Result<ReadonlyMap<string, ZipEntry
   for (let k = 0; k < count; k++) {
     if (at + SIZE.central > end || view.getUint32(at, true) !== SIGNATURE.central) return err(DAMAGED)
     const nameBytes = view.getUint16(at + 28, true)
-    const name = new TextDecoder().decode(zip.subarray(at + SIZE.central, at + SIZE.central + nameBytes))
+    const name = foreign(
+      new TextDecoder().decode(zip.subarray(at + SIZE.central, at + SIZE.central + nameBytes)),
+    )
     const entry: ZipEntry = {
       name,
       method: view.getUint16(at + 10, true),

@@ -1,3 +1,4 @@
+import { foreign } from '../../words/foreign.ts'
 import type { Complaint } from './capture.ts'
 import type { CodeKey } from './code.ts'
 import { codeKey } from './code.ts'
@@ -114,7 +115,7 @@ export class HeaderReader {
       return 'A $scope takes a type and a name.'
     if (this.#scopes.length === MAX_SCOPE_DEPTH)
       return `The scopes are nested more than ${MAX_SCOPE_DEPTH} deep.`
-    this.#scopes.push(`${this.#scopes.at(-1) ?? ''}${name}.`)
+    this.#scopes.push(`${this.#scopes.at(-1) ?? ''}${foreign(name)}.`)
     return undefined
   }
 
@@ -128,7 +129,7 @@ export class HeaderReader {
       return 'A $var takes a type, a size, an identifier code and a name.'
     }
     if (!/^\d{1,9}$/.test(size)) return `The size in a $var is a number of bits, not ${quote(size)}.`
-    const named = nameAndRange(reference, rest.join(''))
+    const named = nameAndRange(foreign(reference), foreign(rest.join('')))
     if (!named)
       return `A $var ends with a name and perhaps a range such as [7:0], not ${quote(rest.join(' '))}.`
     const codeBytes = encoder.encode(code)

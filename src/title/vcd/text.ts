@@ -1,3 +1,5 @@
+import { foreign } from '../../words/foreign.ts'
+
 /** A mark in front of the file is the scanner's to take off; anywhere else it is a character. */
 const decoder = new TextDecoder('utf-8', { ignoreBOM: true })
 const strictDecoder = new TextDecoder('utf-8', { fatal: true })
@@ -27,7 +29,7 @@ export const isEnd = (bytes: Uint8Array, from: number, to: number): boolean =>
 export const clip = (text: string): string =>
   text.length > MAX_QUOTED ? `${text.slice(0, MAX_QUOTED)}…` : text
 
-export const quote = (text: string): string => `"${clip(text)}"`
+export const quote = (text: string): string => `"${foreign(clip(text))}"`
 
 /** As {@link quote}, of a word that is still bytes. A character has at most four. */
 export const quoteBytes = (bytes: Uint8Array, from: number, to: number): string =>

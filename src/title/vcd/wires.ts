@@ -1,3 +1,4 @@
+import { foreign } from '../../words/foreign.ts'
 import type { Result } from '../../port/result.ts'
 import { err, ok } from '../../port/result.ts'
 import type { VcdFault } from './capture.ts'
@@ -39,7 +40,7 @@ export class WireFinder {
 
   /** @param asked a name, or a path with dots between the scopes; either may end in a bit such as `[0]` */
   constructor(asked: string) {
-    this.#asked = asked.replace(/\s+(?=\[)/g, '')
+    this.#asked = foreign(asked.replace(/\s+(?=\[)/g, ''))
   }
 
   add(wire: Wire): void {
@@ -66,7 +67,7 @@ export class WireFinder {
     if (!hasLevel(wire)) {
       return err({
         line: wire.line,
-        message: `${quote(wirePath(wire))} is of type ${clip(wire.kind)}, not a wire.`,
+        message: `${quote(wirePath(wire))} is of type ${foreign(clip(wire.kind))}, not a wire.`,
       })
     }
     if (wire.bits !== 1) {

@@ -1,3 +1,4 @@
+import { foreign } from '../../words/foreign.ts'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import { chooseSelect } from '../../title/infer/choose.ts'
@@ -43,7 +44,8 @@ interface Capture {
  * was found or why nothing can be read. Never rejects.
  */
 export async function readCapture({ file, lineId }: CaptureRequest, tell: Tell): Promise<void> {
-  const refuse = (sentence: string) => tell({ kind: 'refused', sentence: `${file.name}: ${sentence}` })
+  const refuse = (sentence: string) =>
+    tell({ kind: 'refused', sentence: `${foreign(file.name)}: ${sentence}` })
   try {
     const capture = await openCapture(file)
     if (!capture.ok) return refuse(capture.error)
@@ -56,7 +58,7 @@ export async function readCapture({ file, lineId }: CaptureRequest, tell: Tell):
     if (!span.ok) return refuse(span.error)
     tell({ kind: 'looking' })
     const select = cleaner.finish(span.value)
-    const origin = { name: fileTitle(file.name), source: `${line.value.label} in ${file.name}` }
+    const origin = { name: fileTitle(file.name), source: `${line.value.label} in ${foreign(file.name)}` }
     const inferred = inferFromLine(select, origin)
     const told = inferred.ok
       ? { title: inferred.value.title, fault: '', findings: inferred.value.findings }

@@ -1,3 +1,4 @@
+import { foreign } from '../../words/foreign.ts'
 import { descriptorFromWebHid } from '../../pad/descriptor/web-hid.ts'
 import type { PadIdentity } from '../../pad/layout/schema.ts'
 import { err, ok } from '../../port/result.ts'
@@ -55,7 +56,7 @@ export class HidSource implements PadSource {
     this.#device = device
     // WebHID keeps the descriptor's bytes to itself.
     this.pad = { via: 'hid', vendorId, productId, descriptorCrc32: null }
-    this.name = productName.trim() || `Pad ${numbersWord(device)}`
+    this.name = foreign(productName.trim()) || `Pad ${numbersWord(device)}`
     this.places = places
   }
 
