@@ -22,8 +22,11 @@ export interface SessionCapture extends CaptureSpan {
 /** Largest session file that is read: 256 MiB, packed. */
 export const MAX_SESSION_BYTES = 256 * 1024 * 1024
 
-/** Most bytes of samples that are unpacked: 16 GiB, as a zip of a few megabytes may claim any number. */
-const MAX_SAMPLE_BYTES = 16 * 1024 ** 3
+/**
+ * Most bytes of samples that are unpacked: 4 GiB, three minutes of eight channels at 24 MHz. Deflate packs up to 1032 to 1 (a
+ * line at rest comes near to it), so this and not the size of the file bounds how long a session can take.
+ */
+export const MAX_SAMPLE_BYTES = 4 * 1024 ** 3
 const MAX_TEXT_BYTES = 65_536
 /** Formats of these versions are read; they differ in the names of the entries with the samples. */
 const VERSIONS = ['1', '2']

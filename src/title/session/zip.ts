@@ -34,6 +34,9 @@ const MAX_COMMENT = 0xffff
 const CUT = 'The file is cut off, or is no zip: its directory is missing. Copy it again.'
 const DAMAGED = 'The directory of the zip is damaged. Copy the file again.'
 
+const OVERLAPS =
+  'Entries of the zip overlap, so it was made to mislead or is damaged. Nothing of it was read. Copy the file again.'
+
 /** Whether a file begins as a zip does. */
 export const looksLikeZip = (bytes: Uint8Array): boolean =>
   [0x50, 0x4b, 0x03, 0x04].every((byte, k) => bytes[k] === byte)
@@ -46,7 +49,8 @@ export function zipEntries(zip: Uint8Array): Result<ReadonlyMap<string, ZipEntry
   const end = findEnd(view)
   if (end === null) return err(CUT)
   const count = view.getUint16(end + 10, true)
-  let at = view.getUint32(end + 16, true)
+  const directory = view.getUint32(end + 16, true)
+  let at = directory
   if (at === ZIP64) return err('The zip is of the 64-bit kind, which is not read. Save a shorter capture.')
   const entries = new Map<string, ZipEntry>()
   for (let k = 0; k < count; k++) {
@@ -72,7 +76,28 @@ export function zipEntries(zip: Uint8Array): Result<ReadonlyMap<string, ZipEntry
     entries.set(name, entry)
     at += SIZE.central + nameBytes + view.getUint16(at + 30, true) + view.getUint16(at + 32, true)
   }
-  return ok(entries)
+  return overlap(zip, [...entries.values()], directory) ? err(OVERLAPS) : ok(entries)
+}
+
+/**
+ * Whether two entries share bytes, or one reaches into the directory: a small file that is to keep a computer busy for hours is
+ * made so. What has no sound place is left to {@link unpack}, which refuses it by its name.
+ */
+function overlap(zip: Uint8Array, entries: readonly ZipEntry[], directory: number): boolean {
+  const spans = entries.flatMap((entry) => {
+    const from = contentOf(zip, entry)
+    return from === null ? [] : [{ from: entry.at, to: from + entry.packedBytes }]
+  })
+  spans.sort((one, other) => one.from - other.from)
+  return spans.some(({ to }, k) => to > (spans[k + 1]?.from ?? directory))
+}
+
+/** Where the packed bytes of an entry begin; nothing where there is no local header, or where they do not end in the zip. */
+function contentOf(zip: Uint8Array, { at, packedBytes }: ZipEntry): number | null {
+  const view = viewOf(zip)
+  if (at + SIZE.local > zip.length || view.getUint32(at, true) !== SIGNATURE.local) return null
+  const from = at + SIZE.local + view.getUint16(at + 26, true) + view.getUint16(at + 28, true)
+  return from + packedBytes > zip.length ? null : from
 }
 
 /** Where the record stands that ends a zip; a comment may follow it. */
@@ -95,12 +120,10 @@ export function unpack(
   entry: ZipEntry,
   onPiece: (piece: Uint8Array) => void,
 ): Result<null, ZipFault> {
-  const { at, method, packedBytes, name } = entry
+  const { method, packedBytes, name } = entry
   const damaged = err(`"${name}" in the zip is damaged or cut off. Copy the file again.`)
-  const view = viewOf(zip)
-  if (at + SIZE.local > zip.length || view.getUint32(at, true) !== SIGNATURE.local) return damaged
-  const from = at + SIZE.local + view.getUint16(at + 26, true) + view.getUint16(at + 28, true)
-  if (from + packedBytes > zip.length) return damaged
+  const from = contentOf(zip, entry)
+  if (from === null) return damaged
 
   const crc = new Crc32()
   let bytes = 0
