@@ -4,8 +4,9 @@ import { writeProfile } from '../profile/file.ts'
 import { crcWord, imageCrc } from '../profile/image-crc.ts'
 import type { Bank } from '../profile/schema.ts'
 import { EXIT } from './fail.ts'
-import { loadImageFile, writeWhole } from './files.ts'
-import { loadForBank, padsOf, padsWords, writeLayouts } from './layouts.ts'
+import { loadImageFile } from './files.ts'
+import { writeAllWhole, writeWhole } from './write.ts'
+import { loadForBank, padsOf, padsWords, layoutFiles } from './layouts.ts'
 import { say, sayJson } from './output.ts'
 
 export interface OutOptions {
@@ -56,8 +57,9 @@ export function build(profilePath: string, { out, json, bank, pad }: BuildOption
 /** Brings the profile of an image back, and the layouts of its pads; notes are not in the image. */
 export function unbuild(imagePath: string, { out, pads, json }: UnbuildOptions): number {
   const { profile, layouts } = loadImageFile(imagePath)
-  const files = pads === undefined ? [] : writeLayouts(pads, layouts, [imagePath])
-  writeWhole(out, writeProfile(profile), [imagePath])
+  const beside = pads === undefined ? { paths: [], files: [] } : layoutFiles(pads, layouts)
+  writeAllWhole([...beside.files, { path: out, content: writeProfile(profile) }], [imagePath])
+  const files = beside.paths
   if (json) {
     const told = padsOf(layouts).map((pad, k) => ({ ...pad, ...(files[k] && { out: files[k] }) }))
     sayJson({ profile: profile.name, pads: told, out })

@@ -11,7 +11,8 @@ import type { ReportDescriptor, ReportItem } from '../pad/descriptor/shape.ts'
 import { usageName, usagesInWords } from '../pad/descriptor/usage-names.ts'
 import { readJson } from '../document/document.ts'
 import { BadInput, EXIT } from './fail.ts'
-import { readBytes, writeWhole } from './files.ts'
+import { readBytes } from './files.ts'
+import { writeWhole } from './write.ts'
 import { say, sayJson } from './output.ts'
 
 export interface PadNumbers {

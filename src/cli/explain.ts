@@ -8,7 +8,8 @@ import { PINS } from '../port/pins.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { EXIT } from './fail.ts'
-import { loadProfile, loadTitle, writeWhole } from './files.ts'
+import { loadProfile, loadTitle } from './files.ts'
+import { writeWhole } from './write.ts'
 import { say, sayJson } from './output.ts'
 
 export interface ExplainOptions extends JudgingOptions {

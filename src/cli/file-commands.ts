@@ -29,7 +29,7 @@ export function addFileCommands(program: Command, end: End): void {
         .default([], 'none'),
     )
     .option('--out <out.vcd>', 'where to write select and the six pins')
-    .action((profile: string, options) => end(reply(profile, options)))
+    .action(async (profile: string, options) => end(await reply(profile, options)))
 
   command(program, 'infer', "read a title's pattern out of a captured select line", ['--out'])
     .argument('<capture>', 'an IEEE 1364 VCD, or a session file of sigrok (.sr)')

@@ -1,20 +1,4 @@
-import { randomBytes } from 'node:crypto'
-import {
-  accessSync,
-  chmodSync,
-  closeSync,
-  constants,
-  fstatSync,
-  openSync,
-  readSync,
-  realpathSync,
-  renameSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs'
-import type { Stats } from 'node:fs'
-import { dirname, join } from 'node:path'
+import { closeSync, fstatSync, openSync, readSync } from 'node:fs'
 import type { DocumentError } from '../document/document.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import type { Result } from '../port/result.ts'
@@ -28,38 +12,7 @@ import { readTitle } from '../title/file.ts'
 import { TITLE_LIMITS } from '../title/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { BadInput } from './fail.ts'
-
-const NO_SUCH_FILE = 'there is no such file'
-const A_FOLDER = 'this is a folder, not a file'
-
-const WHY: Record<string, string> = {
-  ENOENT: NO_SUCH_FILE,
-  EACCES: 'this file may not be opened; check its permissions',
-  EPERM: 'this file may not be opened; check its permissions',
-  EISDIR: A_FOLDER,
-  ENOTDIR: 'a part of this path is not a folder',
-  ENAMETOOLONG: 'this name is too long',
-  ELOOP: 'this link leads in a circle',
-}
-
-/** What the same codes mean where a file is written. */
-const WHY_NOT_WRITTEN: Record<string, string> = {
-  ...WHY,
-  ENOENT: 'there is no such folder',
-  EACCES: 'this file or its folder is write-protected',
-  EPERM: 'this file or its folder is write-protected',
-  EROFS: 'this disk is read-only',
-  ENOSPC: 'the disk is full',
-  EDQUOT: 'the disk space you may use is full',
-}
-
-const why = (cause: unknown, known = WHY): string => {
-  const code = cause instanceof Error && 'code' in cause ? String(cause.code) : ''
-  return known[code] ?? `the system says ${code || String(cause)}`
-}
-
-/** A path as a sentence can begin with it. */
-const named = (path: string): string => (path === '' ? '""' : path)
+import { A_FOLDER, NO_SUCH_FILE, named, why } from './why.ts'
 
 /** The bytes of a file that has `maxBytes` at most; a larger one is not read at all. */
 export function readBytes(path: string, maxBytes: number): Uint8Array<ArrayBuffer> {
@@ -121,70 +74,6 @@ function readUpTo(file: number, path: string, maxBytes: number): Uint8Array<Arra
   }
   return whole
 }
-
-/** What is written: at once, or in pieces that are made while they are written. */
-type Content = Uint8Array | string | Generator<string, void>
-
-/**
- * Writes a file whole or not at all: what stood there before stays until the new content is complete.
- *
- * @param inputs what the content was made from; none of it is written over
- */
-export function writeWhole(path: string, content: Content, inputs: readonly string[]): void {
-  try {
-    const there = statOf(path)
-    if (there?.isDirectory()) throw new BadInput(path, '', `cannot be written: ${A_FOLDER}`)
-    if (there?.isFile() && inputs.some((input) => sameFile(there, statOf(input)))) {
-      throw new BadInput(path, '', 'this is what was read; choose another name to write to')
-    }
-    if (there === undefined) replace(path, content)
-    else if (there.isFile()) {
-      // A link keeps leading to the file, and the file keeps its mode; a protected one stays as it is.
-      accessSync(path, constants.W_OK)
-      replace(realpathSync(path), content, there.mode)
-    }
-    // A pipe or a device has nothing to keep, and must not be replaced by a file.
-    else writeAll(path, content, 'w')
-  } catch (cause) {
-    // What the system did not say is a fault in making the content.
-    if (cause instanceof BadInput || !(cause instanceof Error && 'code' in cause)) throw cause
-    throw new BadInput(named(path), '', `cannot be written: ${why(cause, WHY_NOT_WRITTEN)}`)
-  }
-}
-
-function writeAll(path: string, content: Content, flag: 'w' | 'wx'): void {
-  const pieces = typeof content === 'string' || content instanceof Uint8Array ? [content] : content
-  const file = openSync(path, flag)
-  try {
-    for (const piece of pieces) writeFileSync(file, piece)
-  } finally {
-    closeSync(file)
-  }
-}
-
-function replace(path: string, content: Content, mode?: number): void {
-  const beside = join(dirname(path), `.ninepin-${randomBytes(6).toString('hex')}`)
-  try {
-    writeAll(beside, content, 'wx')
-    if (mode !== undefined) chmodSync(beside, mode)
-    renameSync(beside, path)
-  } catch (cause) {
-    rmSync(beside, { force: true })
-    throw cause
-  }
-}
-
-/** What stands at a path; nothing where nothing does, or where it cannot be told. */
-const statOf = (path: string): Stats | undefined => {
-  try {
-    return statSync(path)
-  } catch {
-    return undefined
-  }
-}
-
-const sameFile = (one: Stats, other: Stats | undefined): boolean =>
-  one.ino === other?.ino && one.dev === other.dev
 
 export const inFile = <T>(path: string, result: Result<T, DocumentError>): T => {
   if (result.ok) return result.value

@@ -7,7 +7,8 @@ import { controlWord } from './control-words.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { BadInput, EXIT } from './fail.ts'
-import { loadProfile, loadTitle, writeWhole } from './files.ts'
+import { loadProfile, loadTitle } from './files.ts'
+import { writeWhole } from './write.ts'
 import { say, sayJson } from './output.ts'
 
 export interface FixOptions extends JudgingOptions {

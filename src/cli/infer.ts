@@ -14,7 +14,8 @@ import type { CaptureSpan, ChangeSink, VcdFault } from '../title/vcd/capture.ts'
 import { WireLister } from '../title/vcd/list.ts'
 import { VcdReader } from '../title/vcd/read.ts'
 import { BadInput, EXIT } from './fail.ts'
-import { chunksOf, writeWhole } from './files.ts'
+import { chunksOf } from './files.ts'
+import { writeWhole } from './write.ts'
 import { complain, say, sayJson } from './output.ts'
 
 export interface InferOptions {

@@ -10,7 +10,8 @@ import { shadowing } from '../profile/shadowing.ts'
 import { fileStem } from '../shelf/files.ts'
 import { sameJson } from '../shelf/same.ts'
 import { BadInput } from './fail.ts'
-import { inFile, loadContent, readBytes, writeWhole } from './files.ts'
+import { inFile, loadContent, readBytes } from './files.ts'
+import type { Written } from './write.ts'
 
 /** Layouts of pads, as commands take them into a bank and tell of them. */
 
@@ -65,16 +66,14 @@ export const padsWords = (pads: readonly PadTold[]): string =>
     .join(', ')
 
 /**
- * Writes a layout file for each of these, in a folder. A file that says the same stays as it is: it may have notes, which no image keeps.
+ * A layout file for each of these, in a folder. A file that says the same stays as it is: it may have notes, which no image keeps.
  *
- * @param inputs what the layouts were made from; none of it is written over
- * @returns the paths
+ * @returns the path of each, and the files that are not there yet
  */
-export function writeLayouts(
+export function layoutFiles(
   folder: string,
   layouts: readonly Layout[],
-  inputs: readonly string[],
-): string[] {
+): { readonly paths: readonly string[]; readonly files: readonly Written[] } {
   const paths = layouts.map((layout) => join(folder, `${fileStem(layout.name)}.layout.json`))
   const twice = paths.find((path, k) => paths.indexOf(path) !== k)
   if (twice !== undefined)
@@ -89,6 +88,5 @@ export function writeLayouts(
     if (sameButForNotes(loadLayout(path), layout)) return []
     throw new BadInput(path, '', 'another layout stands there; choose another folder for --pads')
   })
-  for (const { path, layout } of missing) writeWhole(path, writeLayout(layout), inputs)
-  return paths
+  return { paths, files: missing.map(({ path, layout }) => ({ path, content: writeLayout(layout) })) }
 }

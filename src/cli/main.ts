@@ -6,6 +6,7 @@ import { AdapterRefused, BadInput, EXIT, OutputLost } from './fail.ts'
 import { addFileCommands } from './file-commands.ts'
 import type { End } from './command.ts'
 import { aside, complain, say, sayJson } from './output.ts'
+import { heedSignals } from './write.ts'
 
 declare const __NINEPIN_VERSION__: string
 
@@ -109,6 +110,7 @@ export async function run(args: readonly string[]): Promise<number> {
   }
   try {
     await program.parseAsync(args, { from: 'user' })
+    await heedSignals()
     return code
   } catch (fault) {
     return toldFault(fault, args.includes('--json'))

@@ -13,7 +13,8 @@ import { controlWord } from './control-words.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { BadInput, EXIT } from './fail.ts'
-import { loadProfile, loadTitle, writeWhole } from './files.ts'
+import { loadProfile, loadTitle } from './files.ts'
+import { writeAllWhole } from './write.ts'
 import { jsonText, say } from './output.ts'
 
 export interface PlanCliOptions extends JudgingOptions {
@@ -39,11 +40,14 @@ export function plan(profilePaths: readonly string[], options: PlanCliOptions): 
   const files = new Map<Bank, string>()
   if (options.outDir !== undefined) {
     makeFolder(options.outDir)
-    for (const { bank, profile } of made.banks) {
-      const path = join(options.outDir, `bank-${bank}.json`)
-      writeWhole(path, writeProfile(profile), [...profilePaths, ...options.title])
-      files.set(bank, path)
-    }
+    for (const { bank } of made.banks) files.set(bank, join(options.outDir, `bank-${bank}.json`))
+    writeAllWhole(
+      made.banks.map(({ bank, profile }) => ({
+        path: files.get(bank) ?? '',
+        content: writeProfile(profile),
+      })),
+      [...profilePaths, ...options.title],
+    )
   }
   say(
     options.json

@@ -3,7 +3,8 @@ import type { Input } from '../port/pins.ts'
 import { CaptureReader } from '../title/vcd/read.ts'
 import { vcdPieces } from '../title/vcd/write.ts'
 import { BadInput, EXIT } from './fail.ts'
-import { chunksOf, loadProfile, writeWhole } from './files.ts'
+import { chunksOf, loadProfile } from './files.ts'
+import { writePieces } from './write.ts'
 import { jsonText, say } from './output.ts'
 
 export interface ReplyOptions {
@@ -15,14 +16,14 @@ export interface ReplyOptions {
 }
 
 /** Answers a captured select line with what would stand on the pins. */
-export function reply(profilePath: string, options: ReplyOptions): number {
+export async function reply(profilePath: string, options: ReplyOptions): Promise<number> {
   const profile = loadProfile(profilePath)
   const reader = new CaptureReader(options.signal === undefined ? {} : { signal: options.signal })
   for (const chunk of chunksOf(options.select)) if (!reader.push(chunk)) break
   const capture = reader.finish()
   if (!capture.ok) throw new BadInput(options.select, `line ${capture.error.line}`, capture.error.message)
   const { signalPath, values, endNs } = capture.value
-  writeWhole(options.out, vcdPieces(replyTo(profile, options.hold, capture.value)), [
+  await writePieces(options.out, vcdPieces(replyTo(profile, options.hold, capture.value)), [
     profilePath,
     options.select,
   ])
