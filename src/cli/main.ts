@@ -29,6 +29,7 @@ function commandLine(end: End): Command {
       'after',
       `
 Exit codes: 0 fine, 1 a title misreads or cannot be served or an adapter refuses, 2 bad input, 3 a fault of ninepin itself or output that could not be written.
+A file is written whole or not at all. A link that is given to write to is followed to its file; one that leads nowhere is refused.
 
 Examples:
   ninepin check six-button --title static/demo/titles/copper-kite-rally.json

@@ -39,7 +39,9 @@ export const writeWhole = (path: string, content: Uint8Array | string, inputs: r
 /** Writes all of some files, or none of them. */
 export function writeAllWhole(files: readonly Written[], inputs: readonly string[]): void {
   const targets = files.map(({ path }) => targetOf(path, inputs))
-  const twice = targets.find(({ real }, k) => targets.findIndex((other) => other.real === real) < k)
+  const twice = targets.find(
+    ({ real }, k) => targets.findIndex((other) => resolve(other.real) === resolve(real)) < k,
+  )
   if (twice)
     throw new BadInput(twice.path, '', 'two files would be written to this name; nothing was written')
   const drafts: Draft[] = []
@@ -118,7 +120,7 @@ function targetOf(path: string, inputs: readonly string[]): Target {
   return telling(path, () => {
     // A protected file stays as it is, even where its folder would let it be replaced.
     if (there?.isFile()) accessSync(path, constants.W_OK)
-    return { path, real: there === undefined ? resolve(path) : realpathSync(path), there }
+    return { path, real: there === undefined ? path : realpathSync(path), there }
   })
 }
 

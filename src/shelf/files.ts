@@ -125,15 +125,28 @@ function textOf(kept: Entry): string {
   return kept.kind === 'title' ? writeTitle(kept.document) : writeLayout(kept.document)
 }
 
-/** A name as every file system takes it. */
+/**
+ * Names that Windows keeps for devices, whatever ending follows them (source: Microsoft, "Naming Files, Paths, and Namespaces",
+ * which lists the superscript digits too; NFKD makes plain digits of those).
+ */
+const DEVICE = /^(?:con|prn|aux|nul|(?:com|lpt)\d)$/
+
+/** Letters and digits that a file's name has at most before its ending; each takes four bytes of 255 at most. */
+const STEM_LENGTH = 60
+
+/**
+ * A name as every file system takes it: small letters, digits, and hyphens between them. So it holds no character that Windows
+ * forbids, ends with neither a dot nor a blank, and is no device.
+ */
 export function fileStem(name: string): string {
-  const stem = name
+  const letters = name
     .normalize('NFKD')
     .replaceAll(/\p{Mark}/gu, '')
     .toLowerCase()
     .replaceAll(/[^\p{Letter}\p{Number}]+/gu, '-')
-    .replaceAll(/^-+|-+$/g, '')
-  return stem === '' ? 'unnamed' : stem.slice(0, 60)
+  const stem = [...letters.replaceAll(/^-+/g, '')].slice(0, STEM_LENGTH).join('').replace(/-+$/, '')
+  if (stem === '') return 'unnamed'
+  return DEVICE.test(stem) ? `${stem}-file` : stem
 }
 
 /** Checks a document that the app itself has changed, as a file would be checked. */

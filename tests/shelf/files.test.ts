@@ -104,10 +104,35 @@ describe('the name of a file that is handed out', () => {
   it('suits every file system', () => {
     expect(fileStem('Évening, set-up!')).toBe('evening-set-up')
     expect(fileStem('***')).toBe('unnamed')
+    // Half a character has no place in a name.
+    expect(fileStem('𠮷'.repeat(70))).toBe('𠮷'.repeat(60))
     fc.assert(
       fc.property(fc.string({ unit: 'grapheme' }), (name) => {
         expect(fileStem(name)).toMatch(/^[\p{Letter}\p{Number}][\p{Letter}\p{Number}-]*$/u)
       }),
     )
   })
+})
+
+it.each([
+  'CON',
+  'con.',
+  'Nul ',
+  'aux.txt',
+  'PRN',
+  'COM1',
+  'com¹',
+  'LPT³',
+  'lpt0',
+  'COM²',
+  'trailing. ',
+  '..',
+  'a/b\\c:d*e?f"g<h>i|j',
+  'x\u202egnp.exe',
+])('%s makes a file name that Windows takes', (name) => {
+  const stem = fileStem(name)
+  expect(stem).not.toMatch(/^(con|prn|aux|nul|com[\d¹²³]|lpt[\d¹²³])$/i)
+  expect(stem).not.toMatch(/[. ]$/)
+  // eslint-disable-next-line no-control-regex -- they are what Windows forbids
+  expect(stem).not.toMatch(/[<>:"/\\|?*\u0000-\u001f\u202e]/)
 })
