@@ -156,18 +156,18 @@ export const ERROR_AT = {
 } as const
 export const ERROR_BYTES = 2
 
-export const MAX_PADS_MET = 8
+export const HISTORY_MAX_PADS = 8
 /** Of a report descriptor. */
-export const MAX_DESCRIPTOR_BYTES = 2048
+export const HISTORY_MAX_DESCRIPTOR_BYTES = 2048
 /** A full-speed interrupt packet (USB 2.0 section 5.7.3). */
-export const MAX_REPORT_BYTES = 64
-/** So many of the last reports and of the last reads are told of. */
-export const LAST_KEPT = 16
+export const ACTIVITY_MAX_REPORT_BYTES = 64
+/** Reports, and reads, in the last activity. */
+export const ACTIVITY_LAST = 16
 
 /** What became of a pad. The order is the number on the wire: append, never reorder. */
 export const PAD_OUTCOMES = ['served', 'no layout', 'hub', 'keyboard', 'no pad', 'failed'] as const
 
-/** A pad that was met. */
+/** A pad of the pad history. */
 export const PAD_RECORD_AT = {
   via: 0,
   outcome: 1,
@@ -178,7 +178,7 @@ export const PAD_RECORD_AT = {
 } as const
 export const PAD_RECORD_BYTES = 12
 
-/** What was seen last; reads and reports follow. */
+/** The last activity; reads and reports follow. */
 export const ACTIVITY_AT = {
   pad: 0,
   mostRises: 12,
@@ -194,7 +194,7 @@ export const ACTIVITY_AT = {
 } as const
 export const ACTIVITY_HEAD_BYTES = 36
 
-/** A pad and how much of its report descriptor is kept. */
+/** A pad, and how much of its report descriptor is kept. */
 export const LISTED_PAD_BYTES = 14
 /** Time of its end and rises. */
 export const ACTIVITY_READ_BYTES = 6

@@ -16,12 +16,12 @@ export const FLASH_MAP = {
   /** Which bank is active. */
   activeLogAt: 0x110000,
   activeLogSectors: 2,
-  /** Pads that were met, one a sector. */
-  metAt: 0x112000,
-  metSectors: 9,
-  /** Snapshots of what was seen last. */
-  seenAt: 0x11b000,
-  seenSectors: 4,
+  /** The pad history, one pad a sector. */
+  historyAt: 0x112000,
+  historySectors: 9,
+  /** Snapshots of the last activity. */
+  activityAt: 0x11b000,
+  activitySectors: 4,
 } as const
 
 /** What a record or an entry begins with. */

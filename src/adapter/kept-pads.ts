@@ -1,12 +1,17 @@
 import type { InputMask } from '../port/pins.ts'
 import type { ControlMask } from '../pad/controls.ts'
 import { encodeLastSeen } from './kept.ts'
-import { LAST_KEPT, MAX_DESCRIPTOR_BYTES, MAX_PADS_MET, MAX_REPORT_BYTES } from './constants.ts'
+import {
+  ACTIVITY_LAST,
+  HISTORY_MAX_DESCRIPTOR_BYTES,
+  HISTORY_MAX_PADS,
+  ACTIVITY_MAX_REPORT_BYTES,
+} from './constants.ts'
 import type { LastSeen, MetPad } from './kept.ts'
 
 /** Where a device keeps what it met. */
 export interface KeptPads {
-  /** The one that was written last comes first; {@link MAX_PADS_MET} at most. */
+  /** The one that was written last comes first; {@link HISTORY_MAX_PADS} at most. */
   readonly met: readonly { readonly pad: MetPad; readonly descriptor: Uint8Array }[]
   /** As LINK.md has it; `null` where no pad was seen. */
   readonly lastSeen: Uint8Array | null
@@ -48,10 +53,10 @@ export class MemoryKeptPads implements KeptPads {
 
   /** A pad was met, or what became of it has changed. */
   pad(pad: MetPad, descriptor: Uint8Array, nowMs: number): void {
-    const met = { pad, descriptor: descriptor.slice(0, MAX_DESCRIPTOR_BYTES) }
+    const met = { pad, descriptor: descriptor.slice(0, HISTORY_MAX_DESCRIPTOR_BYTES) }
     const known = this.#met.find((one) => samePad(one.pad, pad))
     if (known?.pad.outcome !== pad.outcome)
-      this.#met = [met, ...this.#met.filter((one) => one !== known)].slice(0, MAX_PADS_MET)
+      this.#met = [met, ...this.#met.filter((one) => one !== known)].slice(0, HISTORY_MAX_PADS)
     if (pad.outcome === 'served' || pad.outcome === 'no layout') this.#watch(pad, nowMs)
   }
 
@@ -85,10 +90,10 @@ export class MemoryKeptPads implements KeptPads {
     const seen = this.#seen
     if (!seen?.there) return
     seen.reportCount++
-    const bytes = report.slice(0, MAX_REPORT_BYTES)
+    const bytes = report.slice(0, ACTIVITY_MAX_REPORT_BYTES)
     const last = seen.reports.at(-1)
     if (last && equal(last.bytes, bytes)) return
-    seen.reports = [...seen.reports, { atMs: nowMs - this.#pluggedMs, bytes }].slice(-LAST_KEPT)
+    seen.reports = [...seen.reports, { atMs: nowMs - this.#pluggedMs, bytes }].slice(-ACTIVITY_LAST)
   }
 
   /** A read of the console has ended. */
@@ -97,7 +102,7 @@ export class MemoryKeptPads implements KeptPads {
     if (!seen?.there) return
     seen.readCount++
     seen.mostRises = Math.max(seen.mostRises, rises)
-    seen.reads = [...seen.reads, { atMs: nowMs - this.#pluggedMs, rises }].slice(-LAST_KEPT)
+    seen.reads = [...seen.reads, { atMs: nowMs - this.#pluggedMs, rises }].slice(-ACTIVITY_LAST)
   }
 
   /** Time passes: what is held and pressed now. */

@@ -8,8 +8,8 @@ import {
   ACTIVITY_HEAD_BYTES,
   ACTIVITY_READ_BYTES,
   ACTIVITY_REPORT_BYTES,
-  LAST_KEPT,
-  MAX_REPORT_BYTES,
+  ACTIVITY_LAST,
+  ACTIVITY_MAX_REPORT_BYTES,
   PAD_OUTCOMES,
   PAD_RECORD_AT,
 } from './constants.ts'
@@ -81,7 +81,7 @@ export const getPad = (view: DataView, at: number): MetPad => ({
   descriptorCrc32: view.getUint32(at + PAD_RECORD_AT.descriptorCrc32, true),
 })
 
-/** At most {@link LAST_KEPT} reports and reads, reports of at most {@link MAX_REPORT_BYTES}. */
+/** At most {@link ACTIVITY_LAST} reports and reads, reports of at most {@link ACTIVITY_MAX_REPORT_BYTES}. */
 export function encodeLastSeen(seen: LastSeen): Uint8Array<ArrayBuffer> {
   const { reads, reports } = seen
   const bytes = new Uint8Array(
@@ -132,10 +132,10 @@ export function decodeLastSeen(bytes: Uint8Array): Result<LastSeen, DecodeError>
     return { atMs: view.getUint32(at, true), count, bytes: bytes.slice(at + 5, at + 5 + count) }
   })
   const plausible =
-    readCount <= LAST_KEPT &&
-    reportCount <= LAST_KEPT &&
+    readCount <= ACTIVITY_LAST &&
+    reportCount <= ACTIVITY_LAST &&
     inputs <= ALL_INPUTS &&
-    reports.every(({ count }) => count <= MAX_REPORT_BYTES)
+    reports.every(({ count }) => count <= ACTIVITY_MAX_REPORT_BYTES)
   if (!plausible) return err('value out of range')
   return ok({
     pad: getPad(view, ACTIVITY_AT.pad),

@@ -181,7 +181,7 @@ const EVENT = {
 
 const PAD = {
   kind: 'layout',
-  says: 'A pad that was met.',
+  says: 'A pad of the pad history.',
   typescript: 'PAD_RECORD_AT',
   c: 'PAD_RECORD_AT_',
   bytes: 'PAD_RECORD_BYTES',
@@ -223,7 +223,7 @@ const OUTCOMES = [
 
 const ACTIVITY = {
   kind: 'layout',
-  says: 'What was seen last; reads and reports follow.',
+  says: 'The last activity; reads and reports follow.',
   typescript: 'ACTIVITY_AT',
   c: 'ACTIVITY_AT_',
   bytes: 'ACTIVITY_HEAD_BYTES',
@@ -430,29 +430,25 @@ export const LINK_TABLE = {
     ERROR,
     {
       kind: 'numbers',
-      says: 'What an adapter keeps of pads.',
+      says: 'The pad history and the last activity.',
       typescript: 'constants',
-      c: { prefix: 'KEPT_', as: 'macros' },
+      c: { prefix: '', as: 'macros' },
       of: [
-        { name: 'maxPadsMet', value: PADS },
-        { name: 'maxDescriptorBytes', value: DESCRIPTOR_BYTES, says: 'of a report descriptor' },
+        { name: 'historyMaxPads', value: PADS },
+        { name: 'historyMaxDescriptorBytes', value: DESCRIPTOR_BYTES, says: 'of a report descriptor' },
         {
-          name: 'maxReportBytes',
+          name: 'activityMaxReportBytes',
           value: REPORT_BYTES,
           says: 'a full-speed interrupt packet (USB 2.0 section 5.7.3)',
         },
-        {
-          name: 'lastKept',
-          value: LAST,
-          says: 'so many of the last reports and of the last reads are told of',
-        },
+        { name: 'activityLast', value: LAST, says: 'reports, and reads, in the last activity' },
       ],
     },
     {
       kind: 'names',
       says: 'What became of a pad. The order is the number on the wire: append, never reorder.',
       typescript: 'PAD_OUTCOMES',
-      c: { prefix: 'KEPT_', tag: 'kept_outcome' },
+      c: { prefix: 'OUTCOME_', tag: 'pad_outcome' },
       from: 0,
       names: OUTCOMES.map(([name]) => name),
     },
@@ -466,7 +462,7 @@ export const LINK_TABLE = {
         {
           name: 'listedPadBytes',
           value: LISTED_PAD_BYTES,
-          says: 'a pad and how much of its report descriptor is kept',
+          says: 'a pad, and how much of its report descriptor is kept',
         },
         { name: 'activityReadBytes', value: ACTIVITY_READ_BYTES, says: 'time of its end and rises' },
         { name: 'activityReportBytes', value: ACTIVITY_REPORT_BYTES, says: 'time, length and content' },
@@ -579,7 +575,7 @@ export const LINK_TABLE = {
         head: FIELD_HEAD,
         rows: {
           kind: 'layout',
-          fields: readOf(`0: what was seen last; 1 to ${PADS}: the report descriptor of that pad`),
+          fields: readOf(`0: the last activity; 1 to ${PADS}: the report descriptor of that pad`),
         },
       },
       {

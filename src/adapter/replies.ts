@@ -18,7 +18,7 @@ import {
   LASTING_BYTES,
   LISTED_PAD_BYTES,
   MAX_CHUNK_BYTES,
-  MAX_PADS_MET,
+  HISTORY_MAX_PADS,
   NAME_BYTES,
   NO_BANK,
   PAD_RECORD_BYTES,
@@ -245,7 +245,7 @@ function encodePadsMet(pads: readonly PadMet[]): Uint8Array {
 function decodePadsMet(payload: Uint8Array): Result<readonly PadMet[], DecodeError> {
   const count = payload[0]
   if (count === undefined || payload.length < 1 + LISTED_PAD_BYTES * count) return err('wrong length')
-  if (count > MAX_PADS_MET) return err('value out of range')
+  if (count > HISTORY_MAX_PADS) return err('value out of range')
   const view = viewOf(payload)
   return ok(
     Array.from({ length: count }, (_, k) => {

@@ -4,7 +4,7 @@ import type { Result } from '../port/result.ts'
 import type { ControlMask } from '../pad/controls.ts'
 import { realClock } from './clock.ts'
 import type { Clock } from './clock.ts'
-import { BANK_NUMBERS, MAX_DESCRIPTOR_BYTES } from './constants.ts'
+import { BANK_NUMBERS, HISTORY_MAX_DESCRIPTOR_BYTES } from './constants.ts'
 import type { BankNumber } from './constants.ts'
 import { decodeLastSeen } from './kept.ts'
 import type { LastSeen, PadMet } from './kept.ts'
@@ -152,7 +152,7 @@ function adapterOver(exchange: Exchange): Adapter {
     },
     setControls: (controls) => exchange.request({ kind: 'set-controls', controls }),
     padsMet: () => sinceMinor1(() => exchange.request({ kind: 'pads-met' })),
-    keptDescriptor: (number) => keptOrNull(number, MAX_DESCRIPTOR_BYTES),
+    keptDescriptor: (number) => keptOrNull(number, HISTORY_MAX_DESCRIPTOR_BYTES),
     async lastSeen() {
       const bytes = await keptOrNull(0, MOST_KEPT_BYTES)
       if (!bytes.ok) return bytes

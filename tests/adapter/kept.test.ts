@@ -1,7 +1,12 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { decodeLastSeen, encodeLastSeen } from '../../src/adapter/kept.ts'
-import { LAST_KEPT, MAX_REPORT_BYTES, MAX_ACTIVITY_BYTES, PAD_OUTCOMES } from '../../src/adapter/constants.ts'
+import {
+  ACTIVITY_LAST,
+  ACTIVITY_MAX_REPORT_BYTES,
+  MAX_ACTIVITY_BYTES,
+  PAD_OUTCOMES,
+} from '../../src/adapter/constants.ts'
 import type { LastSeen } from '../../src/adapter/kept.ts'
 
 const u16 = fc.integer({ min: 0, max: 0xffff })
@@ -23,11 +28,14 @@ const lastSeen: fc.Arbitrary<LastSeen> = fc.record({
   mostRises: u16,
   controls: u32,
   inputs: fc.integer({ min: 0, max: 0xfff }),
-  reports: fc.array(fc.record({ atMs: u32, bytes: fc.uint8Array({ maxLength: MAX_REPORT_BYTES }) }), {
-    maxLength: LAST_KEPT,
-    size: 'max',
-  }),
-  reads: fc.array(fc.record({ atMs: u32, rises: u16 }), { maxLength: LAST_KEPT, size: 'max' }),
+  reports: fc.array(
+    fc.record({ atMs: u32, bytes: fc.uint8Array({ maxLength: ACTIVITY_MAX_REPORT_BYTES }) }),
+    {
+      maxLength: ACTIVITY_LAST,
+      size: 'max',
+    },
+  ),
+  reads: fc.array(fc.record({ atMs: u32, rises: u16 }), { maxLength: ACTIVITY_LAST, size: 'max' }),
 })
 
 describe('what was seen last', () => {
@@ -68,7 +76,7 @@ describe('what was seen last', () => {
           if (!seen.ok) return
           expect(seen.value.reads.length).toBe(reads)
           for (const { bytes: report } of seen.value.reports)
-            expect(report.length).toBeLessThanOrEqual(MAX_REPORT_BYTES)
+            expect(report.length).toBeLessThanOrEqual(ACTIVITY_MAX_REPORT_BYTES)
         },
       ),
       { numRuns: 20_000 },

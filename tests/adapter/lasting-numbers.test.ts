@@ -39,7 +39,9 @@ test('the flash map', () => {
   expect([0, 1, 2, 3].flatMap((bank) => [copyAt(bank, 0), copyAt(bank, 1)])).toEqual([
     0x100000, 0x101000, 0x102000, 0x103000, 0x104000, 0x105000, 0x106000, 0x107000,
   ])
-  expect([FLASH_MAP.activeLogAt, FLASH_MAP.metAt, FLASH_MAP.seenAt]).toEqual([0x110000, 0x112000, 0x11b000])
+  expect([FLASH_MAP.activeLogAt, FLASH_MAP.historyAt, FLASH_MAP.activityAt]).toEqual([
+    0x110000, 0x112000, 0x11b000,
+  ])
 })
 
 test('no two lights look alike, wherever in its two seconds one begins to look', () => {

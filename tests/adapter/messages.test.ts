@@ -5,7 +5,7 @@ import {
   MAX_CHUNK_BYTES,
   PRODUCT_MARK,
   REQUEST_TYPES,
-  MAX_PADS_MET,
+  HISTORY_MAX_PADS,
   PAD_OUTCOMES,
   DEVICE_ERRORS,
 } from '../../src/adapter/constants.ts'
@@ -111,7 +111,7 @@ const metPad: fc.Arbitrary<MetPad> = fc.record({
 })
 const padsMet: fc.Arbitrary<PadMet[]> = fc.array(
   fc.tuple(metPad, u16).map(([pad, descriptorBytes]) => ({ ...pad, descriptorBytes })),
-  { maxLength: MAX_PADS_MET },
+  { maxLength: HISTORY_MAX_PADS },
 )
 
 const KINDS = Object.keys(REQUEST_TYPES) as RequestKind[]

@@ -213,6 +213,11 @@ struct pio {
 #define USBCTRL_IRQ 5u
 #define PIO1_IRQ_0 9u
 
+/*
+ * Two shared things, two reaches, one idiom: off, work, on, from the main loop or a lower interrupt, never nested.
+ * interrupts_off() is for what the idle reset shares; interrupt_off() for what one interrupt shares, and the idle reset waits for
+ * nobody meanwhile.
+ */
 static inline void interrupts_off(void)
 {
     __asm volatile("cpsid i" ::: "memory");
@@ -222,6 +227,18 @@ static inline void interrupts_on(void)
 {
     /* What waits comes now, and not only after a cpsid that follows at once. */
     __asm volatile("cpsie i\n\tisb" ::: "memory");
+}
+
+static inline void interrupt_off(uint32_t number)
+{
+    NVIC_ICER = 1u << number;
+    __asm volatile("dsb\n\tisb" ::: "memory");
+}
+
+static inline void interrupt_on(uint32_t number)
+{
+    __asm volatile("" ::: "memory");
+    NVIC_ISER = 1u << number;
 }
 
 static inline void wait_for_interrupt(void)

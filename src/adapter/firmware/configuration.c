@@ -64,8 +64,8 @@ bool configuration_read(const uint8_t *bytes, uint16_t count, uint8_t most_packe
     *into = (struct configuration){0};
     if (count < 9 || bytes[0] < 9 || bytes[1] != CONFIGURATION) return false;
     into->value = bytes[5];
-    const uint16_t told = get_u16(bytes + 2);
-    const uint16_t end = told < count ? told : count;
+    const uint16_t stated = get_u16(bytes + 2);
+    const uint16_t end = stated < count ? stated : count;
     struct interface *interface = NULL;
     for (uint16_t at = bytes[0]; at + 2 <= end;) {
         const uint8_t length = bytes[at];

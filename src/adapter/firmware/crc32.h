@@ -13,7 +13,7 @@ uint32_t crc32(const uint8_t *bytes, size_t count);
 uint32_t crc32_more(uint32_t before, const uint8_t *bytes, size_t count);
 
 /*
- * What an image is told by, on the link and in a bank: the CRC-32 of all but its last four bytes, which a sound
+ * What identifies an image, on the link and in a bank: the CRC-32 of all but its last four bytes, which a sound
  * image carries in these four. Over the whole, its own CRC included, the number would be the same for every
  * image.
  */

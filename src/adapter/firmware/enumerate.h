@@ -5,6 +5,7 @@
 #include <stdint.h>
 
 #include "pad-identity.h"
+#include "usb-host.h"
 
 /*
  * From a device that was plugged in to a pad that is asked for reports: USB 2.0 sections 7.1.7.3, 7.1.7.5 and 9.1.2, HID 1.11
@@ -25,11 +26,14 @@ enum device_state {
     DEVICE_LEFT           /* it was there and has gone */
 };
 
-/* Looks for a device on the lines from now on, as one that has just got power. The host side runs. */
-void enumerate_start(void);
+/*
+ * Looks for a device on the lines from now on, as one that has just got power. The host side runs. Reports of a pad go to
+ * `take_report`, in the interrupt.
+ */
+void enumerate_start(usb_take_report *take_report);
 
-/* As enumerate_start(), for a device that DEVICE_NEEDS_POWER was told of: this is the last try. */
-void enumerate_once_more(void);
+/* As enumerate_start(), for a device that was DEVICE_NEEDS_POWER: this is the last try. */
+void enumerate_once_more(usb_take_report *take_report);
 
 /* Call it in every round of the main loop. */
 enum device_state enumerate_step(uint32_t now_ms);
@@ -37,8 +41,5 @@ enum device_state enumerate_step(uint32_t now_ms);
 /* Of a device that is DEVICE_SERVED or refused: who it is, and its report descriptor (`*length` may be 0). */
 const struct pad_identity *enumerate_identity(void);
 const uint8_t *enumerate_descriptor(uint16_t *length);
-
-/* Whether `report` of a device that is served is one: vendor-class pads send other things between. */
-bool enumerate_is_report(const uint8_t *report, uint16_t count);
 
 #endif

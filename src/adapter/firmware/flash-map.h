@@ -15,10 +15,10 @@
 #define FLASH_BANK_BYTES 0x2000u
 #define FLASH_ACTIVE_LOG_AT 0x110000u /* which bank is active */
 #define FLASH_ACTIVE_LOG_SECTORS 2u
-#define FLASH_MET_AT 0x112000u /* pads that were met, one a sector */
-#define FLASH_MET_SECTORS 9u
-#define FLASH_SEEN_AT 0x11B000u /* snapshots of what was seen last */
-#define FLASH_SEEN_SECTORS 4u
+#define FLASH_HISTORY_AT 0x112000u /* the pad history, one pad a sector */
+#define FLASH_HISTORY_SECTORS 9u
+#define FLASH_ACTIVITY_AT 0x11B000u /* snapshots of the last activity */
+#define FLASH_ACTIVITY_SECTORS 4u
 
 /* What a record or an entry begins with. */
 enum {

@@ -17,7 +17,7 @@
 
 #define IDLE_WORDS 25u
 
-/* Both programs; the reset is told so many cycles later, at most 31. */
+/* Both programs; the reset is announced so many cycles later, at most 31. */
 void idle_program(uint8_t delay_cycles, uint16_t words[IDLE_WORDS]);
 
 /* What the idle machine counts down from, for a time in nanoseconds; it takes two cycles of 8 ns for each. */

@@ -46,7 +46,7 @@ void chart_keep_first_cycle(struct chart *chart);
 struct layer {
     uint32_t by;    /* controls of which any turns it on */
     bool toggled;   /* by each press; else on while held */
-    uint16_t named; /* inputs that it maps anew */
+    uint16_t named; /* inputs that it overrides */
     uint32_t mapping[IMAGE_INPUTS];
 };
 void image_mapping(const uint8_t *image, uint32_t mapping[IMAGE_INPUTS]);

@@ -4,7 +4,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* One light tells how the box is. LINK.md has the table for people. */
+/* One light tells how the adapter is. LINK.md has the table for people. */
 
 /* What is wrong with what is plugged in. */
 enum led_trouble {
@@ -17,7 +17,7 @@ enum led_trouble {
     LED_PAD_UNKNOWN
 };
 
-struct led_news {
+struct led_state {
     bool fault;
     enum led_trouble trouble;
     bool pad;
@@ -28,6 +28,6 @@ struct led_news {
 };
 
 /* Whether the light is on. */
-bool led_on(const struct led_news *news, uint32_t now_ms);
+bool led_on(const struct led_state *state, uint32_t now_ms);
 
 #endif

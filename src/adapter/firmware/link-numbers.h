@@ -142,23 +142,23 @@ enum {
     ERROR_BYTES = 2,
 };
 
-/* What an adapter keeps of pads. */
-#define KEPT_MAX_PADS_MET 8u
-#define KEPT_MAX_DESCRIPTOR_BYTES 2048u /* of a report descriptor */
-#define KEPT_MAX_REPORT_BYTES 64u /* a full-speed interrupt packet (USB 2.0 section 5.7.3) */
-#define KEPT_LAST_KEPT 16u /* so many of the last reports and of the last reads are told of */
+/* The pad history and the last activity. */
+#define HISTORY_MAX_PADS 8u
+#define HISTORY_MAX_DESCRIPTOR_BYTES 2048u /* of a report descriptor */
+#define ACTIVITY_MAX_REPORT_BYTES 64u /* a full-speed interrupt packet (USB 2.0 section 5.7.3) */
+#define ACTIVITY_LAST 16u /* reports, and reads, in the last activity */
 
 /* What became of a pad. The order is the number on the wire: append, never reorder. */
-enum kept_outcome {
-    KEPT_SERVED = 0,
-    KEPT_NO_LAYOUT = 1,
-    KEPT_HUB = 2,
-    KEPT_KEYBOARD = 3,
-    KEPT_NO_PAD = 4,
-    KEPT_FAILED = 5,
+enum pad_outcome {
+    OUTCOME_SERVED = 0,
+    OUTCOME_NO_LAYOUT = 1,
+    OUTCOME_HUB = 2,
+    OUTCOME_KEYBOARD = 3,
+    OUTCOME_NO_PAD = 4,
+    OUTCOME_FAILED = 5,
 };
 
-/* A pad that was met. */
+/* A pad of the pad history. */
 enum {
     PAD_RECORD_AT_VIA = 0,
     PAD_RECORD_AT_OUTCOME = 1,
@@ -169,7 +169,7 @@ enum {
     PAD_RECORD_BYTES = 12,
 };
 
-/* What was seen last; reads and reports follow. */
+/* The last activity; reads and reports follow. */
 enum {
     ACTIVITY_AT_PAD = 0,
     ACTIVITY_AT_MOST_RISES = 12,
@@ -186,7 +186,7 @@ enum {
 };
 
 enum {
-    LISTED_PAD_BYTES = 14, /* a pad and how much of its report descriptor is kept */
+    LISTED_PAD_BYTES = 14, /* a pad, and how much of its report descriptor is kept */
     ACTIVITY_READ_BYTES = 6, /* time of its end and rises */
     ACTIVITY_REPORT_BYTES = 69, /* time, length and content */
     MAX_ACTIVITY_BYTES = 1236,

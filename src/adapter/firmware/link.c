@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-#include "box.h"
+#include "adapter.h"
 #include "bytes.h"
 #include "cobs.h"
 #include "crc32.h"
@@ -16,7 +16,7 @@ enum {
     LATER = 0x100, /* not on the line: the memory works on it, and the answer comes when it has done so */
 };
 /* DONE, LATER, or the code of an error. */
-typedef uint16_t outcome;
+typedef uint16_t result_code;
 
 /* Events may be held back for 8 ms at most; the clock counts whole milliseconds and is looked at once in each. */
 #define EVENT_GAP_MS 6u
@@ -76,8 +76,8 @@ static struct {
         bool once;
         uint8_t events;
         uint32_t at_ms;
-        struct link_state state;
-    } told; /* by events */
+        struct port_state state;
+    } reported; /* by events */
 } link;
 
 /* ---- Frames ---- */
@@ -127,7 +127,7 @@ static void forget_host(void)
     link.last.known = false;
     link.task.host_waits = false;
     staging_clear();
-    box_host_lets_go();
+    adapter_host_releases();
 }
 
 static void put_name(uint8_t *at, const char *name)
@@ -158,18 +158,18 @@ static uint16_t put_identity(uint8_t *at)
 
 static uint16_t put_status(uint8_t *at)
 {
-    at[STATUS_AT_ACTIVE] = box_active_bank();
-    at[STATUS_AT_BANKS] = BOX_BANKS;
+    at[STATUS_AT_ACTIVE] = adapter_active_bank();
+    at[STATUS_AT_BANKS] = ADAPTER_BANKS;
     at += STATUS_HEAD_BYTES;
-    for (uint8_t bank = 0; bank < BOX_BANKS; bank++, at += STATUS_BANK_BYTES) {
-        const uint16_t length = box_bank_length(bank);
+    for (uint8_t bank = 0; bank < ADAPTER_BANKS; bank++, at += STATUS_BANK_BYTES) {
+        const uint16_t length = adapter_bank_length(bank);
         put_u16(at + STATUS_BANK_AT_LENGTH, length);
-        put_u32(at + STATUS_BANK_AT_CRC32, length == 0 ? 0 : box_bank_crc32(bank));
+        put_u32(at + STATUS_BANK_AT_CRC32, length == 0 ? 0 : adapter_bank_crc32(bank));
     }
-    return STATUS_HEAD_BYTES + BOX_BANKS * STATUS_BANK_BYTES;
+    return STATUS_HEAD_BYTES + ADAPTER_BANKS * STATUS_BANK_BYTES;
 }
 
-static outcome write_chunk(const uint8_t *payload, uint16_t count)
+static result_code write_chunk(const uint8_t *payload, uint16_t count)
 {
     const uint16_t total = get_u16(payload + WRITE_AT_TOTAL);
     const uint16_t offset = get_u16(payload + WRITE_AT_OFFSET);
@@ -178,7 +178,7 @@ static outcome write_chunk(const uint8_t *payload, uint16_t count)
     return staging_put(payload[WRITE_AT_BANK], total, offset, payload + WRITE_HEAD_BYTES, chunk) ? DONE : ERROR_OUT_OF_RANGE;
 }
 
-static outcome commit(const uint8_t *payload)
+static result_code commit(const uint8_t *payload)
 {
     const uint8_t bank = payload[COMMIT_AT_BANK];
     const uint16_t length = get_u16(payload + COMMIT_AT_LENGTH);
@@ -186,23 +186,23 @@ static outcome commit(const uint8_t *payload)
     const uint8_t *image = staging_whole(bank, length);
     if (image == NULL) {
         /* The same commit again, after its staging area was let go, finds its work done. */
-        const bool there = length > 0 && box_bank_length(bank) == length && box_bank_crc32(bank) == crc;
+        const bool there = length > 0 && adapter_bank_length(bank) == length && adapter_bank_crc32(bank) == crc;
         return there ? DONE : ERROR_INCOMPLETE;
     }
     if (image_crc32(image, length) != crc) return ERROR_CHECKSUM_DIFFERS;
     if (!image_check(image, length)) return ERROR_NOT_AN_IMAGE;
-    box_begin_commit(bank, image, length);
+    adapter_begin_commit(bank, image, length);
     return LATER;
 }
 
 /* What is read in pieces: its length, 0 where there is none, and what fetches a part of it. */
 struct whole {
     uint16_t length;
-    outcome when_none;
+    result_code when_none;
     void (*fetch)(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count);
 };
 
-static outcome read_piece(const struct whole *whole, const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+static result_code read_piece(const struct whole *whole, const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
 {
     const uint16_t offset = get_u16(payload + READ_AT_OFFSET);
     const uint8_t wanted = payload[READ_AT_COUNT];
@@ -218,41 +218,41 @@ static outcome read_piece(const struct whole *whole, const uint8_t *payload, uin
     return DONE;
 }
 
-static outcome read_bank(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+static result_code read_bank(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
 {
-    const struct whole image = {box_bank_length(payload[READ_AT_WHICH]), ERROR_BANK_EMPTY, box_bank_read};
+    const struct whole image = {adapter_bank_length(payload[READ_AT_WHICH]), ERROR_BANK_EMPTY, adapter_bank_read};
     return read_piece(&image, payload, into, into_bytes);
 }
 
-static outcome read_kept(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+static result_code read_kept(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
 {
-    const struct whole kept = {box_kept_length(payload[READ_AT_WHICH]), ERROR_NOTHING_KEPT, box_kept_read};
+    const struct whole kept = {adapter_memory_length(payload[READ_AT_WHICH]), ERROR_NOTHING_KEPT, adapter_memory_read};
     return read_piece(&kept, payload, into, into_bytes);
 }
 
 static uint16_t put_pads_met(uint8_t *at)
 {
-    const uint8_t count = box_pads_met();
+    const uint8_t count = adapter_history_count();
     at[0] = count;
-    for (uint8_t k = 0; k < count; k++) box_pad_met(k, at + 1 + LISTED_PAD_BYTES * k);
+    for (uint8_t k = 0; k < count; k++) adapter_history_pad(k, at + 1 + LISTED_PAD_BYTES * k);
     return (uint16_t)(1u + LISTED_PAD_BYTES * count);
 }
 
-static outcome select_bank(uint8_t bank)
+static result_code select_bank(uint8_t bank)
 {
-    if (box_bank_length(bank) == 0) return ERROR_BANK_EMPTY;
-    box_begin_select(bank);
+    if (adapter_bank_length(bank) == 0) return ERROR_BANK_EMPTY;
+    adapter_begin_select(bank);
     return LATER;
 }
 
 static void monitor(bool on)
 {
-    if (on && !link.monitoring) link.told.once = false;
+    if (on && !link.monitoring) link.reported.once = false;
     link.monitoring = on;
 }
 
 /* Whether a type is one of this version; and whether its payload may have so many bytes. */
-static outcome check_shape(uint8_t type, uint16_t count)
+static result_code check_shape(uint8_t type, uint16_t count)
 {
     bool fits;
     switch (type) {
@@ -278,7 +278,7 @@ static bool names_a_bank(uint8_t type)
 }
 
 /* Does what a request of sound shape asks for, and puts the payload of its reply together. */
-static outcome perform(const struct frame *request, uint8_t *into, uint16_t *into_bytes)
+static result_code perform(const struct frame *request, uint8_t *into, uint16_t *into_bytes)
 {
     const uint8_t *payload = request->payload;
     if (request->type == TYPE_IDENTIFY) {
@@ -288,7 +288,7 @@ static outcome perform(const struct frame *request, uint8_t *into, uint16_t *int
         return DONE;
     }
     if (!link.identified) return ERROR_IDENTIFY_FIRST;
-    if (names_a_bank(request->type) && payload[0] >= BOX_BANKS) return ERROR_NO_SUCH_BANK;
+    if (names_a_bank(request->type) && payload[0] >= ADAPTER_BANKS) return ERROR_NO_SUCH_BANK;
     switch (request->type) {
     case TYPE_STATUS: *into_bytes = put_status(into); return DONE;
     case TYPE_WRITE: return write_chunk(payload, request->count);
@@ -298,12 +298,12 @@ static outcome perform(const struct frame *request, uint8_t *into, uint16_t *int
     case TYPE_MONITOR: monitor(payload[0] != 0); return DONE;
     case TYPE_PADS_MET: *into_bytes = put_pads_met(into); return DONE;
     case TYPE_READ_KEPT: return read_kept(payload, into, into_bytes);
-    case TYPE_FORGET_PADS: box_begin_forget(); return LATER;
-    default: box_host_holds(get_u32(payload)); return DONE;
+    case TYPE_FORGET_PADS: adapter_begin_forget(); return LATER;
+    default: adapter_host_holds(get_u32(payload)); return DONE;
     }
 }
 
-static void answer(uint8_t type, uint8_t sequence, uint32_t crc, outcome result, uint16_t payload_bytes)
+static void answer(uint8_t type, uint8_t sequence, uint32_t crc, result_code result, uint16_t payload_bytes)
 {
     if (result == DONE) {
         post(&link.reply, type | REPLY_BIT, sequence, payload_bytes);
@@ -324,7 +324,7 @@ static void handle(const struct frame *request)
         return;
     }
     uint16_t payload_bytes = 0;
-    outcome result = check_shape(request->type, request->count);
+    result_code result = check_shape(request->type, request->count);
     if (result == DONE) result = perform(request, payload_of_answer(), &payload_bytes);
     if (result != LATER) {
         answer(request->type, request->sequence, request->crc, result, payload_bytes);
@@ -340,16 +340,17 @@ static void handle(const struct frame *request)
 /* Identify asks nothing of the memory, and a host that comes back must not find a silent device. */
 static bool must_wait(const struct frame *request)
 {
-    return request->type != TYPE_IDENTIFY && (link.task.going_on || box_task() == BOX_AT_WORK);
+    return request->type != TYPE_IDENTIFY && (link.task.going_on || adapter_at_work());
 }
 
 static void finish_task(void)
 {
-    const enum box_task state = link.task.going_on ? box_task() : BOX_AT_WORK;
-    if (state == BOX_AT_WORK) return;
+    if (!link.task.going_on) return;
+    const enum adapter_outcome outcome = adapter_take_outcome();
+    if (outcome == ADAPTER_NO_OUTCOME) return;
     link.task.going_on = false;
     if (!link.task.host_waits) return;
-    const bool done = state == BOX_DONE;
+    const bool done = outcome == ADAPTER_DONE;
     if (done && link.task.type == TYPE_COMMIT) staging_clear();
     answer(link.task.type, link.task.sequence, link.task.crc, done ? DONE : ERROR_MEMORY_FAILED, 0);
 }
@@ -383,34 +384,34 @@ void link_receive(uint8_t byte)
     if (!link.in.waits) handle(&link.in.request);
 }
 
-static bool same_state(const struct link_state *a, const struct link_state *b)
+static bool same_state(const struct port_state *a, const struct port_state *b)
 {
     return a->controls == b->controls && a->inputs == b->inputs && a->rises == b->rises && a->select == b->select;
 }
 
-static void report(uint32_t now_ms, const struct link_state *state)
+static void report_input(uint32_t now_ms, const struct port_state *state)
 {
     if (!link.monitoring || link.event.sent < link.event.length) return;
-    if (link.told.once && (same_state(state, &link.told.state) || now_ms - link.told.at_ms < EVENT_GAP_MS)) return;
-    link.told.once = true;
-    link.told.state = *state;
-    link.told.at_ms = now_ms;
+    if (link.reported.once && (same_state(state, &link.reported.state) || now_ms - link.reported.at_ms < EVENT_GAP_MS)) return;
+    link.reported.once = true;
+    link.reported.state = *state;
+    link.reported.at_ms = now_ms;
     uint8_t *at = payload_of_answer();
     put_u32(at + EVENT_AT_CONTROLS, state->controls);
     put_u16(at + EVENT_AT_INPUTS, state->inputs);
     put_u16(at + EVENT_AT_RISES, state->rises);
     at[EVENT_AT_SELECT] = state->select;
-    post(&link.event, INPUT_EVENT_TYPE, link.told.events++, EVENT_BYTES);
+    post(&link.event, INPUT_EVENT_TYPE, link.reported.events++, EVENT_BYTES);
 }
 
-void link_poll(uint32_t now_ms, const struct link_state *state)
+void link_poll(uint32_t now_ms, const struct port_state *state)
 {
     finish_task();
     if (link.in.waits && link.reply.sent == link.reply.length && !must_wait(&link.in.request)) {
         link.in.waits = false;
         handle(&link.in.request);
     }
-    report(now_ms, state);
+    report_input(now_ms, state);
 }
 
 bool link_next(uint8_t *byte)

@@ -5,8 +5,9 @@
 #include <stdint.h>
 
 #include "link-numbers.h"
+#include "port-state.h"
 
-/* The device's side of the link, specified in LINK.md: bytes in, bytes out. It stands on box.h. */
+/* The device's side of the link, specified in LINK.md: bytes in, bytes out. It stands on adapter.h. */
 
 /* Most bytes of one message on the line, zeros at both ends included. */
 #define LINK_MAX_WIRE_BYTES (LINK_MAX_ENCODED_BYTES + 2u)
@@ -24,14 +25,6 @@ struct link_identity {
     const char *serial; /* UTF-8, at most 24 bytes */
 };
 
-/* What the monitor reports. */
-struct link_state {
-    uint32_t controls;
-    uint16_t inputs;
-    uint16_t rises; /* 65535 for more */
-    uint8_t select; /* 0 low, 1 high, 2 unknown */
-};
-
 /* The identity stays where it is. */
 void link_init(const struct link_identity *identity);
 
@@ -42,12 +35,12 @@ bool link_ready(void);
 void link_receive(uint8_t byte);
 
 /* Goes on with what waits for the memory, and reports what has changed while the monitor is on. Call it often. */
-void link_poll(uint32_t now_ms, const struct link_state *state);
+void link_poll(uint32_t now_ms, const struct port_state *state);
 
 /* The next byte for the host; false when there is none. */
 bool link_next(uint8_t *byte);
 
-/* Whether the host wants events: somebody has to look at select for it. */
+/* Whether the host wants events: select has to be sampled for it. */
 bool link_monitoring(void);
 
 /* The host has gone: whatever it began or held is over. A commit that was begun goes on. */

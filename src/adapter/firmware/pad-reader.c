@@ -54,10 +54,10 @@ void pad_reader_report(struct pad_reader *reader, const uint8_t *bytes, uint16_t
 {
     /* A packet without anything in it says nothing. */
     if (!reader->plugged || count == 0) return;
-    const uint16_t kept = count < sizeof reader->last ? count : (uint16_t)sizeof reader->last;
-    memcpy(reader->last, bytes, kept);
-    reader->last_count = kept;
-    if (reader->known) read(reader, reader->last, kept);
+    const uint16_t copied = count < sizeof reader->last ? count : (uint16_t)sizeof reader->last;
+    memcpy(reader->last, bytes, copied);
+    reader->last_count = copied;
+    if (reader->known) read(reader, reader->last, copied);
 }
 
 void pad_reader_unplug(struct pad_reader *reader)

@@ -2,7 +2,7 @@
 
 #include "chip.h"
 #include "factory-image.h"
-#include "hands.h"
+#include "input-state.h"
 #include "image.h"
 #include "pad-reader.h"
 #include "reply.h"
@@ -14,9 +14,9 @@
 /* The rise after which the extra buttons answer: nobody goes so far who does not know of six buttons. */
 #define SIX_BUTTON_RISES 3u
 
-static struct hands hands;
+static struct input_state input;
 
-/* The image at work, which `hands` reads all the time, and one that is being fetched. */
+/* The image at work, which `input` reads all the time, and one that is being fetched. */
 static uint8_t room[2][IMAGE_MAX_BYTES];
 static uint8_t room_in_use;
 static uint8_t bank = STORE_NO_BANK;
@@ -43,11 +43,11 @@ static volatile uint16_t most_rises; /* in one read, since player_console() look
 /* What is held reaches the reply engine. Interrupts are off: an idle reset does the same. */
 static void show(void)
 {
-    if (hands_first_cycle_only(&hands) && !kept_to_first_cycle) {
+    if (input_state_first_cycle_only(&input) && !kept_to_first_cycle) {
         kept_to_first_cycle = true;
         reply_keep_first_cycle();
     }
-    const uint16_t inputs = hands_inputs(&hands);
+    const uint16_t inputs = input_state_inputs(&input);
     if (inputs == inputs_shown) return;
     inputs_shown = inputs;
     reply_set_inputs(inputs);
@@ -65,7 +65,7 @@ static const uint8_t *fetch(uint8_t from)
     return image_check(into, length) ? into : factory_image;
 }
 
-static uint8_t number_for_hands(uint8_t of_bank)
+static uint8_t bank_number(uint8_t of_bank)
 {
     return of_bank == STORE_NO_BANK ? 0 : (uint8_t)(of_bank + 1u);
 }
@@ -79,8 +79,8 @@ static void put_to_work(const uint8_t *next, uint8_t from, uint32_t now_ms)
     bank_since_ms = now_ms;
     change.waits = false;
     if (next != factory_image) room_in_use ^= 1u;
-    inputs_shown = hands_inputs(&hands);
-    kept_to_first_cycle = hands_first_cycle_only(&hands);
+    inputs_shown = input_state_inputs(&input);
+    kept_to_first_cycle = input_state_first_cycle_only(&input);
     if (kept_to_first_cycle) chart_keep_first_cycle(&chart);
     reply_load(&chart, inputs_shown);
 }
@@ -90,23 +90,23 @@ void player_start(uint32_t now_ms)
     const uint8_t from = store_active();
     const uint8_t *next = fetch(from);
     interrupts_off();
-    hands_power_on(&hands, next, number_for_hands(from));
+    input_state_power_on(&input, next, bank_number(from));
     put_to_work(next, from, now_ms);
     interrupts_on();
 }
 
 /*
- * The hands stay as they are; what the pad holds is what the new image makes of it, and that before the image is loaded: what is
+ * What is held stays so; what the pad holds is what the new image makes of it, and that before the image is loaded: what is
  * held then passes. Interrupts are off.
  */
 static void exchange(const uint8_t *next, uint8_t from, uint32_t now_ms)
 {
     pad_reader_load(&pad, next);
-    /* What is read anew is a report of the pad, and may be the first that anybody understands. */
+    /* What is read again is a report of the pad, and may be the first that can be read. */
     const uint32_t held = held_by_host | pad.held;
-    if (pad.known && pad.last_count > 0) hands_report(&hands, held, now_ms);
-    else hands_left(&hands, held, now_ms);
-    hands_load(&hands, next, number_for_hands(from), now_ms);
+    if (pad.known && pad.last_count > 0) input_state_report(&input, held, now_ms);
+    else input_state_left(&input, held, now_ms);
+    input_state_load(&input, next, bank_number(from), now_ms);
     put_to_work(next, from, now_ms);
 }
 
@@ -133,17 +133,17 @@ bool player_fault(void)
     return fault;
 }
 
-/* ---- Hands ---- */
+/* ---- What is held ---- */
 
 static void report(uint32_t now_ms)
 {
-    hands_report(&hands, held_by_host | pad.held, now_ms);
+    input_state_report(&input, held_by_host | pad.held, now_ms);
     show();
 }
 
-static void somebody_left(uint32_t now_ms)
+static void holder_left(uint32_t now_ms)
 {
-    hands_left(&hands, held_by_host | pad.held, now_ms);
+    input_state_left(&input, held_by_host | pad.held, now_ms);
     show();
 }
 
@@ -161,15 +161,15 @@ void player_let_go(uint32_t now_ms)
     interrupts_off();
     host_holds = false;
     held_by_host = 0;
-    somebody_left(now_ms);
+    holder_left(now_ms);
     interrupts_on();
 }
 
 void player_pad_plugged(const struct pad_identity *identity, uint32_t now_ms)
 {
-    pad_reader_plug(&pad, identity, hands.image);
+    pad_reader_plug(&pad, identity, input.image);
     interrupts_off();
-    somebody_left(now_ms);
+    holder_left(now_ms);
     interrupts_on();
 }
 
@@ -191,7 +191,7 @@ void player_pad_gone(uint32_t now_ms)
 {
     pad_reader_unplug(&pad);
     interrupts_off();
-    somebody_left(now_ms);
+    holder_left(now_ms);
     interrupts_on();
 }
 
@@ -203,7 +203,7 @@ bool player_has_pad(void)
 void player_tick(uint32_t now_ms)
 {
     interrupts_off();
-    hands_tick(&hands, now_ms);
+    input_state_tick(&input, now_ms);
     show();
     interrupts_on();
 }
@@ -212,7 +212,7 @@ uint16_t player_idle_reset(void)
 {
     const uint16_t rises = reply_state().rises;
     if (!reply_take_reset()) return 0;
-    hands_read_ended(&hands);
+    input_state_read_ended(&input);
     show();
     ended_reads++;
     if (rises > most_rises) most_rises = rises;
@@ -224,7 +224,7 @@ uint16_t player_idle_reset(void)
 static void take_wish(void)
 {
     interrupts_off();
-    const struct bank_wish wish = hands_take_wish(&hands, reply_state().rises == 0);
+    const struct bank_wish wish = input_state_take_wish(&input, reply_state().rises == 0);
     interrupts_on();
     if (wish.bank == 0 || store_length((uint8_t)(wish.bank - 1u)) == 0) return;
     change.waits = true;
@@ -235,7 +235,7 @@ static void take_wish(void)
 /* What was asked for in play is changed to with nothing held. */
 static bool may_change(void)
 {
-    return !change.remembered || hands.held == 0;
+    return !change.remembered || input.held == 0;
 }
 
 uint8_t player_change_bank(uint32_t now_ms)
@@ -256,12 +256,12 @@ uint8_t player_change_bank(uint32_t now_ms)
 
 /* ---- State ---- */
 
-struct link_state player_state(void)
+struct port_state player_state(void)
 {
     interrupts_off();
     const struct reply_state reply = reply_state();
-    const struct link_state state = {
-        .controls = hands.held,
+    const struct port_state state = {
+        .controls = input.held,
         .inputs = inputs_shown,
         .rises = reply.rises,
         .select = reply.high ? 1 : 0,
@@ -270,7 +270,7 @@ struct link_state player_state(void)
     return state;
 }
 
-struct console_news player_console(uint32_t now_ms)
+struct console_activity player_console(uint32_t now_ms)
 {
     static uint32_t reads_seen;
     static uint32_t read_ms;
@@ -292,7 +292,7 @@ struct console_news player_console(uint32_t now_ms)
         ever_six = true;
         six_ms = now_ms;
     }
-    return (struct console_news){
+    return (struct console_activity){
         .reading = ever_read && now_ms - read_ms < READING_MS,
         .six_buttons = ever_six && now_ms - six_ms < READING_MS,
     };

@@ -4,8 +4,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "link.h"
 #include "pad-identity.h"
+#include "port-state.h"
 
 /*
  * The image at work: what is held, what the port is given of it, and the bank that it comes from. Banks count from 0 here;
@@ -31,7 +31,7 @@ void player_let_go(uint32_t now_ms);
 
 /*
  * A pad came and is ready to report. It is read by the first entry of the active image that is meant for it; with none, a
- * vendor-class pad is read by the firmware's own table. When another bank is loaded the entry is looked up anew. Now is the
+ * vendor-class pad is read by the firmware's own table. When another bank is loaded the entry is looked up again. Now is the
  * adapter's clock in milliseconds. Whatever is said of pads is said from one place: the main loop, or one interrupt.
  */
 void player_pad_plugged(const struct pad_identity *pad, uint32_t now_ms);
@@ -45,7 +45,7 @@ void player_pad_report(const uint8_t *bytes, uint16_t count, uint32_t now_ms);
 /* The pad has gone, and holds nothing. */
 void player_pad_gone(uint32_t now_ms);
 
-/* Whether somebody reports what is held: the host, or a pad that is known. */
+/* Whether anything reports what is held: the host, or a pad that is known. */
 bool player_has_pad(void);
 
 /*
@@ -58,13 +58,13 @@ void player_tick(uint32_t now_ms);
 /* An idle reset may have come: the interrupt of the reply engine. Returns the rises of the read that it ended, 0 for none. */
 uint16_t player_idle_reset(void);
 
-struct link_state player_state(void);
+struct port_state player_state(void);
 
 /* Most rises in one read of late, and whether the console reads at all. */
-struct console_news {
+struct console_activity {
     bool reading;
     bool six_buttons;
 };
-struct console_news player_console(uint32_t now_ms);
+struct console_activity player_console(uint32_t now_ms);
 
 #endif

@@ -2,7 +2,7 @@
 
 #include "chip.h"
 #include "enumerate.h"
-#include "kept.h"
+#include "pad-memory.h"
 #include "pins.h"
 #include "player.h"
 #include "ticks.h"
@@ -54,7 +54,7 @@ static bool pad_known;
 static struct {
     volatile bool fresh;
     uint16_t count;
-    uint8_t bytes[KEPT_MAX_REPORT_BYTES];
+    uint8_t bytes[ACTIVITY_MAX_REPORT_BYTES];
 } last;
 
 static void go_to(uint8_t next, uint32_t now_ms)
@@ -79,25 +79,25 @@ static void look(uint32_t for_ms, uint32_t now_ms)
     go_to(LOOKING, now_ms);
 }
 
-/* ---- Pads that were met ---- */
+/* ---- What is kept of pads ---- */
 
 /* What is kept of the device that is plugged in, and of what has become of it. */
-static void note_met(enum kept_outcome outcome)
+static void note_pad(enum pad_outcome outcome)
 {
     uint16_t length;
     const uint8_t *descriptor = enumerate_descriptor(&length);
-    kept_pad(enumerate_identity(), outcome, descriptor, length);
+    pad_memory_add(enumerate_identity(), outcome, descriptor, length);
 }
 
 static void note_report(uint32_t now_ms)
 {
-    uint8_t bytes[KEPT_MAX_REPORT_BYTES];
+    uint8_t bytes[ACTIVITY_MAX_REPORT_BYTES];
     interrupts_off();
     const uint16_t count = last.fresh ? last.count : 0;
     for (uint16_t k = 0; k < count; k++) bytes[k] = last.bytes[k];
     last.fresh = false;
     interrupts_on();
-    if (count > 0) kept_report(bytes, count, now_ms);
+    if (count > 0) pad_memory_report(bytes, count, now_ms);
 }
 
 /* Whether the image at work has an entry for the pad may change with every bank. */
@@ -106,7 +106,7 @@ static void note_whether_known(void)
     const bool known = player_pad_known();
     if (known == pad_known) return;
     pad_known = known;
-    note_met(known ? KEPT_SERVED : KEPT_NO_LAYOUT);
+    note_pad(known ? OUTCOME_SERVED : OUTCOME_NO_LAYOUT);
 }
 
 static void begin_serving(uint32_t now_ms)
@@ -114,26 +114,25 @@ static void begin_serving(uint32_t now_ms)
     player_pad_plugged(enumerate_identity(), now_ms);
     pad_known = player_pad_known();
     last.fresh = false;
-    note_met(pad_known ? KEPT_SERVED : KEPT_NO_LAYOUT);
+    note_pad(pad_known ? OUTCOME_SERVED : OUTCOME_NO_LAYOUT);
 }
 
 static void end_serving(uint32_t now_ms)
 {
     player_pad_gone(now_ms);
-    kept_gone(now_ms);
+    pad_memory_gone(now_ms);
 }
 
 /* Called in the interrupt: what is pressed reaches the pins before anything else is done. */
-void usb_host_report(const uint8_t *bytes, uint16_t count)
+static void take_report(const uint8_t *bytes, uint16_t count)
 {
-    if (!enumerate_is_report(bytes, count)) return;
     player_pad_report(bytes, count, ticks_ms());
-    last.count = count < KEPT_MAX_REPORT_BYTES ? count : KEPT_MAX_REPORT_BYTES;
+    last.count = count < ACTIVITY_MAX_REPORT_BYTES ? count : ACTIVITY_MAX_REPORT_BYTES;
     for (uint16_t k = 0; k < last.count; k++) last.bytes[k] = bytes[k];
     last.fresh = true;
 }
 
-void usb_host_gone(void)
+static void device_gone(void)
 {
     player_pad_gone(ticks_ms());
 }
@@ -161,23 +160,23 @@ static void take_vbus(uint32_t now_ms)
 
 static void begin_host(uint32_t now_ms)
 {
-    if (once_more) enumerate_once_more();
-    else enumerate_start();
+    if (once_more) enumerate_once_more(take_report);
+    else enumerate_start(take_report);
     once_more = false;
     device = DEVICE_ABSENT;
     device_ms = now_ms;
     /* The handler goes by the role: what the controller raises as a device would never be taken. */
-    NVIC_ICER = 1u << USBCTRL_IRQ;
+    interrupt_off(USBCTRL_IRQ);
     go_to(HOST, now_ms);
-    usb_host_start();
+    usb_host_start(device_gone);
 }
 
 /* ---- The host's device ---- */
 
-static void refuse(enum led_trouble why, enum kept_outcome outcome)
+static void refuse(enum led_trouble why, enum pad_outcome outcome)
 {
     trouble = why;
-    note_met(outcome);
+    note_pad(outcome);
 }
 
 static void watch_device(uint32_t now_ms)
@@ -196,10 +195,10 @@ static void watch_device(uint32_t now_ms)
         trouble = LED_NO_TROUBLE;
         begin_serving(now_ms);
         break;
-    case DEVICE_IS_HUB: refuse(LED_HUB, KEPT_HUB); break;
-    case DEVICE_IS_KEYBOARD: refuse(LED_KEYBOARD, KEPT_KEYBOARD); break;
-    case DEVICE_IS_OTHER: refuse(LED_NOT_A_PAD, KEPT_NO_PAD); break;
-    case DEVICE_FAILED: refuse(LED_PAD_FAILED, KEPT_FAILED); break;
+    case DEVICE_IS_HUB: refuse(LED_HUB, OUTCOME_HUB); break;
+    case DEVICE_IS_KEYBOARD: refuse(LED_KEYBOARD, OUTCOME_KEYBOARD); break;
+    case DEVICE_IS_OTHER: refuse(LED_NOT_A_PAD, OUTCOME_NO_PAD); break;
+    case DEVICE_FAILED: refuse(LED_PAD_FAILED, OUTCOME_FAILED); break;
     case DEVICE_NEEDS_POWER:
         once_more = true;
         take_vbus(now_ms);
@@ -209,7 +208,7 @@ static void watch_device(uint32_t now_ms)
         trouble = LED_NO_TROUBLE;
         long_look = false;
         device = DEVICE_ABSENT;
-        enumerate_start();
+        enumerate_start(take_report);
         break;
     case DEVICE_ABSENT: break;
     }

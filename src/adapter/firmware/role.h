@@ -7,7 +7,7 @@
 #include "led.h"
 
 /*
- * The one connector has two roles. With VBUS from outside, that of a computer, the box is a device and stays one, however silent the
+ * The one connector has two roles. With VBUS from outside, that of a computer, the adapter is a device and stays one, however silent the
  * computer is: they sleep. Without, it gives VBUS itself, through a switch that limits the current, and is the host of a pad.
  * VBUS is never given while any stands there.
  */

@@ -6,7 +6,7 @@
 
 /*
  * Where an image gathers before it is committed. There is no "begin": a chunk of another bank or another length
- * starts afresh, a chunk that is already there is simply written again.
+ * starts again, a chunk that is already there is simply written again.
  */
 
 /* Puts one chunk down; false when it is not exactly a chunk of that image. */

@@ -18,7 +18,7 @@ enum {
 
 _Static_assert(MAX_RECORD_BYTES <= FLASH_BANK_BYTES / 2, "a copy fits its sector");
 
-/* A copy or an entry that does not come out right is written anew so often, all in all. */
+/* A copy or an entry that does not come out right is written again so often, all in all. */
 #define MAX_TRIES 3u
 
 struct copy {

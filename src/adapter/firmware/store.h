@@ -35,7 +35,7 @@ uint8_t store_active(void);
 enum store_work { STORE_IDLE, STORE_AT_WORK, STORE_DONE, STORE_FAILED };
 
 /*
- * Takes the next step, if the flash is ready for one. STORE_DONE or STORE_FAILED is told once, for the work that was begun
+ * Takes the next step, if the flash is ready for one. STORE_DONE or STORE_FAILED is returned once, for the work that was begun
  * by one of the two functions below; mending of its own accord is STORE_AT_WORK and then STORE_IDLE.
  */
 enum store_work store_poll(void);

@@ -6,7 +6,7 @@
 /* What the device says of itself: USB 2.0 section 9.6, CDC 1.2 section 5.2, PSTN 1.2 section 5.3. */
 
 /*
- * The pid.codes TEST pair: for private experiments only, and shared with everybody else who experiments. A box
+ * The pid.codes TEST pair: for private experiments only, and shared with everybody else who experiments. An adapter
  * that leaves the workshop needs a product number of its own, registered for it.
  */
 #define USB_VENDOR_ID 0x1209u

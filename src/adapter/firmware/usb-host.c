@@ -31,8 +31,9 @@
 typedef uint32_t __attribute__((may_alias)) word;
 
 static enum usb_line line;
-static bool stirred;
-static bool news; /* for the main loop, in this interrupt */
+static bool line_changed; /* since the main loop asked */
+static bool for_main_loop; /* whether this interrupt brought anything for it */
+static void (*device_gone)(void);
 static uint32_t sie_ctrl; /* without what starts and ends by itself */
 
 /* Whose transaction goes on. */
@@ -62,19 +63,6 @@ static struct {
     /* Whole words: what is pressed waits while it is copied. */
     uint8_t report[(REPORT_BYTES + 3u) & ~3u] __attribute__((aligned(4)));
 } pipe;
-
-/* Only this interrupt is kept out: the idle reset waits for nobody. From the main loop, not nested. */
-static void keep_interrupt_out(void)
-{
-    NVIC_ICER = 1u << USBCTRL_IRQ;
-    __asm volatile("dsb\n\tisb" ::: "memory");
-}
-
-static void let_interrupt_in(void)
-{
-    __asm volatile("" ::: "memory");
-    NVIC_ISER = 1u << USBCTRL_IRQ;
-}
 
 /* ---- One transaction ---- */
 
@@ -154,7 +142,7 @@ static void end_transfer(enum usb_outcome outcome)
 {
     under_way = NOBODY;
     transfer.outcome = outcome;
-    news = true;
+    for_main_loop = true;
 }
 
 static void next_stage(void)
@@ -233,8 +221,8 @@ static void take_packet(void)
     const uint16_t count = pipe.count < REPORT_BYTES ? pipe.count : REPORT_BYTES;
     pipe.count = 0;
     if (count == 0) return;
-    usb_host_report(pipe.report, count);
-    news = true;
+    pipe.of.take_report(pipe.report, count);
+    for_main_loop = true;
 }
 
 /*
@@ -251,7 +239,7 @@ static void stop_polling(enum usb_listening how)
 {
     pipe.listens = false;
     pipe.how = how;
-    news = true;
+    for_main_loop = true;
 }
 
 static void poll_ended(uint32_t status)
@@ -291,19 +279,19 @@ static void look_at_line(void)
     const enum usb_line was = line;
     line = (enum usb_line)USB_SIE_STATUS_SPEED(USB_REG(USB_SIE_STATUS));
     if (line == was) return;
-    stirred = news = true;
+    line_changed = for_main_loop = true;
     if (was == USB_LINE_EMPTY) return;
     /* Whatever was going on was with a device that is gone. */
     if (under_way != NOBODY) break_off();
     if (transfer.outcome == USB_UNDER_WAY) transfer.outcome = USB_FAILED;
     pipe.listens = false;
-    usb_host_gone();
+    device_gone();
 }
 
 bool usb_host_interrupt(void)
 {
     const uint32_t why = USB_REG(USB_INTS);
-    news = false;
+    for_main_loop = false;
     if (why & USB_INT_HOST_CONN_DIS) look_at_line();
     if (why & ENDS) {
         const uint32_t status = USB_REG(USB_SIE_STATUS);
@@ -312,7 +300,7 @@ bool usb_host_interrupt(void)
         else if (under_way == POLL) poll_ended(status);
     }
     if (why & USB_INT_HOST_SOF) frame_began();
-    return news;
+    return for_main_loop;
 }
 
 /* ---- For the main loop ---- */
@@ -324,12 +312,13 @@ static void reset_controller(void)
     while (!(RESETS_RESET_DONE & RESETS_USBCTRL)) continue;
 }
 
-void usb_host_start(void)
+void usb_host_start(void (*gone)(void))
 {
+    device_gone = gone;
     reset_controller();
     for (uint32_t at = 0; at < USB_DPRAM_BYTES; at += 4) USB_RAM(at) = 0;
     line = USB_LINE_EMPTY;
-    stirred = false;
+    line_changed = false;
     under_way = NOBODY;
     transfer.outcome = USB_FAILED;
     pipe.listens = false;
@@ -338,19 +327,19 @@ void usb_host_start(void)
     USB_REG(USB_MAIN_CTRL) = USB_MAIN_CTRL_CONTROLLER_EN | USB_MAIN_CTRL_HOST;
     USB_REG(USB_SIE_CTRL) = sie_ctrl;
     USB_REG(USB_INTE) = USB_INT_HOST_CONN_DIS | USB_INT_HOST_SOF | ENDS;
-    NVIC_ISER = 1u << USBCTRL_IRQ;
+    interrupt_on(USBCTRL_IRQ);
 }
 
 void usb_host_stop(void)
 {
-    keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     const bool had_one = line != USB_LINE_EMPTY;
     reset_controller();
     NVIC_ICPR = 1u << USBCTRL_IRQ;
     line = USB_LINE_EMPTY;
     under_way = NOBODY;
     pipe.listens = false;
-    if (had_one) usb_host_gone();
+    if (had_one) device_gone();
 }
 
 enum usb_line usb_host_line(void)
@@ -358,38 +347,38 @@ enum usb_line usb_host_line(void)
     return line;
 }
 
-bool usb_host_line_stirred(void)
+bool usb_host_line_changed(void)
 {
-    keep_interrupt_out();
-    const bool any = stirred;
-    stirred = false;
-    let_interrupt_in();
+    interrupt_off(USBCTRL_IRQ);
+    const bool any = line_changed;
+    line_changed = false;
+    interrupt_on(USBCTRL_IRQ);
     return any;
 }
 
 void usb_host_reset_bus(bool drive)
 {
-    keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     if (under_way != NOBODY) break_off();
     /* How long the controller drives the lines before it ends by itself is not documented: it is asked again. */
     if (drive) USB_REG(USB_SIE_CTRL) = sie_ctrl | USB_SIE_CTRL_RESET_BUS;
     else USB_REG(USB_SIE_CTRL) = sie_ctrl;
-    let_interrupt_in();
+    interrupt_on(USBCTRL_IRQ);
 }
 
 void usb_host_run_frames(enum usb_line of)
 {
-    keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     sie_ctrl = USB_SIE_CTRL_PULLDOWN_EN;
     if (of == USB_LINE_FULL_SPEED) sie_ctrl |= USB_SIE_CTRL_SOF_EN;
     if (of == USB_LINE_LOW_SPEED) sie_ctrl |= USB_SIE_CTRL_KEEP_ALIVE_EN;
     USB_REG(USB_SIE_CTRL) = sie_ctrl;
-    let_interrupt_in();
+    interrupt_on(USBCTRL_IRQ);
 }
 
 void usb_host_request(const struct usb_request *request, uint32_t now_ms)
 {
-    keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     transfer.asked = *request;
     transfer.stage = SETUP;
     transfer.got = 0;
@@ -398,12 +387,12 @@ void usb_host_request(const struct usb_request *request, uint32_t now_ms)
     transfer.began_ms = transfer.stage_ms = now_ms;
     transfer.outcome = line == USB_LINE_EMPTY ? USB_FAILED : USB_UNDER_WAY;
     if (line != USB_LINE_EMPTY) begin_stage();
-    let_interrupt_in();
+    interrupt_on(USBCTRL_IRQ);
 }
 
 enum usb_outcome usb_host_outcome(uint32_t now_ms)
 {
-    keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     if (transfer.outcome == USB_UNDER_WAY) {
         if (transfer.moved) {
             transfer.moved = false;
@@ -415,7 +404,7 @@ enum usb_outcome usb_host_outcome(uint32_t now_ms)
         }
     }
     const enum usb_outcome outcome = transfer.outcome;
-    let_interrupt_in();
+    interrupt_on(USBCTRL_IRQ);
     return outcome;
 }
 
@@ -426,7 +415,7 @@ uint16_t usb_host_got(void)
 
 void usb_host_listen(const struct usb_pipe *to)
 {
-    keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     pipe.of = *to;
     pipe.data1 = pipe.out_of_step = false;
     pipe.count = 0;
@@ -434,15 +423,15 @@ void usb_host_listen(const struct usb_pipe *to)
     pipe.dead = 0;
     pipe.how = USB_LISTENS;
     pipe.listens = line != USB_LINE_EMPTY;
-    let_interrupt_in();
+    interrupt_on(USBCTRL_IRQ);
 }
 
 void usb_host_stop_listening(void)
 {
-    keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     pipe.listens = false;
     if (under_way == POLL) break_off();
-    let_interrupt_in();
+    interrupt_on(USBCTRL_IRQ);
 }
 
 enum usb_listening usb_host_listening(void)

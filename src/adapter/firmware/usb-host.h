@@ -12,8 +12,11 @@
  * The controller is served in its interrupt. What follows is called from the main loop.
  */
 
-/* Starts the controller as a host, whatever it was before. clk_usb runs at 48 MHz. */
-void usb_host_start(void);
+/*
+ * Starts the controller as a host, whatever it was before. clk_usb runs at 48 MHz. `gone` is called when a device has gone: in the
+ * interrupt, or in usb_host_stop().
+ */
+void usb_host_start(void (*gone)(void));
 
 /* Stops it; the other role begins with a reset of the controller. */
 void usb_host_stop(void);
@@ -27,7 +30,7 @@ enum usb_line { USB_LINE_EMPTY, USB_LINE_LOW_SPEED, USB_LINE_FULL_SPEED };
 enum usb_line usb_host_line(void);
 
 /* Whether a device has gone, or something was plugged in, since this was last asked. */
-bool usb_host_line_stirred(void);
+bool usb_host_line_changed(void);
 
 /* Drives the lines low, for as long as it is called with true every millisecond, and lets them go. */
 void usb_host_reset_bus(bool drive);
@@ -58,7 +61,13 @@ enum usb_outcome usb_host_outcome(uint32_t now_ms);
 /* Bytes that came. */
 uint16_t usb_host_got(void);
 
-/* Asks an endpoint for reports from now on; each begins afresh with DATA0. */
+/* A number and 64 bytes behind it: nothing beyond is ever looked at. */
+#define USB_REPORT_MAX_BYTES 65u
+
+/* In the interrupt: a report has come, or its first USB_REPORT_MAX_BYTES. */
+typedef void usb_take_report(const uint8_t *bytes, uint16_t count);
+
+/* Polls an endpoint for reports from now on; each begins with DATA0. */
 struct usb_pipe {
     uint8_t address;
     uint8_t endpoint;
@@ -66,6 +75,7 @@ struct usb_pipe {
     uint8_t interval_ms;   /* 1 to 255 */
     /* In the interrupt: how long a report is that begins with this byte. Longer than a packet, it comes in several (HID 1.11 section 8.4). */
     uint16_t (*report_bytes)(uint8_t first);
+    usb_take_report *take_report;
 };
 void usb_host_listen(const struct usb_pipe *pipe);
 void usb_host_stop_listening(void);
@@ -74,14 +84,5 @@ void usb_host_stop_listening(void);
 enum usb_listening { USB_LISTENS, USB_PIPE_HALTED, USB_PIPE_BROKEN };
 enum usb_listening usb_host_listening(void);
 
-/* A number and 64 bytes behind it: nothing beyond is ever looked at. */
-#define USB_REPORT_MAX_BYTES 65u
-
-/*
- * Implemented by whoever starts this, and called in the interrupt: a report has come (its first USB_REPORT_MAX_BYTES), and the
- * device has gone.
- */
-void usb_host_report(const uint8_t *bytes, uint16_t count);
-void usb_host_gone(void);
 
 #endif

@@ -278,7 +278,7 @@ static void handle_buffers(void)
 }
 
 /* As after power-on: no address, no configuration. */
-static void start_anew(void)
+static void restart(void)
 {
     USB_REG(USB_ADDR_ENDP) = 0;
     USB_REG(USB_BUFF_STATUS) = USB_REG(USB_BUFF_STATUS);
@@ -292,7 +292,7 @@ static void start_anew(void)
 
 static void handle_bus_reset(void)
 {
-    start_anew();
+    restart();
     /* Last: from here on a setup packet may come, and nothing of the reset may follow it. */
     USB_REG(USB_SIE_STATUS) = USB_SIE_STATUS_BUS_RESET;
 }
@@ -327,76 +327,64 @@ void usb_init(const char *serial)
     USB_REG(USB_MAIN_CTRL) = USB_MAIN_CTRL_CONTROLLER_EN;
     USB_REG(USB_SIE_CTRL) = USB_SIE_CTRL_EP0_INT_1BUF;
     USB_REG(USB_INTE) = USB_INT_BUFF_STATUS | USB_INT_BUS_RESET | USB_INT_SETUP_REQ | USB_INT_DEV_SUSPEND;
-    NVIC_ISER = 1u << USBCTRL_IRQ;
+    interrupt_on(USBCTRL_IRQ);
 }
 
 /* ---- For the main loop ---- */
 
-static uint32_t keep_interrupt_out(void)
-{
-    uint32_t was;
-    __asm volatile("mrs %0, primask\n\tcpsid i" : "=r"(was)::"memory");
-    return was;
-}
-
-static void let_interrupt_in(uint32_t was)
-{
-    __asm volatile("msr primask, %0" ::"r"(was) : "memory");
-}
-
 void usb_vbus(bool present)
 {
-    const uint32_t was = keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     if (present && !attached) {
         SET(USB_REG(USB_SIE_CTRL)) = USB_SIE_CTRL_PULLUP_EN;
     } else if (!present && attached) {
         CLEAR(USB_REG(USB_SIE_CTRL)) = USB_SIE_CTRL_PULLUP_EN;
-        start_anew();
+        restart();
     }
     attached = present;
-    let_interrupt_in(was);
+    interrupt_on(USBCTRL_IRQ);
 }
 
 bool usb_take_closed(void)
 {
-    const uint32_t was = keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     const bool taken = closed;
     closed = false;
-    let_interrupt_in(was);
+    interrupt_on(USBCTRL_IRQ);
     return taken;
 }
 
 bool usb_read(uint8_t *byte)
 {
-    const uint32_t was = keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     const bool any = !closed && ring_count(&from_host) > 0;
     if (any) {
         *byte = ring_take(&from_host);
         listen_on_data_out();
     }
-    let_interrupt_in(was);
+    interrupt_on(USBCTRL_IRQ);
     return any;
 }
 
 uint16_t usb_room(void)
 {
-    const uint32_t was = keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     const uint16_t room = ring_room(&to_host);
-    let_interrupt_in(was);
+    interrupt_on(USBCTRL_IRQ);
     return room;
 }
 
 void usb_write(uint8_t byte)
 {
-    const uint32_t was = keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     if (!closed && ring_room(&to_host) > 0) ring_put(&to_host, byte);
     if (ring_count(&to_host) >= USB_PACKET_BYTES) send_data_in();
-    let_interrupt_in(was);
+    interrupt_on(USBCTRL_IRQ);
 }
 
 void usb_flush(void)
 {
-    const uint32_t was = keep_interrupt_out();
+    interrupt_off(USBCTRL_IRQ);
     if (ring_count(&to_host) > 0) send_data_in();
-    let_interrupt_in(was);
+    interrupt_on(USBCTRL_IRQ);
 }

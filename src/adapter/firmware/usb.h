@@ -17,7 +17,7 @@ void usb_init(const char *serial);
 
 /*
  * Whether VBUS is there (PIN_VBUS_SENSE); call it often. Only then is the device shown to the host by its
- * pull-up: a box that has power from the console alone must not feed the data lines of a cable (USB 2.0
+ * pull-up: an adapter that has power from the console alone must not feed the data lines of a cable (USB 2.0
  * section 7.2.1).
  */
 void usb_vbus(bool present);

@@ -1,4 +1,4 @@
-import { MAX_DESCRIPTOR_BYTES } from '../../adapter/constants.ts'
+import { HISTORY_MAX_DESCRIPTOR_BYTES } from '../../adapter/constants.ts'
 import type { LastSeen, MetPad, PadMet } from '../../adapter/kept.ts'
 import { listWords } from '../../bench/words.ts'
 import { controlsIn } from '../../pad/controls.ts'
@@ -30,7 +30,7 @@ export const releaseWord = (release: number): string =>
 /** What is kept of its report descriptor. */
 export function descriptorWords({ via, descriptorBytes }: PadMet): string {
   if (descriptorBytes > 0)
-    return `${descriptorBytes} bytes of report descriptor${descriptorBytes === MAX_DESCRIPTOR_BYTES ? ', or more' : ''}`
+    return `${descriptorBytes} bytes of report descriptor${descriptorBytes === HISTORY_MAX_DESCRIPTOR_BYTES ? ', or more' : ''}`
   return via === 'vendor' ? 'vendor class, needs no report descriptor' : 'no report descriptor kept'
 }
 

@@ -29,8 +29,8 @@ export function metRecord(sequence: number, pad: MetPad, descriptor: Uint8Array)
 export const seenRecord = (sequence: number, seen: LastSeen): Uint8Array =>
   record('N9SN', sequence, encodeLastSeen(seen))
 
-export const metAt = (sector: number): number => FLASH_MAP.metAt + sector * FLASH_MAP.sectorBytes
+export const metAt = (sector: number): number => FLASH_MAP.historyAt + sector * FLASH_MAP.sectorBytes
 
 /** Three places a sector, five pages each. */
 export const seenAt = (place: number): number =>
-  FLASH_MAP.seenAt + Math.floor(place / 3) * FLASH_MAP.sectorBytes + (place % 3) * 5 * FLASH_MAP.pageBytes
+  FLASH_MAP.activityAt + Math.floor(place / 3) * FLASH_MAP.sectorBytes + (place % 3) * 5 * FLASH_MAP.pageBytes

@@ -8,7 +8,7 @@
 #include "staging.c"
 
 #include "messages.h"
-#include "serve.h"
+#include "usb-link.h"
 #include "usb.h"
 
 enum { MAX_DEVICES = 2048, MAX_IMAGES = 8192, IDENTITY_AT_BOARD = 44, IDENTITY_AT_SERIAL = 68, NEVER = 0xFFFF };
@@ -25,8 +25,8 @@ struct kept {
 };
 
 struct box {
-    uint8_t images[BOX_BANKS][IMAGE_MAX_BYTES];
-    uint16_t lengths[BOX_BANKS];
+    uint8_t images[ADAPTER_BANKS][IMAGE_MAX_BYTES];
+    uint16_t lengths[ADAPTER_BANKS];
     uint8_t active;
     uint32_t host_controls;
     uint32_t beginnings;
@@ -39,7 +39,7 @@ struct box {
     uint8_t bank;
     const uint8_t *image;
     uint16_t length;
-    enum box_task outcome;
+    enum adapter_outcome outcome;
 };
 
 struct device {
@@ -49,8 +49,8 @@ struct device {
     struct link_identity identity;
     char board[NAME_BYTES + 1];
     char serial[NAME_BYTES + 1];
-    struct link_state state;
-    uint16_t first_images[BOX_BANKS]; /* what the banks held when power came on */
+    struct port_state state;
+    uint16_t first_images[ADAPTER_BANKS]; /* what the banks held when power came on */
     struct parcel from_host; /* what could not be taken yet */
 };
 
@@ -69,30 +69,30 @@ static uint32_t now_ms;
 
 /* ---- The box ---- */
 
-uint16_t box_bank_length(uint8_t bank)
+uint16_t adapter_bank_length(uint8_t bank)
 {
     return box->lengths[bank];
 }
 
-uint32_t box_bank_crc32(uint8_t bank)
+uint32_t adapter_bank_crc32(uint8_t bank)
 {
     return image_crc32(box->images[bank], box->lengths[bank]);
 }
 
-void box_bank_read(uint8_t bank, uint16_t offset, uint8_t *into, uint16_t count)
+void adapter_bank_read(uint8_t bank, uint16_t offset, uint8_t *into, uint16_t count)
 {
     if (offset + count > box->lengths[bank]) message_fail("a read reaches past the image");
     memcpy(into, box->images[bank] + offset, count);
 }
 
-uint8_t box_active_bank(void)
+uint8_t adapter_active_bank(void)
 {
     return box->active;
 }
 
 static void finish_work(void)
 {
-    box->outcome = box->fails ? BOX_FAILED : BOX_DONE;
+    box->outcome = box->fails ? ADAPTER_FAILED : ADAPTER_DONE;
     /* Only now is the image looked at: it has to be still there. */
     if (!box->fails && box->work == COMMITTING) {
         memcpy(box->images[box->bank], box->image, box->length);
@@ -106,10 +106,23 @@ static void finish_work(void)
     box->work = NO_WORK;
 }
 
-enum box_task box_task(void)
+static void finish_work_when_due(void)
 {
     if (box->work != NO_WORK && (int32_t)(now_ms - box->done_at_ms) >= 0) finish_work();
-    return box->work != NO_WORK ? BOX_AT_WORK : box->outcome;
+}
+
+bool adapter_at_work(void)
+{
+    finish_work_when_due();
+    return box->work != NO_WORK;
+}
+
+enum adapter_outcome adapter_take_outcome(void)
+{
+    finish_work_when_due();
+    const enum adapter_outcome taken = box->work != NO_WORK ? ADAPTER_NO_OUTCOME : box->outcome;
+    if (box->work == NO_WORK) box->outcome = ADAPTER_NO_OUTCOME;
+    return taken;
 }
 
 static void begin(int work, uint8_t bank)
@@ -121,55 +134,55 @@ static void begin(int work, uint8_t bank)
     box->beginnings++;
 }
 
-void box_begin_commit(uint8_t bank, const uint8_t *image, uint16_t length)
+void adapter_begin_commit(uint8_t bank, const uint8_t *image, uint16_t length)
 {
     begin(COMMITTING, bank);
     box->image = image;
     box->length = length;
 }
 
-void box_begin_select(uint8_t bank)
+void adapter_begin_select(uint8_t bank)
 {
     if (box->lengths[bank] == 0) message_fail("an empty bank was selected");
     begin(SELECTING, bank);
 }
 
-uint8_t box_pads_met(void)
+uint8_t adapter_history_count(void)
 {
     return box->kept == NULL ? 0 : box->kept->count;
 }
 
-void box_pad_met(uint8_t which, uint8_t *into)
+void adapter_history_pad(uint8_t which, uint8_t *into)
 {
-    if (which >= box_pads_met()) message_fail("a pad that is not kept");
+    if (which >= adapter_history_count()) message_fail("a pad that is not kept");
     memcpy(into, box->kept->pads[which].bytes, LISTED_PAD_BYTES);
 }
 
-uint16_t box_kept_length(uint8_t which)
+uint16_t adapter_memory_length(uint8_t which)
 {
     if (box->kept == NULL) return 0;
-    if (which == BOX_LAST_SEEN) return box->kept->seen_bytes;
+    if (which == ADAPTER_LAST_ACTIVITY) return box->kept->seen_bytes;
     return which <= box->kept->count ? get_u16(box->kept->pads[which - 1].bytes + 12) : 0;
 }
 
-void box_kept_read(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count)
+void adapter_memory_read(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count)
 {
-    if (offset + count > box_kept_length(which)) message_fail("a read reaches past what is kept");
-    const uint8_t *from = which == BOX_LAST_SEEN ? box->kept->seen : box->kept->pads[which - 1].descriptor;
+    if (offset + count > adapter_memory_length(which)) message_fail("a read reaches past what is kept");
+    const uint8_t *from = which == ADAPTER_LAST_ACTIVITY ? box->kept->seen : box->kept->pads[which - 1].descriptor;
     memcpy(into, from + offset, count);
 }
 
-void box_begin_forget(void)
+void adapter_begin_forget(void)
 {
     begin(FORGETTING, 0);
 }
 
-void box_host_holds(uint32_t controls)
+void adapter_host_holds(uint32_t controls)
 {
     box->host_controls = controls;
 }
 
-void box_host_lets_go(void)
+void adapter_host_releases(void)
 {
     box->host_controls = 0;
 }
@@ -252,7 +265,7 @@ static struct device *new_device(uint16_t number, struct parcel *question)
     memset(device, 0, sizeof *device);
     read_identity(device, message_take(question, IDENTITY_BYTES));
     device->box.active = message_u8(question);
-    for (uint8_t bank = 0; bank < BOX_BANKS; bank++) {
+    for (uint8_t bank = 0; bank < ADAPTER_BANKS; bank++) {
         const uint16_t image = message_u16(question);
         if (image >= image_count) message_fail("no such image");
         device->first_images[bank] = image;
@@ -278,7 +291,7 @@ static void serve(struct device *device, struct parcel *reply)
     usb.device = device;
     usb.to_host = reply;
     /* The main loop comes round until there is nothing to carry. */
-    while (serve_link(now_ms, &device->state)) continue;
+    while (usb_link_step(now_ms, &device->state)) continue;
     if (!message_left(&device->from_host)) drop_what_waits(device);
     put_u16(reply->bytes + count_at, (uint16_t)(reply->count - count_at - 2));
     message_put_u16(reply, box->work == NO_WORK ? NEVER : (uint16_t)(box->done_at_ms - now_ms));
@@ -307,9 +320,9 @@ static void tell_box(struct parcel *reply)
     message_put_u32(reply, box->host_controls);
     message_put_u32(reply, box->beginnings);
     message_put_u8(reply, link_monitoring());
-    message_put_u8(reply, box_pads_met());
-    message_put_u16(reply, box_kept_length(BOX_LAST_SEEN));
-    for (uint8_t bank = 0; bank < BOX_BANKS; bank++) {
+    message_put_u8(reply, adapter_history_count());
+    message_put_u16(reply, adapter_memory_length(ADAPTER_LAST_ACTIVITY));
+    for (uint8_t bank = 0; bank < ADAPTER_BANKS; bank++) {
         message_put_u16(reply, box->lengths[bank]);
         message_put(reply, box->images[bank], box->lengths[bank]);
     }
@@ -327,7 +340,7 @@ static void learn_image(struct parcel *question)
 static uint8_t changed_banks(const struct device *device)
 {
     uint8_t changed = 0;
-    for (uint8_t bank = 0; bank < BOX_BANKS; bank++) {
+    for (uint8_t bank = 0; bank < ADAPTER_BANKS; bank++) {
         const uint16_t first = device->first_images[bank];
         const bool same = box->lengths[bank] == images[first].count &&
                           memcmp(box->images[bank], images[first].bytes, images[first].count) == 0;

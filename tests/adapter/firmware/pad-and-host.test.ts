@@ -206,7 +206,7 @@ const arbScene = fc.array(arbBank, { minLength: 4, maxLength: 4 }).chain((banks)
 describeWith('pad and host together in C', [HOST_COMPILER], () => {
   let host: HostProgram
   beforeAll(() => {
-    const parts = ['extract.c', 'stick.c', 'pad-reader.c', 'hands.c', 'chords.c', 'layers.c', 'image.c']
+    const parts = ['extract.c', 'stick.c', 'pad-reader.c', 'input-state.c', 'chords.c', 'layers.c', 'image.c']
     host = HostProgram.start('player-host.c', [...parts, 'image-content.c', 'crc32.c'], { tables: true })
   }, COMPILE_MS)
   afterAll(() => host.stop())

@@ -1,5 +1,5 @@
 /*
- * What the firmware keeps of pads, beside the bank store and on the same model of flash, for kept.test.ts. A question is a list of
+ * What the firmware keeps of pads, beside the bank store and on the same model of flash, for pad-memory.test.ts. A question is a list of
  * commands, each a letter and three numbers of 32 bits; the reply is a text with one line for each command that has an answer.
  *
  *   n                  blank flash, power comes on
@@ -28,7 +28,7 @@
 #include "bytes.h"
 #include "crc32.h"
 #include "flash-model.h"
-#include "kept.h"
+#include "pad-memory.h"
 #include "store.h"
 
 static bool dead; /* until power comes on */
@@ -55,10 +55,10 @@ static void come_round(uint32_t rounds)
 {
     while (rounds-- > 0) {
         store_poll();
-        const enum kept_work state = store_at_work() ? KEPT_AT_WORK : kept_work();
-        if (state == KEPT_FORGOTTEN) end = "forgotten\n";
-        if (state == KEPT_NOT_FORGOTTEN) end = "kept\n";
-        if (!store_at_work() && !kept_at_work()) return;
+        const enum pad_memory_work state = store_at_work() ? PAD_MEMORY_AT_WORK : pad_memory_step();
+        if (state == PAD_MEMORY_FORGOTTEN) end = "forgotten\n";
+        if (state == PAD_MEMORY_NOT_FORGOTTEN) end = "kept\n";
+        if (!store_at_work() && !pad_memory_at_work()) return;
     }
 }
 
@@ -86,7 +86,7 @@ static void meet(uint32_t number, uint32_t outcome, uint32_t bytes)
         .release = 0x100,
         .descriptor_crc32 = crc32(descriptor, bytes),
     };
-    kept_pad(&identity, (uint8_t)outcome, descriptor, (uint16_t)bytes);
+    pad_memory_add(&identity, (uint8_t)outcome, descriptor, (uint16_t)bytes);
     free(descriptor);
 }
 
@@ -95,7 +95,7 @@ static void report(uint32_t seed, uint32_t bytes)
     uint8_t *report = malloc(bytes > 0 ? bytes : 1);
     if (report == NULL) message_fail("no memory");
     make(report, seed, bytes);
-    kept_report(report, (uint16_t)bytes, now_ms);
+    pad_memory_report(report, (uint16_t)bytes, now_ms);
     free(report);
 }
 
@@ -107,12 +107,12 @@ static void wait_for_flash(void)
 static void list(void)
 {
     wait_for_flash();
-    const uint8_t count = kept_met_count();
+    const uint8_t count = pad_memory_count();
     for (uint8_t k = 0; k < count; k++) {
-        const struct kept_met pad = kept_met(k);
-        uint8_t bytes[KEPT_MAX_DESCRIPTOR_BYTES];
+        const struct known_pad pad = pad_memory_pad(k);
+        uint8_t bytes[HISTORY_MAX_DESCRIPTOR_BYTES];
         if (pad.descriptor_bytes > sizeof bytes) message_fail("a descriptor is too long");
-        kept_descriptor(k, 0, bytes, pad.descriptor_bytes);
+        pad_memory_descriptor(k, 0, bytes, pad.descriptor_bytes);
         char text[64];
         snprintf(text, sizeof text, "%s%u:%u:%u:%u:%08" PRIx32, k > 0 ? " " : "", pad.outcome, pad.identity.vendor,
                  pad.identity.product, pad.descriptor_bytes, crc32(bytes, pad.descriptor_bytes));
@@ -125,12 +125,12 @@ static void list(void)
 static void tell_seen(void)
 {
     wait_for_flash();
-    const uint16_t count = kept_seen_bytes();
+    const uint16_t count = pad_memory_activity_bytes();
     for (uint16_t at = 0; at < count;) {
         uint8_t bytes[97];
         const uint16_t left = (uint16_t)(count - at);
         const uint16_t part = left < sizeof bytes ? left : (uint16_t)sizeof bytes;
-        kept_seen(at, bytes, part);
+        pad_memory_activity(at, bytes, part);
         for (uint16_t k = 0; k < part; k++) {
             char text[4];
             snprintf(text, sizeof text, "%02x", bytes[k]);
@@ -158,7 +158,7 @@ static void power_on(void)
     dead = false;
     now_ms = 0;
     store_init();
-    kept_init();
+    pad_memory_init();
 }
 
 static void say_operations(void)
@@ -176,10 +176,10 @@ static void obey(char command, uint32_t a, uint32_t b, uint32_t c)
     case 'p': power_on(); break;
     case 'x': flash_cut(a, (int)b, c); break;
     case 'g': if (!dead) meet(a, b, c); break;
-    case 'z': if (!dead) kept_gone(now_ms); break;
+    case 'z': if (!dead) pad_memory_gone(now_ms); break;
     case 'e': if (!dead) report(a, b); break;
-    case 'd': if (!dead) kept_read((uint16_t)a, now_ms); break;
-    case 't': now_ms += a; if (!dead) kept_tick(now_ms, b, (uint16_t)c); break;
+    case 'd': if (!dead) pad_memory_read((uint16_t)a, now_ms); break;
+    case 't': now_ms += a; if (!dead) pad_memory_tick(now_ms, b, (uint16_t)c); break;
     case 'c':
         make(image, b, c);
         put_u32(image + c - 4, image_crc32(image, c));
@@ -191,7 +191,7 @@ static void obey(char command, uint32_t a, uint32_t b, uint32_t c)
         say(end);
         break;
     case 'f':
-        if (!dead) kept_begin_forget();
+        if (!dead) pad_memory_begin_forget();
         work(UINT32_MAX);
         say(end);
         break;

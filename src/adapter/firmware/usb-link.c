@@ -1,4 +1,4 @@
-#include "serve.h"
+#include "usb-link.h"
 
 #include <stdbool.h>
 
@@ -19,7 +19,7 @@ static bool pour_out(void)
 /* At most so many bytes at a time: a host that never stops talking must not keep the main loop from its other duties. */
 #define MAX_TURNS 256u
 
-bool serve_link(uint32_t now_ms, const struct link_state *state)
+bool usb_link_step(uint32_t now_ms, const struct port_state *state)
 {
     if (usb_take_closed()) link_closed();
     /* Byte by byte, because any of them may call for a reply that has to leave before the next is taken. */

@@ -24,7 +24,7 @@ async function tell(commands: readonly Command[]): Promise<string[]> {
     .slice(0, -1)
 }
 
-/** What kept-host.c makes of a seed: xorshift, as there. */
+/** What pad-memory-host.c makes of a seed: xorshift, as there. */
 function made(seed: number, bytes: number): Uint8Array {
   let chance = (Math.imul(seed, 2654435761) + 1) >>> 0
   return Uint8Array.from({ length: bytes }, () => {
@@ -71,7 +71,14 @@ const watched = (number: number, ms: number): Command[] => [
 
 describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
   beforeAll(() => {
-    host = HostProgram.start('kept-host.c', ['kept.c', 'met.c', 'seen.c', 'record.c', 'store.c', 'crc32.c'])
+    host = HostProgram.start('pad-memory-host.c', [
+      'pad-memory.c',
+      'pad-history.c',
+      'last-activity.c',
+      'record.c',
+      'store.c',
+      'crc32.c',
+    ])
   }, 60_000)
   afterAll(() => host.stop())
 
@@ -172,7 +179,7 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
       for (const bad of [0, 3, 8]) {
         const met = Array.from({ length: 12 }, (_, k): Command[] => [['g', k + 1, 1, 40], ['m']]).flat()
         // The magic's second byte is 39, whose lowest bit is set.
-        const stuck: Command = ['k', FLASH_MAP.metAt + bad * FLASH_MAP.sectorBytes + 1]
+        const stuck: Command = ['k', FLASH_MAP.historyAt + bad * FLASH_MAP.sectorBytes + 1]
         const answers = await tell([['n'], stuck, ...met, ['p'], ['l']])
         const list = pads(answers.at(-1))
         expect(list).toEqual(Array.from({ length: 8 }, (_, k) => listed(12 - k, 1, 40)))
@@ -182,14 +189,14 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
     test('a sector whose content no longer takes bits, too', async () => {
       const met = Array.from({ length: 12 }, (_, k): Command[] => [['g', k + 1, 1, 40], ['m']]).flat()
       // Some of eight bytes have their lowest bit set.
-      const stuck = Array.from({ length: 8 }, (_, k): Command => ['k', FLASH_MAP.metAt + 40 + k])
+      const stuck = Array.from({ length: 8 }, (_, k): Command => ['k', FLASH_MAP.historyAt + 40 + k])
       const answers = await tell([['n'], ...stuck, ...met, ['p'], ['l']])
       expect(pads(answers.at(-1))).toEqual(Array.from({ length: 8 }, (_, k) => listed(12 - k, 1, 40)))
     })
 
     test('what sectors held that are worn out is not known any more', async () => {
       const met = Array.from({ length: 9 }, (_, k): Command[] => [['g', k + 1, 1, 40], ['m']]).flat()
-      const stuck = [0, 1].map((sector): Command => ['k', FLASH_MAP.metAt + sector * 0x1000 + 1])
+      const stuck = [0, 1].map((sector): Command => ['k', FLASH_MAP.historyAt + sector * 0x1000 + 1])
       const more: Command[] = [['g', 10, 1, 40], ['m'], ['g', 1, 1, 40], ['m']]
       const answers = await tell([['n'], ...met, ...stuck, ...more, ['l']])
       // Seven sectors are left.
@@ -198,7 +205,7 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
 
     test('a record with any of its bits wrong does not count', async () => {
       for (const at of [0, 4, 8, 10, 12, 16, 20, 32, 60]) {
-        const damage: Command = ['w', FLASH_MAP.metAt + at, 0x12345678]
+        const damage: Command = ['w', FLASH_MAP.historyAt + at, 0x12345678]
         const answers = await tell([['n'], ['g', 1, 0, 60], ['g', 2, 0, 60], ['m'], damage, ['p'], ['l']])
         expect(answers[1]).toBe(listed(2, 0, 60))
       }
@@ -549,7 +556,8 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
     })
 
     test('where no place takes bits but the one that counts, that one is left alone', async () => {
-      const at = (place: number) => FLASH_MAP.seenAt + Math.floor(place / 3) * 0x1000 + (place % 3) * 0x500
+      const at = (place: number) =>
+        FLASH_MAP.activityAt + Math.floor(place / 3) * 0x1000 + (place % 3) * 0x500
       const stuck = Array.from({ length: 11 }, (_, k): Command => ['k', at(k + 1) + 1])
       const dues = Array.from({ length: 12 }, (): Command[] => [['t', 600_000, 0, 0], ['m']]).flat()
       const answers = await tell([['n'], ...watched(7, 10_000), ['m'], ...stuck, ...dues, ['p'], ['s']])
@@ -558,7 +566,7 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
 
     test('a place that no longer takes bits is passed over', async () => {
       for (let place = 0; place < 12; place++) {
-        const at = FLASH_MAP.seenAt + Math.floor(place / 3) * 0x1000 + (place % 3) * 0x500
+        const at = FLASH_MAP.activityAt + Math.floor(place / 3) * 0x1000 + (place % 3) * 0x500
         const several = Array.from({ length: 15 }, (_, k): Command[] => [
           ...watched(7, 10_000 + k),
           ['m'],
@@ -622,7 +630,7 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
       const answers = await tell([
         ['n'],
         ...full,
-        ['u', FLASH_MAP.metAt + 4 * 0x1000 + 1],
+        ['u', FLASH_MAP.historyAt + 4 * 0x1000 + 1],
         ['f'],
         ['p'],
         ['l'],
@@ -641,9 +649,11 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
   })
 
   test('nothing outside its own sectors is ever written', async () => {
-    const beyond = FLASH_MAP.seenAt + FLASH_MAP.seenSectors * FLASH_MAP.sectorBytes
-    expect(FLASH_MAP.metAt).toBe(FLASH_MAP.activeLogAt + FLASH_MAP.activeLogSectors * FLASH_MAP.sectorBytes)
-    expect(FLASH_MAP.seenAt).toBe(FLASH_MAP.metAt + FLASH_MAP.metSectors * FLASH_MAP.sectorBytes)
+    const beyond = FLASH_MAP.activityAt + FLASH_MAP.activitySectors * FLASH_MAP.sectorBytes
+    expect(FLASH_MAP.historyAt).toBe(
+      FLASH_MAP.activeLogAt + FLASH_MAP.activeLogSectors * FLASH_MAP.sectorBytes,
+    )
+    expect(FLASH_MAP.activityAt).toBe(FLASH_MAP.historyAt + FLASH_MAP.historySectors * FLASH_MAP.sectorBytes)
     expect(beyond).toBeLessThanOrEqual(FLASH_MAP.bytes)
     expect(copyAt(3, 1)).toBeLessThan(FLASH_MAP.activeLogAt)
   })

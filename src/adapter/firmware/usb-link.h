@@ -1,5 +1,5 @@
-#ifndef NINEPIN_SERVE_H
-#define NINEPIN_SERVE_H
+#ifndef NINEPIN_USB_LINK_H
+#define NINEPIN_USB_LINK_H
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -10,6 +10,6 @@
  * Carries bytes between the USB port and the link. Call it in the main loop, after every interrupt and every
  * millisecond. Returns whether there is more to carry at once.
  */
-bool serve_link(uint32_t now_ms, const struct link_state *state);
+bool usb_link_step(uint32_t now_ms, const struct port_state *state);
 
 #endif

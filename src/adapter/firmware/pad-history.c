@@ -1,4 +1,4 @@
-#include "met.h"
+#include "pad-history.h"
 
 #include <string.h>
 
@@ -7,11 +7,11 @@
 #include "pad-record.h"
 
 enum {
-    MAX_CONTENT_BYTES = PAD_RECORD_BYTES + KEPT_MAX_DESCRIPTOR_BYTES,
-    NOWHERE = FLASH_MET_SECTORS,
+    MAX_CONTENT_BYTES = PAD_RECORD_BYTES + HISTORY_MAX_DESCRIPTOR_BYTES,
+    NOWHERE = FLASH_HISTORY_SECTORS,
 };
 
-_Static_assert(FLASH_MET_SECTORS == KEPT_MAX_PADS_MET + 1, "one sector is free to be written while the others count");
+_Static_assert(FLASH_HISTORY_SECTORS == HISTORY_MAX_PADS + 1, "one sector is free to be written while the others count");
 _Static_assert(RECORD_HEADER_BYTES + MAX_CONTENT_BYTES <= FLASH_SECTOR_BYTES, "a pad fits a sector");
 
 /* A record that does not come out right is written again, so often all in all; then its sector is let be. */
@@ -23,14 +23,14 @@ _Static_assert(RECORD_HEADER_BYTES + MAX_CONTENT_BYTES <= FLASH_SECTOR_BYTES, "a
 /* What each sector holds. */
 static struct sector {
     uint32_t sequence; /* 0: nothing sound */
-    struct kept_met pad;
+    struct known_pad pad;
     bool worn;
-} sectors[FLASH_MET_SECTORS];
+} sectors[FLASH_HISTORY_SECTORS];
 
 /* Pads that wait to be written. Counters run on; who adds and who writes may be an interrupt apart. */
 #define NEWCOMERS 2u
 static struct newcomer {
-    struct kept_met pad;
+    struct known_pad pad;
     uint8_t content[MAX_CONTENT_BYTES];
 } newcomers[NEWCOMERS];
 static volatile uint8_t come;
@@ -43,22 +43,22 @@ static uint8_t tries;
 
 static uint32_t sector_at(uint8_t sector)
 {
-    return FLASH_MET_AT + sector * FLASH_SECTOR_BYTES;
+    return FLASH_HISTORY_AT + sector * FLASH_SECTOR_BYTES;
 }
 
-void met_init(void)
+void history_init(void)
 {
     memset(sectors, 0, sizeof sectors);
     come = written = 0;
     records = 0;
     tries = 0;
-    for (uint8_t k = 0; k < FLASH_MET_SECTORS; k++) {
+    for (uint8_t k = 0; k < FLASH_HISTORY_SECTORS; k++) {
         const struct record_header header = record_look(sector_at(k), MAGIC_PAD, MAX_CONTENT_BYTES);
         if (header.sequence == 0 || header.length < PAD_RECORD_BYTES || !record_sound(sector_at(k), &header)) continue;
         uint8_t pad[PAD_RECORD_BYTES];
         flash_read(sector_at(k) + RECORD_HEADER_BYTES, pad, sizeof pad);
         sectors[k].sequence = header.sequence;
-        sectors[k].pad = (struct kept_met){get_pad(pad), pad[1], (uint16_t)(header.length - PAD_RECORD_BYTES)};
+        sectors[k].pad = (struct known_pad){get_pad(pad), pad[1], (uint16_t)(header.length - PAD_RECORD_BYTES)};
     }
 }
 
@@ -68,7 +68,7 @@ void met_init(void)
 static uint8_t newest_before(uint32_t sequence)
 {
     uint8_t newest = NOWHERE;
-    for (uint8_t k = 0; k < FLASH_MET_SECTORS; k++) {
+    for (uint8_t k = 0; k < FLASH_HISTORY_SECTORS; k++) {
         const uint32_t own = sectors[k].sequence;
         if (own == 0 || own >= sequence) continue;
         if (newest == NOWHERE || own > sectors[newest].sequence) newest = k;
@@ -84,7 +84,7 @@ static uint8_t newest(void)
 /* A newer record tells of the same device. */
 static bool superseded(uint8_t sector)
 {
-    for (uint8_t k = 0; k < FLASH_MET_SECTORS; k++)
+    for (uint8_t k = 0; k < FLASH_HISTORY_SECTORS; k++)
         if (sectors[k].sequence > sectors[sector].sequence && same_pad(&sectors[k].pad.identity, &sectors[sector].pad.identity))
             return true;
     return false;
@@ -93,25 +93,25 @@ static bool superseded(uint8_t sector)
 /* The sector of a pad by its number, 0 for the newest; NOWHERE when there are not so many. */
 static uint8_t sector_of(uint8_t which)
 {
-    if (which >= KEPT_MAX_PADS_MET) return NOWHERE;
+    if (which >= HISTORY_MAX_PADS) return NOWHERE;
     uint8_t k = newest();
     while (k != NOWHERE && (superseded(k) || which-- > 0)) k = newest_before(sectors[k].sequence);
     return k;
 }
 
-uint8_t kept_met_count(void)
+uint8_t pad_memory_count(void)
 {
     uint8_t count = 0;
-    while (count < KEPT_MAX_PADS_MET && sector_of(count) != NOWHERE) count++;
+    while (count < HISTORY_MAX_PADS && sector_of(count) != NOWHERE) count++;
     return count;
 }
 
-struct kept_met kept_met(uint8_t which)
+struct known_pad pad_memory_pad(uint8_t which)
 {
     return sectors[sector_of(which)].pad;
 }
 
-void kept_descriptor(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count)
+void pad_memory_descriptor(uint8_t which, uint16_t offset, uint8_t *into, uint16_t count)
 {
     flash_read(sector_at(sector_of(which)) + RECORD_HEADER_BYTES + PAD_RECORD_BYTES + offset, into, count);
 }
@@ -119,13 +119,13 @@ void kept_descriptor(uint8_t which, uint16_t offset, uint8_t *into, uint16_t cou
 /* ---- Writing ---- */
 
 /* What is known of a device: what waits to be written of it, else what is kept. */
-static const struct kept_met *known(const struct pad_identity *pad)
+static const struct known_pad *known(const struct pad_identity *pad)
 {
     for (uint8_t k = come; k != written; k--) {
         const struct newcomer *waiting = &newcomers[(uint8_t)(k - 1u) % NEWCOMERS];
         if (same_pad(&waiting->pad.identity, pad)) return &waiting->pad;
     }
-    for (uint8_t which = 0; which < KEPT_MAX_PADS_MET; which++) {
+    for (uint8_t which = 0; which < HISTORY_MAX_PADS; which++) {
         const uint8_t k = sector_of(which);
         if (k == NOWHERE) break;
         if (same_pad(&sectors[k].pad.identity, pad)) return &sectors[k].pad;
@@ -133,14 +133,14 @@ static const struct kept_met *known(const struct pad_identity *pad)
     return NULL;
 }
 
-void met_add(const struct pad_identity *identity, uint8_t outcome, const uint8_t *descriptor, uint16_t length)
+void history_add(const struct pad_identity *identity, uint8_t outcome, const uint8_t *descriptor, uint16_t length)
 {
-    if (length > KEPT_MAX_DESCRIPTOR_BYTES) length = KEPT_MAX_DESCRIPTOR_BYTES;
-    const struct kept_met *already = known(identity);
+    if (length > HISTORY_MAX_DESCRIPTOR_BYTES) length = HISTORY_MAX_DESCRIPTOR_BYTES;
+    const struct known_pad *already = known(identity);
     if (already != NULL && already->outcome == outcome) return;
     if ((uint8_t)(come - written) == NEWCOMERS || records == MAX_RECORDS_AT_A_TIME) return;
     struct newcomer *newcomer = &newcomers[come % NEWCOMERS];
-    newcomer->pad = (struct kept_met){*identity, outcome, length};
+    newcomer->pad = (struct known_pad){*identity, outcome, length};
     put_pad(newcomer->content, identity, outcome);
     if (length > 0) memcpy(newcomer->content + PAD_RECORD_BYTES, descriptor, length);
     records++;
@@ -152,7 +152,7 @@ static uint8_t sector_to_spare(void)
 {
     uint8_t spare = NOWHERE;
     uint32_t least = UINT32_MAX;
-    for (uint8_t k = 0; k < FLASH_MET_SECTORS; k++) {
+    for (uint8_t k = 0; k < FLASH_HISTORY_SECTORS; k++) {
         if (sectors[k].worn) continue;
         const uint32_t worth = superseded(k) ? 0 : sectors[k].sequence;
         if (worth < least) {
@@ -173,12 +173,12 @@ static void newcomer_part(uint16_t offset, uint8_t *into, uint16_t count)
     memcpy(into, newcomers[written % NEWCOMERS].content + offset, count);
 }
 
-bool met_has_job(void)
+bool history_has_job(void)
 {
     return come != written;
 }
 
-bool met_next_job(struct record_job *job)
+bool history_next_job(struct record_job *job)
 {
     if (come == written) return false;
     target = sector_to_spare();
@@ -200,7 +200,7 @@ bool met_next_job(struct record_job *job)
     return true;
 }
 
-void met_job_done(bool right)
+void history_job_done(bool right)
 {
     if (!right && ++tries < MAX_TRIES) return;
     if (right) {
@@ -222,7 +222,7 @@ static uint8_t oldest(void)
     return found;
 }
 
-bool met_next_to_forget(uint32_t *at)
+bool history_next_to_forget(uint32_t *at)
 {
     written = come;
     target = oldest();
@@ -231,7 +231,7 @@ bool met_next_to_forget(uint32_t *at)
     return true;
 }
 
-void met_forgotten(void)
+void history_forgotten(void)
 {
     sectors[target].sequence = 0;
 }

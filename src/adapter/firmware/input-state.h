@@ -1,5 +1,5 @@
-#ifndef NINEPIN_HANDS_H
-#define NINEPIN_HANDS_H
+#ifndef NINEPIN_INPUT_STATE_H
+#define NINEPIN_INPUT_STATE_H
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -10,14 +10,14 @@
 
 /*
  * From what the player holds to what the port is given: an image at work, with the rules that take time. What
- * the reply engine shows follows from hands_inputs() and hands_first_cycle_only(): look at them after every
+ * the reply engine shows follows from input_state_inputs() and input_state_first_cycle_only(): look at them after every
  * call here.
  */
 
 /* Rules are judged so long after the pad's first report. */
-#define HANDS_JUDGED_AFTER_MS 500u
+#define INPUT_STATE_JUDGED_AFTER_MS 500u
 
-struct hands {
+struct input_state {
     const uint8_t *image;
     uint8_t bank; /* that the image runs from, 1 to 4; 0 for the factory image */
 
@@ -52,36 +52,36 @@ struct hands {
 };
 
 /* Power has come on: no pad has reported. */
-void hands_power_on(struct hands *hands, const uint8_t *image, uint8_t bank);
+void input_state_power_on(struct input_state *state, const uint8_t *image, uint8_t bank);
 
-/* Another image runs from now on, under the same hands. Kept to the first cycle stays so. */
-void hands_load(struct hands *hands, const uint8_t *image, uint8_t bank, uint32_t now_ms);
+/* Another image runs from now on, under the same input. Kept to the first cycle stays so. */
+void input_state_load(struct input_state *state, const uint8_t *image, uint8_t bank, uint32_t now_ms);
 
 /* Pads and host say that exactly these controls are held. */
-void hands_report(struct hands *hands, uint32_t held, uint32_t now_ms);
+void input_state_report(struct input_state *state, uint32_t held, uint32_t now_ms);
 
 /*
  * Somebody who held something has gone; exactly these controls are still held. No report: power-on rules are not
  * judged by it.
  */
-void hands_left(struct hands *hands, uint32_t held, uint32_t now_ms);
+void input_state_left(struct input_state *state, uint32_t held, uint32_t now_ms);
 
 /*
  * Time passes, on a clock that counts on and wraps. Every millisecond since the last call is lived through one by one,
  * so call it in each, or a few later. A time before the last one is taken for the last one.
  */
-void hands_tick(struct hands *hands, uint32_t now_ms);
+void input_state_tick(struct input_state *state, uint32_t now_ms);
 
 /* An idle reset came. */
-void hands_read_ended(struct hands *hands);
+void input_state_read_ended(struct input_state *state);
 
 /* What is held for the player, 12 bits. */
-uint16_t hands_inputs(const struct hands *hands);
+uint16_t input_state_inputs(const struct input_state *state);
 
 /* Whether row 0 answers always. */
-static inline bool hands_first_cycle_only(const struct hands *hands)
+static inline bool input_state_first_cycle_only(const struct input_state *state)
 {
-    return hands->first_cycle_only;
+    return state->first_cycle_only;
 }
 
 /* A bank to change to, now. */
@@ -91,9 +91,9 @@ struct bank_wish {
 };
 
 /*
- * The bank to change to, told once. An empty bank is no bank to change to: then do nothing.
+ * The bank to change to; asking clears it. An empty bank is no bank to change to: then do nothing.
  * `at_rest`: no rise of select since the last idle reset.
  */
-struct bank_wish hands_take_wish(struct hands *hands, bool at_rest);
+struct bank_wish input_state_take_wish(struct input_state *state, bool at_rest);
 
 #endif

@@ -17,7 +17,12 @@ const STATE = 3 + 16
 describeWith('hands in C', [HOST_COMPILER], () => {
   let host: HostProgram
   beforeAll(() => {
-    host = HostProgram.start('hands-host.c', ['hands.c', 'chords.c', 'layers.c', 'image-content.c'])
+    host = HostProgram.start('input-state-host.c', [
+      'input-state.c',
+      'chords.c',
+      'layers.c',
+      'image-content.c',
+    ])
   }, COMPILE_MS)
   afterAll(() => host.stop())
 

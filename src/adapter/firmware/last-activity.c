@@ -1,4 +1,4 @@
-#include "seen.h"
+#include "last-activity.h"
 
 #include <stdatomic.h>
 #include <string.h>
@@ -8,11 +8,11 @@
 #include "pad-record.h"
 
 enum {
-    RING = 2 * KEPT_LAST_KEPT, /* so that a snapshot and what comes meanwhile have room */
+    RING = 2 * ACTIVITY_LAST, /* so that a snapshot and what comes meanwhile have room */
 
     PLACE_BYTES = 5 * FLASH_PAGE_BYTES,
     PLACES_EACH = FLASH_SECTOR_BYTES / PLACE_BYTES,
-    PLACES = PLACES_EACH * FLASH_SEEN_SECTORS,
+    PLACES = PLACES_EACH * FLASH_ACTIVITY_SECTORS,
     NOWHERE = PLACES,
 };
 
@@ -33,7 +33,7 @@ static const uint32_t due_ms[] = {10000, 60000, 600000};
 struct report {
     uint32_t ms;
     uint8_t count;
-    uint8_t bytes[KEPT_MAX_REPORT_BYTES];
+    uint8_t bytes[ACTIVITY_MAX_REPORT_BYTES];
 };
 
 struct read {
@@ -62,7 +62,7 @@ static struct {
     volatile uint32_t reads_end;
     struct report reports[RING];
     struct read reads[RING];
-} seen;
+} activity;
 
 /* One state of it, with the last entries that belong to it. */
 struct view {
@@ -92,32 +92,32 @@ static void in_order(void)
     atomic_signal_fence(memory_order_seq_cst);
 }
 
-void seen_begin(const struct pad_identity *identity, uint8_t outcome, uint32_t now_ms)
+void activity_begin(const struct pad_identity *identity, uint8_t outcome, uint32_t now_ms)
 {
-    if (seen.watching && same_pad(&seen.identity, identity)) {
-        seen.outcome = outcome;
+    if (activity.watching && same_pad(&activity.identity, identity)) {
+        activity.outcome = outcome;
         return;
     }
-    const uint8_t generation = (uint8_t)(seen.generation + 1u);
-    seen.watching = false;
+    const uint8_t generation = (uint8_t)(activity.generation + 1u);
+    activity.watching = false;
     in_order();
-    memset((void *)&seen, 0, sizeof seen);
-    seen.generation = generation;
-    seen.any = true;
-    seen.identity = *identity;
-    seen.outcome = outcome;
-    seen.plugged_ms = now_ms;
+    memset((void *)&activity, 0, sizeof activity);
+    activity.generation = generation;
+    activity.any = true;
+    activity.identity = *identity;
+    activity.outcome = outcome;
+    activity.plugged_ms = now_ms;
     schedule.taken = 0;
     schedule.next_ms = due_ms[0];
     in_order();
-    seen.watching = true;
+    activity.watching = true;
 }
 
-void seen_end(uint32_t now_ms)
+void activity_end(uint32_t now_ms)
 {
-    if (!seen.watching) return;
-    seen.ms = now_ms - seen.plugged_ms;
-    seen.watching = false;
+    if (!activity.watching) return;
+    activity.ms = now_ms - activity.plugged_ms;
+    activity.watching = false;
     schedule.end_to_write = true;
 }
 
@@ -127,69 +127,69 @@ static bool room_for(uint32_t end, uint32_t held_from)
     return !snapshot.held || end - held_from < RING;
 }
 
-void kept_report(const uint8_t *bytes, uint16_t count, uint32_t now_ms)
+void pad_memory_report(const uint8_t *bytes, uint16_t count, uint32_t now_ms)
 {
-    if (!seen.watching) return;
-    seen.report_count++;
-    if (count > KEPT_MAX_REPORT_BYTES) count = KEPT_MAX_REPORT_BYTES;
-    const uint32_t end = seen.reports_end;
-    const struct report *last = &seen.reports[(end - 1u) % RING];
+    if (!activity.watching) return;
+    activity.report_count++;
+    if (count > ACTIVITY_MAX_REPORT_BYTES) count = ACTIVITY_MAX_REPORT_BYTES;
+    const uint32_t end = activity.reports_end;
+    const struct report *last = &activity.reports[(end - 1u) % RING];
     if (end > 0 && last->count == count && memcmp(last->bytes, bytes, count) == 0) return;
     if (!room_for(end, snapshot.view.reports_from)) return;
-    struct report *report = &seen.reports[end % RING];
-    report->ms = now_ms - seen.plugged_ms;
+    struct report *report = &activity.reports[end % RING];
+    report->ms = now_ms - activity.plugged_ms;
     report->count = (uint8_t)count;
     memcpy(report->bytes, bytes, count);
-    memset(report->bytes + count, 0, KEPT_MAX_REPORT_BYTES - count);
+    memset(report->bytes + count, 0, ACTIVITY_MAX_REPORT_BYTES - count);
     in_order();
-    seen.reports_end = end + 1u;
+    activity.reports_end = end + 1u;
 }
 
-void kept_read(uint16_t rises, uint32_t now_ms)
+void pad_memory_read(uint16_t rises, uint32_t now_ms)
 {
-    if (!seen.watching) return;
-    seen.read_count++;
-    if (rises > seen.most_rises) seen.most_rises = rises;
-    const uint32_t end = seen.reads_end;
+    if (!activity.watching) return;
+    activity.read_count++;
+    if (rises > activity.most_rises) activity.most_rises = rises;
+    const uint32_t end = activity.reads_end;
     if (!room_for(end, snapshot.view.reads_from)) return;
-    seen.reads[end % RING] = (struct read){now_ms - seen.plugged_ms, rises};
+    activity.reads[end % RING] = (struct read){now_ms - activity.plugged_ms, rises};
     in_order();
-    seen.reads_end = end + 1u;
+    activity.reads_end = end + 1u;
 }
 
-void seen_tick(uint32_t now_ms, uint32_t controls, uint16_t inputs)
+void activity_tick(uint32_t now_ms, uint32_t controls, uint16_t inputs)
 {
     schedule.now_ms = now_ms;
-    if (!seen.watching) return;
-    seen.ms = now_ms - seen.plugged_ms;
-    seen.controls = controls;
-    seen.inputs = inputs;
+    if (!activity.watching) return;
+    activity.ms = now_ms - activity.plugged_ms;
+    activity.controls = controls;
+    activity.inputs = inputs;
 }
 
 /* ---- As bytes ---- */
 
 static uint32_t from_of(uint32_t end)
 {
-    return end < KEPT_LAST_KEPT ? 0 : end - KEPT_LAST_KEPT;
+    return end < ACTIVITY_LAST ? 0 : end - ACTIVITY_LAST;
 }
 
 static void look(struct view *view)
 {
-    view->reports_end = seen.reports_end;
-    view->reads_end = seen.reads_end;
+    view->reports_end = activity.reports_end;
+    view->reads_end = activity.reads_end;
     view->reports_from = from_of(view->reports_end);
     view->reads_from = from_of(view->reads_end);
     uint8_t *at = view->head;
-    put_pad(at, &seen.identity, seen.outcome);
-    put_u16(at + ACTIVITY_AT_MOST_RISES, seen.most_rises);
+    put_pad(at, &activity.identity, activity.outcome);
+    put_u16(at + ACTIVITY_AT_MOST_RISES, activity.most_rises);
     at[ACTIVITY_AT_READS] = (uint8_t)(view->reads_end - view->reads_from);
     at[ACTIVITY_AT_REPORTS] = (uint8_t)(view->reports_end - view->reports_from);
-    put_u32(at + ACTIVITY_AT_TAKEN_MS, seen.ms);
-    put_u32(at + ACTIVITY_AT_REPORT_COUNT, seen.report_count);
-    put_u32(at + ACTIVITY_AT_READ_COUNT, seen.read_count);
-    put_u32(at + ACTIVITY_AT_CONTROLS, seen.controls);
-    put_u16(at + ACTIVITY_AT_INPUTS, seen.inputs);
-    at[ACTIVITY_AT_THERE] = seen.watching ? 1 : 0;
+    put_u32(at + ACTIVITY_AT_TAKEN_MS, activity.ms);
+    put_u32(at + ACTIVITY_AT_REPORT_COUNT, activity.report_count);
+    put_u32(at + ACTIVITY_AT_READ_COUNT, activity.read_count);
+    put_u32(at + ACTIVITY_AT_CONTROLS, activity.controls);
+    put_u16(at + ACTIVITY_AT_INPUTS, activity.inputs);
+    at[ACTIVITY_AT_THERE] = activity.watching ? 1 : 0;
     at[ACTIVITY_AT_ZERO] = 0;
 }
 
@@ -222,17 +222,17 @@ static void view_part(const struct view *view, uint16_t offset, uint8_t *into, u
     lay(&window, view->head, ACTIVITY_HEAD_BYTES);
     for (uint32_t k = view->reads_from; k != view->reads_end; k++) {
         uint8_t bytes[ACTIVITY_READ_BYTES];
-        put_u32(bytes, seen.reads[k % RING].ms);
-        put_u16(bytes + 4, seen.reads[k % RING].rises);
+        put_u32(bytes, activity.reads[k % RING].ms);
+        put_u16(bytes + 4, activity.reads[k % RING].rises);
         lay(&window, bytes, sizeof bytes);
     }
     for (uint32_t k = view->reports_from; k != view->reports_end; k++) {
-        const struct report *report = &seen.reports[k % RING];
+        const struct report *report = &activity.reports[k % RING];
         uint8_t bytes[5];
         put_u32(bytes, report->ms);
         bytes[4] = report->count;
         lay(&window, bytes, sizeof bytes);
-        lay(&window, report->bytes, KEPT_MAX_REPORT_BYTES);
+        lay(&window, report->bytes, ACTIVITY_MAX_REPORT_BYTES);
     }
 }
 
@@ -249,7 +249,7 @@ static struct {
 
 static uint32_t place_at(uint8_t place)
 {
-    return FLASH_SEEN_AT + place / PLACES_EACH * FLASH_SECTOR_BYTES + place % PLACES_EACH * PLACE_BYTES;
+    return FLASH_ACTIVITY_AT + place / PLACES_EACH * FLASH_SECTOR_BYTES + place % PLACES_EACH * PLACE_BYTES;
 }
 
 static uint8_t after(uint8_t place)
@@ -268,9 +268,9 @@ static uint8_t place_before(uint32_t sequence)
     return newest;
 }
 
-void seen_init(void)
+void activity_init(void)
 {
-    memset((void *)&seen, 0, sizeof seen);
+    memset((void *)&activity, 0, sizeof activity);
     memset((void *)&snapshot, 0, sizeof snapshot);
     memset(&schedule, 0, sizeof schedule);
     memset(&log, 0, sizeof log);
@@ -283,9 +283,9 @@ void seen_init(void)
     }
 }
 
-uint16_t kept_seen_bytes(void)
+uint16_t pad_memory_activity_bytes(void)
 {
-    if (seen.any) {
+    if (activity.any) {
         struct view view;
         look(&view);
         return view_bytes(&view);
@@ -293,9 +293,9 @@ uint16_t kept_seen_bytes(void)
     return log.newest == NOWHERE ? 0 : log.places[log.newest].length;
 }
 
-void kept_seen(uint16_t offset, uint8_t *into, uint16_t count)
+void pad_memory_activity(uint16_t offset, uint8_t *into, uint16_t count)
 {
-    if (!seen.any) {
+    if (!activity.any) {
         flash_read(place_at(log.newest) + RECORD_HEADER_BYTES + offset, into, count);
         return;
     }
@@ -309,9 +309,9 @@ static void snapshot_part(uint16_t offset, uint8_t *into, uint16_t count)
     view_part(&snapshot.view, offset, into, count);
 }
 
-bool seen_has_job(void)
+bool activity_has_job(void)
 {
-    if (seen.watching) return seen.ms >= schedule.next_ms;
+    if (activity.watching) return activity.ms >= schedule.next_ms;
     return schedule.end_to_write &&
            (!schedule.end_written || schedule.now_ms - schedule.end_written_ms >= END_GAP_MS);
 }
@@ -326,7 +326,7 @@ static void set_next(void)
 static uint16_t hold(void)
 {
     look(&snapshot.view);
-    snapshot.of_the_end = !seen.watching;
+    snapshot.of_the_end = !activity.watching;
     in_order();
     snapshot.held = true;
     log.places[log.target].length = view_bytes(&snapshot.view);
@@ -345,16 +345,16 @@ static bool can_be_written(uint8_t place)
     return log.newest == NOWHERE || log.newest / PLACES_EACH != place / PLACES_EACH;
 }
 
-bool seen_next_job(struct record_job *job)
+bool activity_next_job(struct record_job *job)
 {
-    if (!seen_has_job()) return false;
+    if (!activity_has_job()) return false;
     while (!can_be_written(log.next)) log.next = after(log.next);
     log.target = log.next;
     log.next = after(log.next);
     const bool fresh = begins_sector(log.target);
     for (uint8_t k = 0; fresh && k < PLACES_EACH; k++) log.places[log.target + k].sequence = 0;
     log.sequence = log.newest == NOWHERE ? 1u : log.places[log.newest].sequence + 1u;
-    snapshot.generation = seen.generation;
+    snapshot.generation = activity.generation;
     *job = (struct record_job){
         .at = place_at(log.target),
         .erase = fresh,
@@ -366,15 +366,15 @@ bool seen_next_job(struct record_job *job)
     return true;
 }
 
-bool seen_job_is_stale(void)
+bool activity_job_is_stale(void)
 {
-    return snapshot.generation != seen.generation;
+    return snapshot.generation != activity.generation;
 }
 
-void seen_job_done(bool written)
+void activity_job_done(bool written)
 {
     snapshot.held = false;
-    if (seen_job_is_stale()) return;
+    if (activity_job_is_stale()) return;
     if (!written && ++log.tries < MAX_TRIES) return;
     log.tries = 0;
     if (written) {
@@ -392,7 +392,7 @@ void seen_job_done(bool written)
 
 /* ---- Forgetting ---- */
 
-bool seen_next_to_forget(uint32_t *at)
+bool activity_next_to_forget(uint32_t *at)
 {
     uint8_t oldest = NOWHERE;
     for (uint8_t k = place_before(UINT32_MAX); k != NOWHERE; k = place_before(log.places[k].sequence)) oldest = k;
@@ -402,15 +402,15 @@ bool seen_next_to_forget(uint32_t *at)
     return true;
 }
 
-void seen_forgotten(void)
+void activity_forgotten(void)
 {
     if (log.newest == log.target) log.newest = NOWHERE;
     log.places[log.target].sequence = 0;
 }
 
-void seen_forget_ram(void)
+void activity_forget_ram(void)
 {
-    seen.watching = false;
-    seen.any = false;
+    activity.watching = false;
+    activity.any = false;
     schedule.end_to_write = false;
 }
