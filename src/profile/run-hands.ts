@@ -27,7 +27,7 @@ const bankOf = (target: BankTarget, active: number): number => {
 /**
  * A profile under the player's hands, with the rules that take time: chords, power-on, bank changes, repeats in ms. Times are whole
  * milliseconds of one clock that only goes forward; let it {@link tick} every millisecond, or what time brings comes late.
- * `run-image-hands.ts` does the same from the bytes of the image, and the firmware's `hands.c` once more.
+ * `run-image-hands.ts` does the same from the bytes of the image, and the firmware's `input-state.c` once more.
  */
 export class ProfileHands implements Replier {
   #profile: Profile

@@ -51,7 +51,7 @@ export class Fleet implements Clock {
   #imageCount = 0
 
   constructor({ watched }: { readonly watched: boolean }) {
-    this.#host = HostProgram.start('link-host.c', ['serve.c', 'image.c', 'crc32.c', 'cobs.c'], { watched })
+    this.#host = HostProgram.start('link-host.c', ['usb-link.c', 'image.c', 'crc32.c', 'cobs.c'], { watched })
   }
 
   stop(): Promise<void> {

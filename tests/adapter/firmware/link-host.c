@@ -11,7 +11,7 @@
 #include "usb-link.h"
 #include "usb.h"
 
-enum { MAX_DEVICES = 2048, MAX_IMAGES = 8192, IDENTITY_AT_BOARD = 44, IDENTITY_AT_SERIAL = 68, NEVER = 0xFFFF };
+enum { MAX_DEVICES = 2048, MAX_IMAGES = 8192, NEVER = 0xFFFF };
 
 /* What a box keeps of pads; most devices of the tests keep nothing. */
 struct kept {
@@ -47,8 +47,8 @@ struct device {
     __typeof__(staged) staged;
     struct box box;
     struct link_identity identity;
-    char board[NAME_BYTES + 1];
-    char serial[NAME_BYTES + 1];
+    char board[LINK_NAME_BYTES + 1];
+    char serial[LINK_NAME_BYTES + 1];
     struct port_state state;
     uint16_t first_images[ADAPTER_BANKS]; /* what the banks held when power came on */
     struct parcel from_host; /* what could not be taken yet */
@@ -240,8 +240,8 @@ static void put_away(struct device *device)
 
 static void read_identity(struct device *device, const uint8_t *at)
 {
-    memcpy(device->board, at + IDENTITY_AT_BOARD, NAME_BYTES);
-    memcpy(device->serial, at + IDENTITY_AT_SERIAL, NAME_BYTES);
+    memcpy(device->board, at + IDENTITY_AT_BOARD, LINK_NAME_BYTES);
+    memcpy(device->serial, at + IDENTITY_AT_SERIAL, LINK_NAME_BYTES);
     device->identity = (struct link_identity){
         .firmware = {at[18], at[19], at[20]},
         .delay_step_ns = at[26],

@@ -78,7 +78,7 @@ describe('the reply engine on the emulated chip', () => {
 
   /**
    * Bank changes are left out (the other banks are empty); so soon one after the other, the steps of a repeat run together. What
-   * takes milliseconds is left out as well: the engine of `src/port` counts select only, and hands.test.ts compares the rest.
+   * takes milliseconds is left out as well: the engine of `src/port` counts select only, and input-state.test.ts compares the rest.
    */
   const runnable = (profile: Profile, idleResetNs: number): Profile => ({
     ...profile,
