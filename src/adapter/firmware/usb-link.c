@@ -6,14 +6,15 @@
 
 static bool pour_out(void)
 {
-    bool any = false;
+    const uint16_t room = usb_room(); /* it only grows meanwhile */
+    uint16_t poured = 0;
     uint8_t byte;
-    while (usb_room() > 0 && link_next(&byte)) {
+    while (poured < room && link_next(&byte)) {
         usb_write(byte);
-        any = true;
+        poured++;
     }
     usb_flush();
-    return any;
+    return poured > 0;
 }
 
 /* At most so many bytes at a time: a host that never stops talking must not keep the main loop from its other duties. */
