@@ -27,8 +27,8 @@ export type SheetChoice = (typeof SHEETS)[number]
 
 /** How things lie on the desk: not the work itself, and nothing is lost when it cannot be read. */
 const DeskSchema = v.object({
-  /** The demo was laid out once; clearing it is not undone by a reload. */
-  seeded: v.fallback(v.boolean(), false),
+  /** The demo was laid out once; clearing it is not undone by a reload, nor by a value that cannot be read. */
+  seeded: v.fallback(v.boolean(), true),
   /** The first visit is over. */
   visited: v.fallback(v.boolean(), false),
   openId: v.fallback(v.nullable(v.string()), null),
@@ -53,8 +53,27 @@ export const EMPTY_DESK: Desk = v.parse(DeskSchema, {
   adapters: {},
 })
 
-/** Whatever can be read of a stored desk. */
+/** A change of some of what is on the desk; `adapters` changes the notes that it names. */
+export type DeskChange = Partial<Desk>
+
+/** The later change over the earlier one. Fields that neither knows, such as those of a newer version, stay. */
+export const withDeskChange = (before: DeskChange, change: DeskChange): DeskChange => ({
+  ...before,
+  ...change,
+  ...(before.adapters && change.adapters ? { adapters: { ...before.adapters, ...change.adapters } } : {}),
+})
+
+/** Whether a stored desk is a record at all; one that is not is left alone. */
+export const isDeskRecord = (stored: unknown): stored is Readonly<Record<string, unknown>> =>
+  typeof stored === 'object' && stored !== null && !Array.isArray(stored)
+
+/**
+ * Whatever can be read of a stored desk. One that cannot be read at all is taken for that of somebody who was here before: nothing is
+ * laid out for them anew.
+ */
 export function readDesk(stored: unknown): Desk {
-  const desk = v.safeParse(DeskSchema, { ...EMPTY_DESK, ...(typeof stored === 'object' ? stored : {}) })
-  return desk.success ? desk.output : EMPTY_DESK
+  if (stored === undefined) return EMPTY_DESK
+  const desk = v.safeParse(DeskSchema, { ...EMPTY_DESK, ...(isDeskRecord(stored) ? stored : {}) })
+  if (desk.success && isDeskRecord(stored)) return desk.output
+  return { ...EMPTY_DESK, seeded: true, visited: true }
 }

@@ -46,6 +46,8 @@ export const keyOf = ({ kind, id }: Pick<Entry, 'kind' | 'id'>): EntryKey => `${
 export const isEntryKey = (key: unknown): key is EntryKey =>
   typeof key === 'string' && /^(profile|title|layout):./.test(key)
 
+const KINDS = { profile: PROFILE_KIND, title: TITLE_KIND, layout: LAYOUT_KIND } as const
+
 const CardSchema = v.object({
   kind: v.picklist(['profile', 'title', 'layout']),
   id: v.string(),
@@ -70,6 +72,14 @@ export function readEntry(record: unknown): Result<Entry, DocumentError> {
   }
   const title = readJson(TITLE_KIND, document)
   return title.ok ? ok({ kind, ...rest, document: title.value }) : title
+}
+
+/** Whether a record holds a document of an older file version than this Ninepin writes. */
+export function isOfOlderVersion(record: unknown): boolean {
+  const card = v.safeParse(CardSchema, record)
+  if (!card.success) return false
+  const { version } = (card.output.document ?? {}) as { version?: unknown }
+  return typeof version === 'number' && version < KINDS[card.output.kind].version
 }
 
 /** A name for a new document, different from all others. Works on pages that are not secure, too. */

@@ -37,6 +37,16 @@ async function beginsAsCapture(file: File): Promise<boolean> {
   }
 }
 
+/** Whether a file is a saved shelf, by its first bytes. */
+export async function beginsAsShelf(file: File): Promise<boolean> {
+  try {
+    const { isShelfFile } = await import('../shelf/pack.ts')
+    return isShelfFile(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
+  } catch {
+    return false
+  }
+}
+
 /** Hands a file to the browser's downloads. */
 export function download(name: string, content: BlobPart, type = 'application/json'): void {
   const address = URL.createObjectURL(new Blob([content], { type }))

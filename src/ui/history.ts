@@ -85,3 +85,16 @@ export function forth({ past, future }: History): { readonly step: Step; readonl
 /** Whether any step, taken back or not, touches a document. */
 export const touches = ({ past, future }: History, key: EntryKey): boolean =>
   [...past, ...future].some((step) => step.changes.some((change) => change.key === key))
+
+/** The history with an entry under a new key, as it is stored from now on. */
+export function renamed({ past, future }: History, from: EntryKey, to: EntryKey): History {
+  const id = to.slice(to.indexOf(':') + 1)
+  const entry = (one: Entry | null): Entry | null => (one === null ? null : { ...one, id })
+  const step = (one: Step): Step => ({
+    ...one,
+    changes: one.changes.map((change) =>
+      change.key === from ? { key: to, before: entry(change.before), after: entry(change.after) } : change,
+    ),
+  })
+  return { past: past.map(step), future: future.map(step) }
+}

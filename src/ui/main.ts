@@ -1,4 +1,5 @@
 import { mount } from 'svelte'
+import { EMPTY_DESK } from '../shelf/desk.ts'
 import { ShelfStore } from '../shelf/store.ts'
 import App from './App.svelte'
 import './look/look.css'
@@ -8,7 +9,7 @@ const target = document.getElementById('app')
 if (!target) throw new Error('the page has no place for the app')
 
 const store = new ShelfStore()
-const loaded = await store.load()
+const first = await store.load()
 // Before the first drawing, so that nothing flashes in the other colours.
-laySheet(loaded.desk.sheet)
-mount(App, { target, props: { store, loaded } })
+laySheet((first.kind === 'read' ? first.loaded.desk : EMPTY_DESK).sheet)
+mount(App, { target, props: { store, first } })

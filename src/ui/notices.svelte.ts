@@ -1,22 +1,31 @@
-/** What the app says to the user in passing: one sentence at a time, seen and heard. */
+export interface Notice {
+  readonly id: number
+  readonly message: string
+  /** Refused or lost: it stays until it is dismissed. */
+  readonly urgent: boolean
+}
+
+/** More than so many are not read; the oldest passing ones make room. */
+const MOST = 5
+
+/** What the app says to the user in passing, seen and heard. One notice does not take another's place. */
 export class Notices {
-  message = $state('')
-  count = $state(0)
-  urgent = $state(false)
+  all = $state.raw<readonly Notice[]>([])
   /** Heard only: the verdicts that an edit has turned. */
   heard = $state('')
   heardCount = $state(0)
-  #clearing: ReturnType<typeof setTimeout> | undefined
+  #nextId = 1
   #hearing: ReturnType<typeof setTimeout> | undefined
 
   /** Says what was done. It goes by itself. */
   say(message: string): void {
-    this.#show(message, false, 4_000 + 40 * message.length)
+    const { id } = this.#add(message, false)
+    setTimeout(() => this.dismiss(id), 4_000 + 40 * message.length)
   }
 
-  /** Says what was refused or lost. It stays until it is dismissed or something else is said. */
+  /** Says what was refused or lost. It stays until it is dismissed. */
   warn(message: string): void {
-    this.#show(message, true, null)
+    this.#add(message, true)
   }
 
   /** For ears only, and only the last of several in a row. */
@@ -28,16 +37,28 @@ export class Notices {
     }, 700)
   }
 
-  dismiss(): void {
-    clearTimeout(this.#clearing)
-    this.message = ''
+  dismiss(id: number): void {
+    this.all = this.all.filter((notice) => notice.id !== id)
   }
 
-  #show(message: string, urgent: boolean, forMs: number | null): void {
-    clearTimeout(this.#clearing)
-    this.message = message
-    this.urgent = urgent
-    this.count++
-    if (forMs !== null) this.#clearing = setTimeout(() => (this.message = ''), forMs)
+  /** Takes the newest away; gives whether there was one. */
+  dismissNewest(): boolean {
+    const newest = this.all.findLast(({ urgent }) => urgent) ?? this.all.at(-1)
+    if (newest) this.dismiss(newest.id)
+    return newest !== undefined
+  }
+
+  /** The same words again stand once, as the newest. */
+  #add(message: string, urgent: boolean): Notice {
+    const notice = { id: this.#nextId++, message, urgent }
+    const others = this.all.filter((one) => one.message !== message)
+    while (others.length >= MOST && others.some((one) => !one.urgent)) {
+      others.splice(
+        others.findIndex((one) => !one.urgent),
+        1,
+      )
+    }
+    this.all = [...others, notice]
+    return notice
   }
 }

@@ -6,68 +6,108 @@ import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import type { Profile } from '../profile/schema.ts'
 import { checkLayout, checkProfile, checkTitle } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
-import { EMPTY_DESK } from '../shelf/desk.ts'
-import type { Desk } from '../shelf/desk.ts'
+import { EMPTY_DESK, withDeskChange } from '../shelf/desk.ts'
+import type { Desk, DeskChange } from '../shelf/desk.ts'
 import { keyOf, newId } from '../shelf/entry.ts'
 import { sameJson } from '../shelf/same.ts'
-import type { Entry, LayoutEntry, ProfileEntry, TitleEntry } from '../shelf/entry.ts'
-import type { Keeping, Loaded, ShelfStore, Write } from '../shelf/store.ts'
+import type { Entry, EntryKey, LayoutEntry, ProfileEntry, TitleEntry } from '../shelf/entry.ts'
+import { mergeEntries } from '../shelf/merge.ts'
+import type { FirstReading, Keeping, Loaded, Outcome, ShelfStore, Unreadable, Write } from '../shelf/store.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import type { Title } from '../title/schema.ts'
-import { EMPTY_HISTORY, back, forth, joins, record, seal, touches } from './history.ts'
+import { EMPTY_HISTORY, back, forth, joins, record, renamed, seal, touches } from './history.ts'
 import type { Change, History, Step } from './history.ts'
 import { entryMap, withChanges } from './entry-map.ts'
 import type { EntryMap } from './entry-map.ts'
 
-/** Stands in while the shelf holds no profile at all, for the moment before one is put there. */
-const PLAIN: ProfileEntry = {
+/** Stands in while the shelf holds no profile at all. Its first edit puts it there, under an id that no stored profile has. */
+const plainProfile = (): ProfileEntry => ({
   kind: 'profile',
-  id: 'six-button',
+  id: newId(),
   revision: 1,
   place: 0,
   origin: 'own',
   document: BUILT_IN_PROFILES['six-button'],
-}
+})
 
 const byPlace = (a: Entry, b: Entry): number => a.place - b.place || (a.id < b.id ? -1 : 1)
 
 /** Everything the user keeps, with undo. Each change is written to the store as it is made. */
 export class ShelfState {
   readonly #store: ShelfStore
-  #kept = $state.raw<EntryMap>(entryMap([]))
+  readonly #plain = plainProfile()
+  #entries = $state.raw<EntryMap>(entryMap([]))
   #openId = $state.raw<string | null>(null)
   #history = $state.raw<History>(EMPTY_HISTORY)
   #desk = $state.raw<Desk>(EMPTY_DESK)
+  /** What of the desk was changed before the store was read. */
+  #deskChange: DeskChange = {}
+  /** Entries that are shown while the store cannot be read, and are in no store. */
+  #standIns: ReadonlySet<EntryKey> = new Set()
+  #isRead = $state(false)
   keeping = $state.raw<Keeping>({ kind: 'kept' })
+  /** Records that this version cannot read. They stay where they are until the user removes them. */
+  unreadable = $state.raw<readonly Unreadable[]>([])
+  /** What an older Ninepin stored, as it stands in the store, until an edit stores it in the present version. */
+  older = $state.raw<ReadonlyMap<EntryKey, unknown>>(new Map())
 
   readonly profiles: readonly ProfileEntry[] = $derived(
-    [...this.#kept.values()].filter((kept) => kept.kind === 'profile').sort(byPlace),
+    [...this.#entries.values()].filter((kept) => kept.kind === 'profile').sort(byPlace),
   )
   readonly titles: readonly TitleEntry[] = $derived(
-    [...this.#kept.values()].filter((kept) => kept.kind === 'title').sort(byPlace),
+    [...this.#entries.values()].filter((kept) => kept.kind === 'title').sort(byPlace),
   )
   readonly layouts: readonly LayoutEntry[] = $derived(
-    [...this.#kept.values()].filter((kept) => kept.kind === 'layout').sort(byPlace),
+    [...this.#entries.values()].filter((kept) => kept.kind === 'layout').sort(byPlace),
   )
   readonly open: ProfileEntry = $derived(
-    this.profiles.find(({ id }) => id === this.#openId) ?? this.profiles[0] ?? PLAIN,
+    this.profiles.find(({ id }) => id === this.#openId) ?? this.profiles[0] ?? this.#plain,
   )
-  readonly hasDemo: boolean = $derived([...this.#kept.values()].some(({ origin }) => origin === 'demo'))
+  readonly hasDemo: boolean = $derived([...this.#entries.values()].some(({ origin }) => origin === 'demo'))
 
-  constructor(store: ShelfStore, loaded: Loaded) {
+  /** @param first what the store had answered when the app opened; a reading that comes later goes to {@link loaded} */
+  constructor(store: ShelfStore, first: FirstReading) {
     this.#store = store
-    this.#kept = entryMap(loaded.kept)
-    this.#desk = loaded.desk
-    this.#openId = loaded.desk.openId
+    if (first.kind === 'read') this.loaded(first.loaded)
+  }
+
+  /**
+   * The store has been read. What was made meanwhile stands beside what was stored: until now nothing here had an id that is in
+   * the store.
+   */
+  loaded({ entries, desk, unreadable, older }: Loaded): void {
+    this.#isRead = true
+    const mine = [...this.#entries.values()].filter((entry) => !this.#standIns.has(keyOf(entry)))
+    this.#entries = entryMap([...entries, ...mine])
+    this.#standIns = new Set()
+    this.#desk = withDeskChange(desk, this.#deskChange) as Desk
+    this.#openId ??= this.#desk.openId
+    this.unreadable = unreadable
+    this.older = older
+  }
+
+  /** The demo has not been laid out in this store, and what is in it has been read: only then may it be. */
+  get wantsDemo(): boolean {
+    return this.#isRead && !this.#desk.seeded
+  }
+
+  /** While the store cannot be read the demo is shown, in memory alone and under ids of its own, so that it meets nothing stored. */
+  standIn(documents: readonly Entry[], openId: string): void {
+    if (this.#isRead || this.#entries.size > 0) return
+    const entries = documents.map((entry) => ({ ...entry, id: `${entry.id}-${newId()}` }))
+    this.#standIns = new Set(entries.map(keyOf))
+    this.#entries = entryMap(entries)
+    this.#openId = entries[documents.findIndex(({ id }) => id === openId)]?.id ?? null
   }
 
   get desk(): Desk {
     return this.#desk
   }
 
-  setDesk(change: Partial<Desk>): void {
-    this.#desk = { ...this.#desk, ...change }
-    this.#store.write([], this.#desk)
+  setDesk(change: DeskChange): void {
+    this.#desk = withDeskChange(this.#desk, change) as Desk
+    if (!this.#isRead) this.#deskChange = withDeskChange(this.#deskChange, change)
+    this.#store.write([], change)
   }
 
   /** What undo would take back and redo would do again; `null` for nothing. */
@@ -104,7 +144,7 @@ export class ShelfState {
     change: (title: Title) => unknown,
     group: string | null = null,
   ): Result<Title, DocumentError> {
-    const before = this.#kept.get(`title:${id}`)
+    const before = this.#entries.get(`title:${id}`)
     if (before?.kind !== 'title') return err({ place: '', message: 'this title is no longer on the shelf' })
     const checked = checkTitle(change(before.document))
     if (!checked.ok) return checked
@@ -121,7 +161,7 @@ export class ShelfState {
     change: (layout: Layout) => unknown,
     group: string | null = null,
   ): Result<Layout, DocumentError> {
-    const before = this.#kept.get(`layout:${id}`)
+    const before = this.#entries.get(`layout:${id}`)
     if (before?.kind !== 'layout') return err({ place: '', message: 'this layout is no longer on the shelf' })
     const checked = checkLayout(change(before.document))
     if (!checked.ok) return checked
@@ -173,6 +213,25 @@ export class ShelfState {
     return added
   }
 
+  /**
+   * Brings a saved shelf back, all in one step: what is missing comes back as it was, what is there with other content is kept and the saved
+   * version stands beside it. Gives what was added.
+   */
+  bringBack(label: string, saved: readonly Entry[]): readonly Entry[] {
+    const added = saved.flatMap((entry): Entry[] => {
+      const here = this.#entries.get(keyOf(entry))
+      if (!here) return [entry]
+      return sameJson(here.document, entry.document) ? [] : [{ ...entry, id: newId(), origin: 'own' }]
+    })
+    if (added.length > 0) this.#put(label, added)
+    return added
+  }
+
+  /** Everything on it, in the order of its lists. */
+  get all(): readonly Entry[] {
+    return [...this.profiles, ...this.titles, ...this.layouts]
+  }
+
   #put(label: string, added: readonly Entry[]): void {
     const opened = added.findLast(({ kind }) => kind === 'profile')
     this.#commit(
@@ -199,7 +258,7 @@ export class ShelfState {
     const changes: Change[] = going.map((kept) => ({ key: keyOf(kept), before: kept, after: null }))
     const gone = going.map(keyOf)
     if (this.profiles.every((profile) => gone.includes(keyOf(profile)))) {
-      const plain: ProfileEntry = { ...PLAIN, ...this.#card([]) }
+      const plain: ProfileEntry = { ...plainProfile(), ...this.#card([]) }
       changes.push({ key: keyOf(plain), before: null, after: plain })
     }
     this.#commit(label, changes, {})
@@ -209,13 +268,13 @@ export class ShelfState {
   clearDemo(label: string): void {
     this.remove(
       label,
-      [...this.#kept.values()].filter(({ origin }) => origin === 'demo'),
+      [...this.#entries.values()].filter(({ origin }) => origin === 'demo'),
     )
   }
 
   /** Lays documents out beside what is there; those that are there already stay as they are. */
   layOut(label: string, documents: readonly Entry[]): void {
-    const missing = documents.filter((kept) => !this.#kept.has(keyOf(kept)))
+    const missing = documents.filter((kept) => !this.#entries.has(keyOf(kept)))
     if (missing.length === 0) return
     this.#commit(
       label,
@@ -224,11 +283,12 @@ export class ShelfState {
     )
   }
 
-  /** The first laying out is no step of the user's. */
+  /** The first laying out is no step of the user's. What the store holds under the same id stays, and is shown instead. */
   seed(documents: readonly Entry[], openId: string): void {
+    if (!this.wantsDemo) return
     const changes = documents
-      .filter((kept) => !this.#kept.has(keyOf(kept)))
-      .map((kept) => ({ key: keyOf(kept), before: null, after: kept }))
+      .filter((entry) => !this.#entries.has(keyOf(entry)))
+      .map((entry) => ({ key: keyOf(entry), before: null, after: entry }))
     this.#apply(changes)
     this.#openId ??= openId
     this.setDesk({ seeded: true, openId: this.#openId })
@@ -265,29 +325,64 @@ export class ShelfState {
     readonly removed: readonly string[]
   } {
     const changes: Change[] = writes
-      .map(({ key, kept }) => ({ key, before: this.#kept.get(key) ?? null, after: kept }))
+      .map(({ key, entry }) => ({ key, before: this.#entries.get(key) ?? null, after: entry }))
       .filter(
         ({ before, after }) =>
           !sameJson(before?.document, after?.document) || before?.revision !== after?.revision,
       )
-    this.#kept = withChanges(this.#kept, changes)
-    const ours = changes.filter(({ key, before }) => before !== null && touches(this.#history, key))
-    if (ours.length > 0) {
-      const open = { before: this.#openId, after: this.#openId }
-      const group = `elsewhere ${ours.map(({ key }) => key).join(' ')}`
-      this.#history = record(this.#history, {
-        label: 'the other tab’s change',
-        changes: ours,
-        open,
-        group,
-        atMs: Date.now(),
-      })
-    }
+    this.#entries = withChanges(this.#entries, changes)
+    this.#noteOthers(changes)
     const named = (list: readonly Change[]) => list.map(({ before }) => before?.document.name ?? '')
     return {
       changed: named(changes.filter(({ before, after }) => before && after)),
       removed: named(changes.filter(({ before, after }) => before && !after)),
     }
+  }
+
+  /**
+   * The store made something else of what this tab wrote: another tab's work was merged in, or what stands under the key had to stay.
+   * Work that was done meanwhile is carried over. Gives what the user has to know.
+   */
+  outcomes(outcomes: readonly Outcome[]): StoreNews {
+    const news = { merged: [] as string[], copied: [] as string[], stays: [] as string[] }
+    for (const { key, wrote, now, fork } of outcomes) {
+      const mine = this.#entries.get(key) ?? null
+      const changes: Change[] = []
+      if (fork) {
+        const id = fork.id
+        const copy = mine === null || mine === wrote ? fork : { ...mine, id }
+        changes.push({ key, before: mine, after: now }, { key: keyOf(copy), before: null, after: copy })
+        this.#history = renamed(this.#history, key, keyOf(copy))
+        if (this.#openId === key.slice(key.indexOf(':') + 1)) this.openProfile(id)
+        if (copy !== fork) this.#store.write([{ key: keyOf(copy), entry: copy }])
+        news.copied.push(copy.document.name)
+      } else if (mine === wrote) {
+        changes.push({ key, before: mine, after: now })
+      } else if (mine && now && wrote) {
+        const carried = mergeEntries(wrote, mine, now).entry
+        changes.push({ key, before: mine, after: carried })
+        this.#store.write([{ key, entry: carried }])
+      }
+      this.#entries = withChanges(this.#entries, changes)
+      if (fork) continue
+      this.#noteOthers(changes)
+      if (wrote && now && !sameJson(wrote.document, now.document)) news.merged.push(now.document.name)
+      if (!wrote && now) news.stays.push(now.document.name)
+    }
+    return news
+  }
+
+  /** What others changed of what this tab worked on can be taken back by undo. */
+  #noteOthers(changes: readonly Change[]): void {
+    const ours = changes.filter(
+      ({ key, before, after }) =>
+        before !== null && !sameJson(before.document, after?.document) && touches(this.#history, key),
+    )
+    if (ours.length === 0) return
+    const open = { before: this.#openId, after: this.#openId }
+    const group = `elsewhere ${ours.map(({ key }) => key).join(' ')}`
+    const label = 'the other tab’s change'
+    this.#history = record(this.#history, { label, changes: ours, open, group, atMs: Date.now() })
   }
 
   #commit(
@@ -311,7 +406,7 @@ export class ShelfState {
   #restore(changes: readonly Change[], openId: string | null): void {
     this.#apply(
       changes.map((change) => {
-        const now = this.#kept.get(change.key)
+        const now = this.#entries.get(change.key)
         if (!change.after || !now) return change
         return { ...change, after: { ...change.after, revision: now.revision + 1 } }
       }),
@@ -320,7 +415,26 @@ export class ShelfState {
   }
 
   #apply(changes: readonly Change[]): void {
-    this.#kept = withChanges(this.#kept, changes)
-    this.#store.write(changes.map(({ key, after }) => ({ key, kept: after })))
+    this.#entries = withChanges(this.#entries, changes)
+    if (changes.some(({ key }) => this.#standIns.has(key))) {
+      const changed = new Set(changes.map(({ key }) => key))
+      this.#standIns = new Set([...this.#standIns].filter((key) => !changed.has(key)))
+    }
+    if (changes.some(({ key }) => this.older.has(key))) {
+      const older = new Map(this.older)
+      for (const { key } of changes) older.delete(key)
+      this.older = older
+    }
+    this.#store.write(changes.map(({ key, after }) => ({ key, entry: after })))
   }
+}
+
+/** What the user has to know of writes of which the store made something else: names of entries. */
+export interface StoreNews {
+  /** Another tab’s work was merged in. */
+  readonly merged: readonly string[]
+  /** Stored as a copy, since what stands in the store cannot be read or is another’s. */
+  readonly copied: readonly string[]
+  /** Not removed, since another tab changed it. */
+  readonly stays: readonly string[]
 }

@@ -1,11 +1,11 @@
 import { createContext, untrack } from 'svelte'
 import type { WorkerChip } from '../adapter/emulator/worker-chip.ts'
-import { chooseTransport } from '../adapter/transports/choose.ts'
 import type { JudgeOptions } from '../bench/judge.ts'
 import type { Judgement } from '../bench/judgement.ts'
 import type { Reading } from '../bench/reading.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import type { InputMask, PinBits } from '../port/pins.ts'
+import { err } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import type { Profile } from '../profile/schema.ts'
 import { layoutsOfImage } from '../profile/decode-image.ts'
@@ -13,17 +13,16 @@ import { fitLayouts } from '../profile/fit-layouts.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import type { AdapterNote } from '../shelf/desk.ts'
 import { sameJson } from '../shelf/same.ts'
-import { fetchBeside, loadDemo } from '../shelf/demo.ts'
 import { differences } from '../shelf/difference.ts'
 import { readFile } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
 import type { TitleEntry } from '../shelf/entry.ts'
-import type { Loaded, ShelfStore, Write } from '../shelf/store.ts'
+import type { FirstReading, ShelfStore, Unreadable } from '../shelf/store.ts'
 import { bankOrder } from './adapter/adapter-pads.ts'
 import { AdapterLink } from './adapter/adapter-link.svelte.ts'
 import type { BankView } from './adapter/adapter-link.svelte.ts'
 import { Measurement } from './adapter/measurement.svelte.ts'
-import { readOne } from './file-exchange.ts'
+import { beginsAsShelf, download, readOne } from './file-exchange.ts'
 import { importLabel, importWords, refusalWords } from './import-words.ts'
 import { Verdicts } from './judging/verdicts.svelte.ts'
 import type { JudgeInput } from './judging/judgements.ts'
@@ -32,20 +31,34 @@ import { Play, pageClock } from './live/play.svelte.ts'
 import { Notices } from './notices.svelte.ts'
 import { Hands } from './pad/hands.svelte.ts'
 import { Route } from './route.svelte.ts'
+import { Busy } from './busy.svelte.ts'
+import type { BusyReason } from './busy.svelte.ts'
+import { learnTray } from './learn/learn-tray.svelte.ts'
+import { keepInStep } from './shelf-in-step.ts'
+import type { LoadDemo } from './shelf-in-step.ts'
 import { ShelfState } from './shelf-state.svelte.ts'
 import { imageCrc } from '../profile/image-crc.ts'
 import { verdictNews } from './titles/verdict-words.ts'
 import type { TitleVerdict } from './titles/verdict-words.ts'
 
-const DEMO_OPEN = 'demo-evening-set-up'
 const NO_NOTE: AdapterNote = { label: '', layoutIds: null }
 const DEMO_BANKS = 'demo-flash'
+
+const loadMuseum: LoadDemo = async () => {
+  try {
+    const { fetchBeside, loadDemo } = await import('../shelf/demo.ts')
+    return await loadDemo(fetchBeside(document.baseURI))
+  } catch {
+    return err('The demo could not be loaded. Everything else works; load the page again to try once more.')
+  }
+}
 
 const startDemoAdapter = async (kept: unknown, keep: (banks: Uint8Array) => Promise<unknown>) =>
   (await import('./adapter/demo-adapter.ts')).startDemoAdapter(kept, keep)
 
 /** All that the app knows. It holds and joins; what is computed comes from the rooms along the path of a press. */
 export class Workbench {
+  readonly #store: ShelfStore
   readonly notices = new Notices()
   readonly shelf: ShelfState
   readonly route: Route
@@ -108,9 +121,11 @@ export class Workbench {
   /** The chip behind the demo adapter, once it has power. */
   demoChip: WorkerChip | null = null
   readonly measurement = new Measurement()
+  readonly busy: Busy
 
-  constructor(store: ShelfStore, loaded: Loaded) {
-    this.shelf = new ShelfState(store, loaded)
+  constructor(store: ShelfStore, first: FirstReading) {
+    this.#store = store
+    this.shelf = new ShelfState(store, first)
     this.route = new Route(() => (this.shelf.desk.visited ? 'port' : 'first'))
     this.hands = new Hands()
     this.link = new AdapterLink(
@@ -121,7 +136,7 @@ export class Workbench {
         )
         return this.demoChip
       },
-      () => chooseTransport({ navigator, isSecureContext }),
+      async () => (await import('./adapter/reach.ts')).chooseTransport({ navigator, isSecureContext }),
     )
     this.verdicts = new Verdicts(() => this.judgeInput, this.#late)
 
@@ -144,15 +159,25 @@ export class Workbench {
     })
     $effect(() => () => void this.link.disconnect())
     this.#whisperVerdicts()
-    store.listen({
-      keeping: (state) => (this.shelf.keeping = state),
-      elsewhere: (writes) => this.#elsewhere(writes),
+    keepInStep(store, this.shelf, this.notices, first, loadMuseum)
+    this.busy = new Busy(() => this.#busyReason)
+    $effect(() => {
+      // Back at this page, perhaps after making room on the disk.
+      const seen = () => {
+        if (document.visibilityState === 'visible') store.retry()
+      }
+      document.addEventListener('visibilitychange', seen)
+      return () => document.removeEventListener('visibilitychange', seen)
     })
-
-    for (const sentence of loaded.damaged)
-      this.notices.warn(`Something on the shelf cannot be read and was left alone. ${sentence}.`)
     void this.link.connectDemo()
-    if (!this.shelf.desk.seeded) void this.#seed()
+  }
+
+  get #busyReason(): BusyReason | null {
+    if (this.link.busy || this.link.flashing !== null) return 'flashing'
+    if (learnTray.isBegun) return 'learning'
+    const { keeping } = this.shelf
+    if (keeping.kind === 'kept' || (keeping.kind === 'unread' && !keeping.pending)) return null
+    return 'not-kept'
   }
 
   readonly judgeInput: JudgeInput = $derived.by(() => ({
@@ -255,7 +280,47 @@ export class Workbench {
    * and keeps nothing else from being taken.
    */
   async takeFiles(files: readonly File[]): Promise<void> {
-    this.#take(await Promise.all(files.map(readOne)))
+    const are = await Promise.all(files.map(beginsAsShelf))
+    const others = files.filter((_, k) => !are[k])
+    for (const [k, file] of files.entries()) if (are[k]) await this.#bringBack(file)
+    if (others.length > 0) this.#take(await Promise.all(others.map(readOne)))
+  }
+
+  /** Saves everything on the shelf as one file. */
+  async saveShelf(): Promise<void> {
+    const { shelfFile } = await import('../shelf/pack.ts')
+    const { all, unreadable, older } = this.shelf
+    const { name, text } = shelfFile(all, unreadable, older, new Date().toISOString().slice(0, 10))
+    download(name, text)
+    this.notices.say(`${name} holds the whole shelf. Open it here to bring it back.`)
+  }
+
+  async #bringBack(file: File): Promise<void> {
+    const { MAX_SHELF_BYTES, readShelfFile } = await import('../shelf/pack.ts')
+    if (file.size > MAX_SHELF_BYTES) {
+      return this.notices.warn(
+        `${file.name}: the file has ${file.size} bytes; a saved shelf has ${MAX_SHELF_BYTES} at most. Nothing was changed.`,
+      )
+    }
+    const saved = readShelfFile(file.name, new Uint8Array(await file.arrayBuffer()))
+    if (!saved.ok) return this.notices.warn(saved.error)
+    const { entries, unreadable, refused } = saved.value
+    const added = this.shelf.bringBack('bringing back a saved shelf', entries)
+    this.#store.putRecords(unreadable)
+    for (const sentence of refused) this.notices.warn(sentence)
+    const there = entries.length - added.length
+    this.notices.say(
+      added.length === 0
+        ? `Everything in ${file.name} is on the shelf already.`
+        : `${file.name}: ${added.length} brought back, ${there} there already. Undo takes them off again.`,
+    )
+  }
+
+  /** Removes a record that cannot be read, for good. */
+  async removeUnreadable(record: Unreadable): Promise<void> {
+    if (await this.#store.removeUnreadable(record)) this.notices.say('The record is removed.')
+    else
+      this.notices.warn('The record could not be removed: it has changed, or the browser did not allow it.')
   }
 
   takeBytes(name: string, bytes: Uint8Array): void {
@@ -281,33 +346,16 @@ export class Workbench {
     this.route.go(place)
   }
 
-  /** Another tab wrote documents. */
-  #elsewhere(writes: readonly Write[]): void {
-    const open = this.shelf.open
-    const { changed, removed } = this.shelf.elsewhere(writes)
-    if (changed.includes(open.document.name)) {
-      this.notices.say(`${open.document.name} was changed in another tab; this is that version now.`)
-    } else if (removed.includes(open.document.name)) {
-      this.notices.say(`${open.document.name} was taken off the shelf in another tab.`)
-    }
-  }
-
   clearDemo(): void {
     this.shelf.clearDemo('clearing the demo')
     this.notices.say('The demo is cleared away; what you changed stays. Undo brings it back.')
   }
 
   async layOutDemo(): Promise<void> {
-    const demo = await loadDemo(fetchBeside(document.baseURI))
+    const demo = await loadMuseum()
     if (!demo.ok) return this.notices.warn(demo.error)
     this.shelf.layOut('laying out the demo', demo.value)
     this.notices.say('The Saltmarsh Lamp Museum is laid out.')
-  }
-
-  async #seed(): Promise<void> {
-    const demo = await loadDemo(fetchBeside(document.baseURI))
-    if (demo.ok) this.shelf.seed(demo.value, DEMO_OPEN)
-    else this.notices.warn(demo.error)
   }
 
   /** Tells who listens which verdicts an edit has turned, once the edit rests. */

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { STANDARD_LAYOUT } from '../../src/pad/layout/built-in.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
-import { EMPTY_DESK } from '../../src/shelf/desk.ts'
-import type { Desk } from '../../src/shelf/desk.ts'
+import { EMPTY_DESK, withDeskChange } from '../../src/shelf/desk.ts'
+import type { Desk, DeskChange } from '../../src/shelf/desk.ts'
 import type { Entry, EntryKey, ProfileEntry } from '../../src/shelf/entry.ts'
 import type { ShelfStore, Write } from '../../src/shelf/store.ts'
 import { ShelfState } from '../../src/ui/shelf-state.svelte.ts'
@@ -22,12 +22,15 @@ function shelfOf(kept: readonly Entry[]) {
   const stored = new Map<EntryKey, Entry | null>()
   let desk: Desk = EMPTY_DESK
   const store = {
-    write(writes: readonly Write[], next?: Desk) {
-      for (const { key, kept: one } of writes) stored.set(key, one)
-      if (next) desk = next
+    write(writes: readonly Write[], next?: DeskChange) {
+      for (const { key, entry } of writes) stored.set(key, entry)
+      desk = withDeskChange(desk, next ?? {}) as Desk
     },
   } as ShelfStore
-  const shelf = new ShelfState(store, { kept, desk: EMPTY_DESK, damaged: [] })
+  const shelf = new ShelfState(store, {
+    kind: 'read',
+    loaded: { entries: kept, desk: EMPTY_DESK, unreadable: [], older: new Map() },
+  })
   return { shelf, stored, desk: () => desk }
 }
 
@@ -141,7 +144,7 @@ describe('another tab', () => {
   it('has the last word, and undo gives this tab’s version back', () => {
     const { shelf, stored } = shelfOf([profile('a', 'First')])
     rename(shelf, 'Mine')
-    expect(shelf.elsewhere([{ key: 'profile:a', kept: theirs('Theirs', 5) }])).toEqual({
+    expect(shelf.elsewhere([{ key: 'profile:a', entry: theirs('Theirs', 5) }])).toEqual({
       changed: ['Mine'],
       removed: [],
     })
@@ -154,11 +157,11 @@ describe('another tab', () => {
 
   it('is followed without a step where this tab has done nothing', () => {
     const { shelf, stored } = shelfOf([profile('a', 'First'), profile('b', 'Other')])
-    shelf.elsewhere([{ key: 'profile:b', kept: { ...profile('b', 'Changed'), revision: 2 } }])
+    shelf.elsewhere([{ key: 'profile:b', entry: { ...profile('b', 'Changed'), revision: 2 } }])
     expect(shelf.undoLabel).toBeNull()
     expect(stored.size).toBe(0)
     expect(shelf.profiles.map(({ document }) => document.name)).toEqual(['First', 'Changed'])
-    expect(shelf.elsewhere([{ key: 'profile:b', kept: null }]).removed).toEqual(['Changed'])
+    expect(shelf.elsewhere([{ key: 'profile:b', entry: null }]).removed).toEqual(['Changed'])
     expect(shelf.profiles).toHaveLength(1)
   })
 })

@@ -1,10 +1,8 @@
 import type { BankNumber } from '../../adapter/constants.ts'
 import type { Flashed, FlashProgress } from '../../adapter/flash.ts'
 import type { BankContent, InputEvent } from '../../adapter/replies.ts'
-import { connect } from '../../adapter/session.ts'
 import type { Adapter } from '../../adapter/session.ts'
 import type { Transport } from '../../adapter/transport.ts'
-import { sentenceFor } from '../../adapter/troubles.ts'
 import type { OpenTrouble, Trouble } from '../../adapter/troubles.ts'
 import type { StatedAdapter } from '../../bench/judgement.ts'
 import { ADAPTER_CLOCK_PPM, REFERENCE_ADAPTER } from '../../bench/stated.ts'
@@ -12,6 +10,7 @@ import type { ControlMask } from '../../pad/controls.ts'
 import type { Result } from '../../port/result.ts'
 import { decodeImage, imageSentence } from '../../profile/decode-image.ts'
 import type { Profile } from '../../profile/schema.ts'
+import type * as Reach from './reach.ts'
 
 /** What a bank holds, as far as it was read. */
 export interface BankView {
@@ -39,11 +38,16 @@ export interface Flashing {
   readonly progress: FlashProgress
 }
 
+/** The way to a real adapter, or why there is none. */
+export type RealTransport = () => Result<Transport, OpenTrouble> | Promise<Result<Transport, OpenTrouble>>
+
 /** The adapter at the other end of the cable, real or demo: everything past the transport is the same. */
 export class AdapterLink {
   readonly #demoTransport: () => Promise<Transport>
-  readonly #realTransport: () => Result<Transport, OpenTrouble>
+  readonly #realTransport: RealTransport
   #adapter = $state.raw<Adapter | null>(null)
+  /** Loaded before the first adapter is reached. */
+  #reach: typeof Reach | null = null
   #cancel: AbortController | null = null
   #controls: { wanted: ControlMask; sent: ControlMask; sending: boolean } = {
     wanted: 0,
@@ -62,7 +66,7 @@ export class AdapterLink {
   flashed = $state.raw<Flashed | null>(null)
   busy = $state.raw(false)
 
-  constructor(demoTransport: () => Promise<Transport>, realTransport: () => Result<Transport, OpenTrouble>) {
+  constructor(demoTransport: () => Promise<Transport>, realTransport: RealTransport) {
     this.#demoTransport = demoTransport
     this.#realTransport = realTransport
   }
@@ -124,7 +128,8 @@ export class AdapterLink {
   /** Opens the browser's list of devices; must follow a press of the user. */
   async connectMine(): Promise<void> {
     if (this.state === 'connecting') return
-    const transport = this.#realTransport()
+    if (!(await this.#loadReach(() => void this.connectMine()))) return
+    const transport = await this.#realTransport()
     if (!transport.ok) {
       this.#tell(transport.error, 'Try again', () => void this.connectMine())
       return
@@ -139,7 +144,12 @@ export class AdapterLink {
     const stateBefore = this.state
     this.notice = null
     this.state = 'connecting'
-    const connected = await connect(transport)
+    const reach = await this.#loadReach(() => (demo ? void this.connectDemo() : void this.connectMine()))
+    if (reach === null) {
+      this.state = stateBefore
+      return
+    }
+    const connected = await reach.connect(transport)
     if (!connected.ok) {
       // What was connected stays connected.
       this.state = before === this.#adapter ? stateBefore : 'none'
@@ -216,7 +226,7 @@ export class AdapterLink {
     const nothing = { bank, active, content, image: null, profile: null, sentence: null }
     if (content === null) return nothing
     const image = await adapter.readBank(bank)
-    if (!image.ok) return { ...nothing, sentence: sentenceFor(image.error) }
+    if (!image.ok) return { ...nothing, sentence: this.#sentenceFor(image.error) }
     if (image.value === null) return { ...nothing, content: null }
     const profile = decodeImage(image.value)
     return profile.ok
@@ -295,6 +305,24 @@ export class AdapterLink {
   }
 
   #tell(trouble: Trouble, retryLabel: string, retry: () => void): void {
-    this.notice = { sentence: sentenceFor(trouble), retryLabel, retry }
+    this.notice = { sentence: this.#sentenceFor(trouble), retryLabel, retry }
+  }
+
+  /** No trouble comes before what tells of it has been loaded. */
+  #sentenceFor(trouble: Trouble | OpenTrouble): string {
+    return this.#reach?.sentenceFor(trouble) ?? ''
+  }
+
+  async #loadReach(retry: () => void): Promise<typeof Reach | null> {
+    try {
+      return (this.#reach ??= await import('./reach.ts'))
+    } catch {
+      this.notice = {
+        sentence: 'What it takes to reach an adapter could not be loaded. Check the network and try again.',
+        retryLabel: 'Try again',
+        retry,
+      }
+      return null
+    }
   }
 }

@@ -42,7 +42,10 @@ function inquiry() {
     kept('b', 1, { ...BUILT_IN_PROFILES['three-button'], name: 'Tern' }),
   ]
   const store = { write: () => undefined } as unknown as ShelfStore
-  const shelf = new ShelfState(store, { kept: profiles, desk: EMPTY_DESK, damaged: [] })
+  const shelf = new ShelfState(store, {
+    kind: 'read',
+    loaded: { entries: profiles, desk: EMPTY_DESK, unreadable: [], older: new Map() },
+  })
   const notices = new Notices()
   const one = new Inquiry(
     {
@@ -112,7 +115,7 @@ describe('an inquiry', () => {
     one.apply({ kind: 'setting', set: { opposite } })
     expect(shelf.open).toMatchObject({ id: 'a', document: { opposite } })
     expect(shelf.undoLabel).toBe('opposite directions to neutral')
-    expect(notices.message).toContain('Gull is set')
+    expect(notices.all.at(-1)?.message).toContain('Gull is set')
     shelf.undo()
     expect(shelf.profiles[0]?.document.opposite.vertical).toBe('as-held')
     expect(shelf.undoLabel).toBeNull()
@@ -128,7 +131,7 @@ describe('an inquiry', () => {
     const before = shelf.profiles
     one.apply({ kind: 'setting', set: { delayNs: 0 } })
     expect(shelf.profiles).toEqual(before)
-    expect(notices).toMatchObject({ urgent: true })
+    expect(notices.all).toMatchObject([{ urgent: true }])
   })
 
   it('puts a built-in profile on the shelf to open it, and undo takes it off again', () => {

@@ -1,0 +1,87 @@
+import * as v from 'valibot'
+import { documentSentence } from '../document/document.ts'
+import { err, ok } from '../port/result.ts'
+import type { Result } from '../port/result.ts'
+import { keyOf, readEntry } from './entry.ts'
+import type { Entry, EntryKey } from './entry.ts'
+import type { OutFile } from './files.ts'
+import type { Unreadable } from './store.ts'
+
+/** The word in `format` of a file that holds a whole shelf. */
+export const SHELF_FORMAT = 'ninepin-shelf'
+const SHELF_VERSION = 1
+
+/** No shelf that is read is larger, in bytes. */
+export const MAX_SHELF_BYTES = 64 * 1024 * 1024
+
+const ShelfFileSchema = v.object({
+  format: v.literal(SHELF_FORMAT),
+  version: v.literal(SHELF_VERSION),
+  entries: v.array(v.unknown()),
+  /** What could not be read when the file was written goes along as it was stored. */
+  unreadable: v.array(v.object({ key: v.string(), record: v.unknown() })),
+})
+
+/** What a saved shelf holds. */
+export interface SavedShelf {
+  readonly entries: readonly Entry[]
+  readonly unreadable: readonly Pick<Unreadable, 'key' | 'record'>[]
+  /** A sentence for each entry of the file that cannot be read. */
+  readonly refused: readonly string[]
+}
+
+/**
+ * Everything on the shelf as one file.
+ *
+ * @param older what is stored of entries that an older Ninepin wrote: it goes along in the older form
+ */
+export function shelfFile(
+  entries: readonly Entry[],
+  unreadable: readonly Unreadable[],
+  older: ReadonlyMap<EntryKey, unknown>,
+  today: string,
+): OutFile {
+  const file: v.InferInput<typeof ShelfFileSchema> = {
+    format: SHELF_FORMAT,
+    version: SHELF_VERSION,
+    entries: entries.map((entry) => older.get(keyOf(entry)) ?? entry),
+    unreadable: unreadable.map(({ key, record }) => ({ key, record })),
+  }
+  return { name: `ninepin-shelf-${today}.json`, text: `${JSON.stringify(file, null, 2)}\n` }
+}
+
+/** Whether what begins like this is a saved shelf: the format is the first thing that it says. */
+export const isShelfFile = (head: Uint8Array): boolean =>
+  new RegExp(`^\\s*\\{\\s*"format"\\s*:\\s*"${SHELF_FORMAT}"`).test(new TextDecoder().decode(head))
+
+/** Reads a saved shelf. An entry that cannot be read keeps no other from being read. Never throws; the error is a sentence. */
+export function readShelfFile(name: string, bytes: Uint8Array): Result<SavedShelf, string> {
+  let json: unknown
+  try {
+    json = JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes))
+  } catch {
+    return err(`${name}: this saved shelf is damaged or cut off. Nothing was changed.`)
+  }
+  const { version } = json as { version?: unknown }
+  if (typeof version === 'number' && version > SHELF_VERSION) {
+    return err(
+      `${name}: this shelf was saved by a newer Ninepin. Open it with that one. Nothing was changed.`,
+    )
+  }
+  const file = v.safeParse(ShelfFileSchema, json)
+  if (!file.success) return err(`${name}: this saved shelf is damaged. Nothing was changed.`)
+  const entries: Entry[] = []
+  const refused: string[] = []
+  for (const [k, record] of file.output.entries.entries()) {
+    const read = readEntry(record)
+    if (read.ok) entries.push(read.value)
+    else refused.push(`${name}: entries[${k}]: ${documentSentence(read.error)}.`)
+  }
+  return ok({ entries, unreadable: file.output.unreadable, refused })
+}
+
+/** The file of a record that cannot be read, for whoever wants to mend it or look at it. */
+export const fileOfUnreadable = ({ key, record }: Unreadable): OutFile => ({
+  name: `${key.replaceAll(/[^\w-]+/g, '-')}.record.json`,
+  text: `${JSON.stringify(record, null, 2) ?? 'undefined'}\n`,
+})
