@@ -440,7 +440,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
       }
     })
     const page = await settled(visitor)
-    await page.getByText('does not let the page keep things').waitFor()
+    await page.getByText('does not let the page save anything').waitFor()
     await page.getByRole('button', { name: /^Fix it/ }).click()
     await expect.poll(() => verdictOf(page, MISREADER)).toBe('clean')
     await visitor.leave()
