@@ -39,7 +39,7 @@ export function shelfFile(
   entries: readonly Entry[],
   unreadable: readonly Unreadable[],
   older: ReadonlyMap<EntryKey, unknown>,
-  today: string,
+  nowMs: number,
 ): OutFile {
   const file: v.InferInput<typeof ShelfFileSchema> = {
     format: SHELF_FORMAT,
@@ -47,7 +47,10 @@ export function shelfFile(
     entries: entries.map((entry) => older.get(keyOf(entry)) ?? entry),
     unreadable: unreadable.map(({ key, record }) => ({ key, record })),
   }
-  return { name: `ninepin-shelf-${today}.json`, text: `${JSON.stringify(file, null, 2)}\n` }
+  return {
+    name: `ninepin-shelf-${new Date(nowMs).toISOString().slice(0, 10)}.json`,
+    text: `${JSON.stringify(file, null, 2)}\n`,
+  }
 }
 
 /** Whether what begins like this is a saved shelf: the format is the first thing that it says. */

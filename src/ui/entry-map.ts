@@ -16,3 +16,12 @@ export function withChanges(map: EntryMap, changes: readonly Change[]): EntryMap
   }
   return next
 }
+
+/** A map without some keys; the same where it has none of them. */
+export function without<V>(
+  map: ReadonlyMap<EntryKey, V>,
+  keys: readonly EntryKey[],
+): ReadonlyMap<EntryKey, V> {
+  if (!keys.some((key) => map.has(key))) return map
+  return new Map([...map].filter(([key]) => !keys.includes(key)))
+}

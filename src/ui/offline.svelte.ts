@@ -1,5 +1,7 @@
 import { BUSY_LOCK } from './busy.svelte.ts'
 
+import { addressOfWorker } from './service-worker.ts'
+
 /** What became of a wish to bring in the newer version. */
 export type Update = 'reloading' | 'busy' | 'gone'
 
@@ -26,7 +28,7 @@ export class Offline {
       wasControlled = true
     })
     try {
-      const registration = await serviceWorker.register(new URL('sw.js', document.baseURI))
+      const registration = await serviceWorker.register(addressOfWorker())
       this.#registration = registration
       const look = () => (this.waiting = registration.waiting !== null && serviceWorker.controller !== null)
       look()

@@ -17,7 +17,7 @@ import type { Layout } from '../pad/layout/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { EMPTY_HISTORY, back, forth, joins, record, renamed, seal, touches } from './history.ts'
 import type { Change, History, Step } from './history.ts'
-import { entryMap, withChanges } from './entry-map.ts'
+import { entryMap, withChanges, without } from './entry-map.ts'
 import type { EntryMap } from './entry-map.ts'
 
 /** Stands in while the shelf holds no profile at all. Its first edit puts it there, under an id that no stored profile has. */
@@ -43,13 +43,13 @@ export class ShelfState {
   /** What of the desk was changed before the store was read. */
   #deskChange: DeskChange = {}
   /** Entries that are shown while the store cannot be read, and are in no store. */
-  #standIns: ReadonlySet<EntryKey> = new Set()
+  #standIns: EntryMap = entryMap([])
   #isRead = $state(false)
   keeping = $state.raw<Keeping>({ kind: 'kept' })
   /** Records that this version cannot read. They stay where they are until the user removes them. */
   unreadable = $state.raw<readonly Unreadable[]>([])
   /** What an older Ninepin stored, as it stands in the store, until an edit stores it in the present version. */
-  older = $state.raw<ReadonlyMap<EntryKey, unknown>>(new Map())
+  older = $state.raw<ReadonlyMap<EntryKey, unknown>>(entryMap([]))
 
   readonly profiles: readonly ProfileEntry[] = $derived(
     [...this.#entries.values()].filter((kept) => kept.kind === 'profile').sort(byPlace),
@@ -79,7 +79,7 @@ export class ShelfState {
     this.#isRead = true
     const mine = [...this.#entries.values()].filter((entry) => !this.#standIns.has(keyOf(entry)))
     this.#entries = entryMap([...entries, ...mine])
-    this.#standIns = new Set()
+    this.#standIns = entryMap([])
     this.#desk = withDeskChange(desk, this.#deskChange) as Desk
     this.#openId ??= this.#desk.openId
     this.unreadable = unreadable
@@ -95,7 +95,7 @@ export class ShelfState {
   standIn(documents: readonly Entry[], openId: string): void {
     if (this.#isRead || this.#entries.size > 0) return
     const entries = documents.map((entry) => ({ ...entry, id: `${entry.id}-${newId()}` }))
-    this.#standIns = new Set(entries.map(keyOf))
+    this.#standIns = entryMap(entries)
     this.#entries = entryMap(entries)
     this.#openId = entries[documents.findIndex(({ id }) => id === openId)]?.id ?? null
   }
@@ -416,15 +416,9 @@ export class ShelfState {
 
   #apply(changes: readonly Change[]): void {
     this.#entries = withChanges(this.#entries, changes)
-    if (changes.some(({ key }) => this.#standIns.has(key))) {
-      const changed = new Set(changes.map(({ key }) => key))
-      this.#standIns = new Set([...this.#standIns].filter((key) => !changed.has(key)))
-    }
-    if (changes.some(({ key }) => this.older.has(key))) {
-      const older = new Map(this.older)
-      for (const { key } of changes) older.delete(key)
-      this.older = older
-    }
+    const keys = changes.map(({ key }) => key)
+    this.#standIns = without(this.#standIns, keys)
+    this.older = without(this.older, keys)
     this.#store.write(changes.map(({ key, after }) => ({ key, entry: after })))
   }
 }

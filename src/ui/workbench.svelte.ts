@@ -290,7 +290,7 @@ export class Workbench {
   async saveShelf(): Promise<void> {
     const { shelfFile } = await import('../shelf/pack.ts')
     const { all, unreadable, older } = this.shelf
-    const { name, text } = shelfFile(all, unreadable, older, new Date().toISOString().slice(0, 10))
+    const { name, text } = shelfFile(all, unreadable, older, Date.now())
     download(name, text)
     this.notices.say(`${name} holds the whole shelf. Open it here to bring it back.`)
   }
