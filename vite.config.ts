@@ -46,7 +46,7 @@ const app: UserConfig = {
     target: 'es2022',
     rolldownOptions: { checks: { eval: false } },
   },
-  worker: { rolldownOptions: { checks: { eval: false } } },
+  worker: { format: 'es', rolldownOptions: { checks: { eval: false } } },
   preview: { host: '127.0.0.1', port: 4173 },
   server: { host: '127.0.0.1' },
 }
@@ -80,7 +80,7 @@ const PROOFS = [
 export default defineConfig(({ mode }) => {
   if (mode === 'cli') return node({ ninepin: 'src/cli/main.ts' }, 'dist/cli')
   if (mode === 'bench') {
-    const entries = { run: 'tests/speed/run.ts', 'shelf-worker': 'tests/speed/shelf-worker.ts' }
+    const entries = { run: 'tests/speed/run.ts', 'app.thread': 'tests/ui/worker/app.thread.ts' }
     return node(entries, 'dist/speed/bench')
   }
   if (mode !== 'test') return app

@@ -1,6 +1,7 @@
 import type { Chart } from '../port/chart.ts'
 import { INPUTS, PINS } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
+import type { StepsOfWork } from '../port/steps-of-work.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { metWith } from './fix/grid.ts'
@@ -20,21 +21,20 @@ export interface FixOutcome {
   readonly fixes: readonly Fix[]
   /** Combinations of changes that were tried. */
   readonly tried: number
-  /** The whole grid of `fix/FIX.md` was gone through, so what is not among the fixes is not in it. */
-  readonly isWhole: boolean
-}
-
-/** The fewest changes that make all titles read the profile clean, or at least not wrong. */
-export function findFixes(profile: Profile, titles: readonly Title[], options: JudgeOptions): FixOutcome {
-  const search = findingFixes(profile, titles, options)
-  for (;;) {
-    const step = search.next()
-    if (step.done) return step.value
-  }
+  readonly standing: FixStanding
 }
 
 /**
- * The same in steps, for a worker that shows progress and can be stopped.
+ * How the titles stand after a search.
+ * - `clean`: they read the profile clean as it is
+ * - `mended`: every fix makes all of them clean
+ * - `best`: the whole grid of `fix/FIX.md` holds nothing that makes all of them clean; the fixes are the best there is
+ * - `none`: the whole grid holds no fix
+ */
+export type FixStanding = 'clean' | 'mended' | 'best' | 'none'
+
+/**
+ * The fewest changes that make all titles read the profile clean, or at least not wrong.
  *
  * @yields combinations tried so far
  */
@@ -42,9 +42,9 @@ export function* findingFixes(
   profile: Profile,
   titles: readonly Title[],
   options: JudgeOptions,
-): Generator<number, FixOutcome> {
+): StepsOfWork<number, FixOutcome> {
   const now = titles.map((title) => judge(profile, title, options))
-  if (now.every(({ verdict }) => verdict === 'clean')) return { now, fixes: [], tried: 0, isWhole: false }
+  if (now.every(({ verdict }) => verdict === 'clean')) return { now, fixes: [], tried: 0, standing: 'clean' }
   const { found, tried, isWhole } = yield* searchFixes(profile, titles, options)
   const isNoWorse = (fix: Found): boolean =>
     now.some(({ verdict }) => verdict === 'misread') ||
@@ -53,7 +53,7 @@ export function* findingFixes(
     .filter(isNoWorse)
     .map((one) => ({ ...one, ...costOf(profile, one, titles) }))
     .sort(cheaper)
-  return { now, fixes, tried, isWhole }
+  return { now, fixes, tried, standing: isWhole ? (fixes.length > 0 ? 'best' : 'none') : 'mended' }
 }
 
 function costOf(profile: Profile, { changes }: Found, titles: readonly Title[]): Cost {

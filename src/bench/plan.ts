@@ -1,3 +1,4 @@
+import type { StepsOfWork } from '../port/steps-of-work.ts'
 import { BANKS } from '../profile/schema.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
@@ -45,6 +46,19 @@ export interface PlanOptions extends JudgeOptions {
   readonly banks: number
 }
 
+export interface PlanQuestion {
+  /** The candidates. */
+  readonly profiles: readonly Profile[]
+  readonly titles: readonly Title[]
+  readonly options: PlanOptions
+}
+
+/** How far it is: of the profiles in front of the titles this part is judged, from 0 to 1; then profiles are chosen. */
+export interface PlanProgress {
+  readonly kind: 'judging' | 'choosing'
+  readonly part: number
+}
+
 /**
  * Puts a shelf of titles into the banks of an adapter: as many titles as can be, with as few profiles as can be. A title is
  * served where it reads clean or tight.
@@ -52,12 +66,22 @@ export interface PlanOptions extends JudgeOptions {
  * A profile counts once, whether a title takes it as it is or kept to its first cycle: that takes a hold at power-on and
  * no bank.
  */
-export function planShelf(
-  candidates: readonly Profile[],
-  titles: readonly Title[],
-  options: PlanOptions,
-): ShelfPlan {
-  const judged = candidates.map((profile) => titles.map((title) => judgeBoth(profile, title, options)))
+export function* answerPlan({
+  profiles: candidates,
+  titles,
+  options,
+}: PlanQuestion): StepsOfWork<PlanProgress, ShelfPlan> {
+  const judged: JudgedFit[][] = []
+  const pairs = candidates.length * titles.length
+  for (const profile of candidates) {
+    const row: JudgedFit[] = []
+    judged.push(row)
+    for (const title of titles) {
+      row.push(judgeBoth(profile, title, options))
+      yield { kind: 'judging', part: ((judged.length - 1) * titles.length + row.length) / pairs }
+    }
+  }
+  yield { kind: 'choosing', part: 1 }
   const { chosen } = planBanks(judged, Math.min(options.banks, BANKS.length))
   const served = chosen.map((candidate) => ({ candidate, titles: [] as ServedTitle[] }))
   const unserved: Unserved[] = []

@@ -1,9 +1,10 @@
+import type { StepsOfWork } from '../port/steps-of-work.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { judge } from './judge.ts'
 import type { JudgeOptions } from './judge.ts'
 import { matchPatterns } from './symptoms/match.ts'
-import type { ReadPattern } from './symptoms/patterns.ts'
+import { READ_PATTERNS } from './symptoms/patterns.ts'
 import type { Symptom } from './symptoms/symptoms.ts'
 import { nextTrial, remedies, trials } from './symptoms/trials.ts'
 import type { NamedProfile, Remedy, RemedyProfile, TrialStep } from './symptoms/trials.ts'
@@ -23,9 +24,15 @@ export interface SymptomCause {
   readonly also: readonly Symptom[]
 }
 
+/** A remedy and the causes that it serves and takes all from that was seen, by their patterns. */
+export interface Helping {
+  readonly remedy: Remedy
+  readonly patterns: readonly string[]
+}
+
 export interface TryFirst {
   readonly remedy: Remedy
-  /** Of the causes that are listed, how many it serves and takes all of the symptoms from. */
+  /** Of the causes that are left, how many it serves and takes all of the symptoms from. */
   readonly serves: number
 }
 
@@ -36,7 +43,20 @@ export interface Explanation {
   readonly unexplained: readonly Symptom[]
   /** What to try to tell the causes apart; `null` where nothing does. */
   readonly trial: TrialStep | null
-  readonly tryFirst: TryFirst | null
+  /** What helps against which of the causes, the remedies to prefer first; `tryFirst` chooses among them as causes drop out. */
+  readonly helping: readonly Helping[]
+}
+
+export interface SymptomQuestion {
+  readonly present: Profile
+  readonly saw: readonly Symptom[]
+  readonly options: ExplainOptions
+}
+
+/** How far it is: which part, and how much of it, from 0 to 1. */
+export interface SymptomProgress {
+  readonly kind: 'matching' | 'trying'
+  readonly part: number
 }
 
 export interface ExplainOptions extends JudgeOptions {
@@ -53,16 +73,29 @@ function reasonOf(present: Profile, saw: readonly Symptom[], title: Title, optio
 
 /**
  * From what was seen to what may be behind it, by playing every read pattern of ours in front of the present profile; what
- * would tell the causes apart; and what to turn to before anybody knows.
+ * would tell the causes apart; and what helps against which.
  */
-export function explainSymptoms(
-  present: Profile,
-  saw: readonly Symptom[],
-  options: ExplainOptions,
-): Explanation {
-  const matches = matchPatterns(present, saw, options)
+export function* answerSymptoms({
+  present,
+  saw,
+  options,
+}: SymptomQuestion): StepsOfWork<SymptomProgress, Explanation> {
+  const matching = matchPatterns(present, saw, options)
+  let step = matching.next()
+  for (let k = 1; !step.done; k++, step = matching.next())
+    yield { kind: 'matching', part: k / READ_PATTERNS.length }
+  const matches = step.value
   const patterns = matches.map(({ pattern }) => pattern)
   const others = remedies(present, options.profiles, options)
+  const helping: Helping[] = []
+  for (const [k, other] of others.entries()) {
+    const helped: string[] = []
+    for (const { id, title } of patterns) {
+      if (helps(other, title, saw, options)) helped.push(id)
+      yield { kind: 'trying', part: k / others.length }
+    }
+    helping.push({ remedy: other.remedy, patterns: helped })
+  }
   const shown = new Set(matches.flatMap((match) => match.shown))
   return {
     causes: matches.map(({ pattern: { id, family, words, title }, also }) => ({
@@ -75,23 +108,42 @@ export function explainSymptoms(
     })),
     unexplained: saw.filter((symptom) => !shown.has(symptom)),
     trial: nextTrial(patterns, trials(present, saw, others, options)),
-    tryFirst: tryFirst(patterns, saw, others, options),
+    helping,
   }
 }
 
-/** What serves the most of the causes and takes all that was seen away; of equals the first. */
-function tryFirst(
-  patterns: readonly ReadPattern[],
+const helps = (
+  { profile, shows }: RemedyProfile,
+  title: Title,
   saw: readonly Symptom[],
-  others: readonly RemedyProfile[],
   options: JudgeOptions,
-): TryFirst | null {
-  const helps = ({ profile, shows }: RemedyProfile, title: Title): boolean =>
-    saw.every((symptom) => !shows(title).has(symptom)) && judge(profile, title, options).verdict !== 'misread'
+): boolean =>
+  saw.every((symptom) => !shows(title).has(symptom)) && judge(profile, title, options).verdict !== 'misread'
+
+/** What helps against the most of what is left; of equals the first, and `null` where nothing helps. @param left patterns of causes */
+export function tryFirst(table: readonly Helping[], left: readonly string[]): TryFirst | null {
   let best: TryFirst | null = null
-  for (const other of others) {
-    const serves = patterns.filter(({ title }) => helps(other, title)).length
-    if (serves > (best?.serves ?? 0)) best = { remedy: other.remedy, serves }
+  for (const { remedy, patterns } of table) {
+    const serves = patterns.filter((id) => left.includes(id)).length
+    if (serves > (best?.serves ?? 0)) best = { remedy, serves }
   }
   return best
+}
+
+/** Causes of a kind, the likeliest of them first. */
+export interface CauseKind<Cause> {
+  readonly likeliest: Cause
+  /** How many more do the same with other figures. */
+  readonly more: number
+}
+
+/** Each family once, in the order of the likeliest of it. */
+export function kindsOf<Cause extends { readonly family: string }>(
+  causes: readonly Cause[],
+): CauseKind<Cause>[] {
+  const families = [...new Set(causes.map(({ family }) => family))]
+  return families.flatMap((family) => {
+    const [likeliest, ...others] = causes.filter((cause) => cause.family === family)
+    return likeliest === undefined ? [] : [{ likeliest, more: others.length }]
+  })
 }

@@ -43,7 +43,7 @@ export function addFileCommands(program: Command, end: End): void {
       `
 Edges do not show all: what is guessed is marked so, in what is printed and in the title's notes. Look it through before you rely on it.`,
     )
-    .action((capture: string, options) => end(infer(capture, options)))
+    .action(async (capture: string, options) => end(await infer(capture, options)))
 
   command(program, 'descriptor', 'tell what the report descriptor of a HID device describes', [])
     .argument('<file...>', 'report descriptors: as they are, or as text in hexadecimal')

@@ -1,6 +1,7 @@
-import { findFixes } from '../bench/fix.ts'
 import type { Fix, FixOutcome } from '../bench/fix.ts'
+import { answerFix } from '../bench/fix/answer.ts'
 import { costWords, fixWords } from '../bench/fix/words.ts'
+import { workToEnd } from '../port/steps-of-work.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Profile } from '../profile/schema.ts'
 import { controlWord } from './control-words.ts'
@@ -23,9 +24,9 @@ export interface FixOptions extends JudgingOptions {
 export function fix(profilePath: string, options: FixOptions): number {
   const profile = loadProfile(profilePath)
   const titles = options.title.map(loadTitle)
-  const outcome = findFixes(profile, titles, judgeOptions(options))
-  const { now, fixes } = outcome
-  const isFine = now.every(({ verdict }) => verdict === 'clean')
+  const { outcome } = workToEnd(answerFix({ profile, titles, others: [], options: judgeOptions(options) }))
+  const { fixes } = outcome
+  const isFine = outcome.standing === 'clean'
   const picked = fixes[options.pick - 1]
   if (picked === undefined && fixes.length > 0)
     throw new BadInput('--pick', '', `there is no fix ${options.pick}; ${fixes.length} were found`)
@@ -46,14 +47,14 @@ const wordsOf = ({ changes }: Fix, profile: Profile): string =>
   fixWords(changes, profile, (control) => controlWord(control, profile))
 
 function fixText(
-  { now, fixes, tried, isWhole }: FixOutcome,
+  { now, fixes, tried, standing }: FixOutcome,
   profile: Profile,
   names: readonly string[],
 ): string {
   const lines = now.map(
     ({ verdict, reason }, k) => `${verdict.padEnd(8)}${names[k]} with ${profile.name}\n        ${reason}`,
   )
-  if (now.every(({ verdict }) => verdict === 'clean')) return [...lines, 'Nothing to mend.'].join('\n')
+  if (standing === 'clean') return [...lines, 'Nothing to mend.'].join('\n')
   fixes.forEach((one, k) => {
     const verdicts = one.judgements.map(({ verdict }, at) => `${names[at]} ${verdict}`).join(', ')
     lines.push(
@@ -61,15 +62,20 @@ function fixText(
       `   ${verdicts}; ${costWords(one.changes, one, names.length)}.`,
     )
   })
-  if (fixes.length === 0)
+  if (standing === 'none')
     lines.push(
       `No fix in the grid: all of its ${tried} combinations of changes that could matter were tried.`,
     )
-  else if (isWhole) lines.push('Nothing in the grid makes all of them clean; this is the best there is.')
+  else if (standing === 'best')
+    lines.push('Nothing in the grid makes all of them clean; this is the best there is.')
   return lines.join('\n')
 }
 
-const fixJson = ({ now, fixes, tried, isWhole }: FixOutcome, profile: Profile, names: readonly string[]) => ({
+const fixJson = (
+  { now, fixes, tried, standing }: FixOutcome,
+  profile: Profile,
+  names: readonly string[],
+) => ({
   now: now.map(({ verdict, reason }, k) => ({ title: names[k], verdict, reason })),
   fixes: fixes.map((one) => ({
     what: wordsOf(one, profile),
@@ -80,5 +86,5 @@ const fixJson = ({ now, fixes, tried, isWhole }: FixOutcome, profile: Profile, n
     verdicts: one.judgements.map(({ verdict, marginNs }, k) => ({ title: names[k], verdict, marginNs })),
   })),
   tried,
-  isWhole,
+  isWhole: standing === 'best' || standing === 'none',
 })

@@ -1,11 +1,12 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
-import { planShelf } from '../bench/plan.ts'
+import { answerPlan } from '../bench/plan.ts'
 import type { PlannedBank, ServedTitle, ShelfPlan } from '../bench/plan.ts'
 import type { FirstCycleWay } from '../bench/plan/lay-out.ts'
 import type { Way } from '../bench/plan/ways.ts'
 import { listWords, timeWord } from '../bench/words.ts'
 import type { Control } from '../pad/controls.ts'
+import { workToEnd } from '../port/steps-of-work.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Bank, Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
@@ -33,10 +34,13 @@ interface Named<T> {
 export function plan(profilePaths: readonly string[], options: PlanCliOptions): number {
   const profiles = profilePaths.map((path) => ({ path, value: loadProfile(path) }))
   const titles = options.title.map((path) => ({ path, value: loadTitle(path) }))
-  const made = planShelf(valuesOf(profiles), valuesOf(titles), {
-    ...judgeOptions(options),
-    banks: options.banks,
-  })
+  const made = workToEnd(
+    answerPlan({
+      profiles: valuesOf(profiles),
+      titles: valuesOf(titles),
+      options: { ...judgeOptions(options), banks: options.banks },
+    }),
+  )
   const files = new Map<Bank, string>()
   if (options.outDir !== undefined) {
     makeFolder(options.outDir)

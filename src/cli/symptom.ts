@@ -1,11 +1,12 @@
 import { InvalidArgumentError } from 'commander'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
-import { explainSymptoms } from '../bench/symptoms.ts'
-import type { Explanation, SymptomCause } from '../bench/symptoms.ts'
+import { answerSymptoms, kindsOf, tryFirst } from '../bench/symptoms.ts'
+import type { CauseKind, Explanation, SymptomCause } from '../bench/symptoms.ts'
 import { SYMPTOMS, SYMPTOM_NAMES, isSymptom } from '../bench/symptoms/symptoms.ts'
 import type { Symptom } from '../bench/symptoms/symptoms.ts'
 import type { Setting, TrialAct, TrialStep } from '../bench/symptoms/trials.ts'
 import { inputList, listWords, timeWord } from '../bench/words.ts'
+import { workToEnd } from '../port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import type { Profile } from '../profile/schema.ts'
 import { controlWord } from './control-words.ts'
@@ -40,11 +41,12 @@ export function symptom(profilePath: string, { saw, have, json }: SymptomOptions
   const present = loadProfile(profilePath)
   const own = have.map((name) => ({ name, profile: loadProfile(name) }))
   const builtIn = Object.entries(BUILT_IN_PROFILES).map(([name, profile]) => ({ name, profile }))
-  const explanation = explainSymptoms(present, saw, {
+  const options = {
     adapter: REFERENCE_ADAPTER,
     marginNs: DEFAULT_MARGIN_NS,
     profiles: [...own, ...builtIn],
-  })
+  }
+  const explanation = workToEnd(answerSymptoms({ present, saw, options }))
   say(
     json
       ? jsonText(explanationJson(profilePath, saw, explanation))
@@ -56,15 +58,17 @@ export function symptom(profilePath: string, { saw, have, json }: SymptomOptions
 const explanationJson = (
   profile: string,
   saw: readonly Symptom[],
-  { causes, unexplained, trial, tryFirst }: Explanation,
+  { causes, unexplained, trial, helping }: Explanation,
 ) => ({
   profile,
   saw,
   causes: causes.map(({ pattern, words, reason, also, title }) => ({ pattern, words, reason, also, title })),
   unexplained,
   trial: trial && trialJson(trial),
-  tryFirst,
+  tryFirst: tryFirst(helping, patternsOf(causes)),
 })
+
+const patternsOf = (causes: readonly SymptomCause[]): string[] => causes.map(({ pattern }) => pattern)
 
 const trialJson = ({ act, outcomes }: TrialStep): object => ({
   act,
@@ -79,7 +83,7 @@ const trialJson = ({ act, outcomes }: TrialStep): object => ({
 const MOST_CAUSES = 6
 
 function explanationText(present: Profile, saw: readonly Symptom[], explanation: Explanation): string {
-  const { causes, unexplained, trial, tryFirst } = explanation
+  const { causes, unexplained, trial, helping } = explanation
   if (causes.length === 0) {
     return (
       `No read pattern that the bench knows shows this with ${present.name}: ${seenWords(saw)}.\n` +
@@ -87,29 +91,25 @@ function explanationText(present: Profile, saw: readonly Symptom[], explanation:
     )
   }
   const lines = [`With ${present.name}, what you saw fits a title that`]
-  const kinds = firstOfEach(causes)
-  for (const cause of kinds.slice(0, MOST_CAUSES)) lines.push(...causeLines(cause, causes))
+  const kinds = kindsOf(causes)
+  for (const kind of kinds.slice(0, MOST_CAUSES)) lines.push(...causeLines(kind))
   const more = kinds.length - MOST_CAUSES
   if (more > 0) lines.push(`- or does something less likely; --json lists ${more} more.`)
   if (unexplained.length > 0) lines.push(`None of these shows: ${seenWords(unexplained)}.`)
   if (trial !== null) lines.push(...trialLines(trial, present))
+  const first = tryFirst(helping, patternsOf(causes))
   lines.push(
-    tryFirst === null
+    first === null
       ? 'No profile here takes it away. Give more with --have, or judge one of your own with check.'
-      : `Try first: ${actWords(tryFirst.remedy, present)}. It serves ${tryFirst.serves} of these ${causes.length}.`,
+      : `Try first: ${actWords(first.remedy, present)}. It serves ${first.serves} of these ${causes.length}.`,
   )
   return lines.join('\n')
 }
 
 const seenWords = (saw: readonly Symptom[]): string => saw.map((name) => SYMPTOMS[name]).join('; ')
 
-/** The likeliest of each family. */
-const firstOfEach = <T extends { readonly family: string }>(all: readonly T[]): T[] =>
-  all.filter(({ family }, at) => all.findIndex((other) => other.family === family) === at)
-
-function causeLines(cause: SymptomCause, all: readonly SymptomCause[]): string[] {
-  const alike = all.filter(({ family }) => family === cause.family).length - 1
-  const others = alike === 0 ? '' : ` (or ${alike} more of the kind, with other figures)`
+function causeLines({ likeliest: cause, more }: CauseKind<SymptomCause>): string[] {
+  const others = more === 0 ? '' : ` (or ${more} more of the kind, with other figures)`
   const lines = [`- ${cause.words}${others}`, `  ${cause.reason}`]
   if (cause.also.length > 0) lines.push(`  You would also see: ${seenWords(cause.also)}.`)
   return lines
@@ -119,7 +119,8 @@ function trialLines({ act, outcomes }: TrialStep, present: Profile): string[] {
   return [
     `To tell them apart: ${actWords(act, present)}, and look.`,
     ...outcomes.map(
-      ({ saw, patterns }) => `- ${saw}: ${listSome(firstOfEach(patterns).map(({ words }) => words))}`,
+      ({ saw, patterns }) =>
+        `- ${saw}: ${listSome(kindsOf(patterns).map(({ likeliest }) => likeliest.words))}`,
     ),
   ]
 }

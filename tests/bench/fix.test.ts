@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { findFixes } from '../../src/bench/fix.ts'
+import { findingFixes } from '../../src/bench/fix.ts'
 import { CHANGE_KINDS, CHART_KINDS, changesOf, metWith, withChange } from '../../src/bench/fix/grid.ts'
 import type { Change, ChangeKind } from '../../src/bench/fix/grid.ts'
 import { costWords, fixWords } from '../../src/bench/fix/words.ts'
@@ -9,6 +9,7 @@ import { judge } from '../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { CELLS } from '../../src/port/chart.ts'
 import { INPUTS, PINS } from '../../src/port/pins.ts'
+import { workToEnd } from '../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
@@ -26,7 +27,9 @@ function demo(name: string): Title {
 }
 
 const words = (profile: Profile, titles: readonly Title[]): string[] =>
-  findFixes(profile, titles, options).fixes.map((fix) => fixWords(fix.changes, profile, (control) => control))
+  workToEnd(findingFixes(profile, titles, options)).fixes.map((fix) =>
+    fixWords(fix.changes, profile, (control) => control),
+  )
 
 /** A profile that the adapter takes: charts and delays of the property tests go further than that. */
 const arbProfile = arbTypicalProfile.map((profile): Profile => ({
@@ -71,7 +74,7 @@ describe('fixes against changes drawn from the whole grid', () => {
     let hopeless = 0
     fc.assert(
       fc.property(arbProfile, arbTitle, arbDraws, (profile, title, draws) => {
-        const { now, fixes, isWhole } = findFixes(profile, [title], options)
+        const { now, fixes, standing } = workToEnd(findingFixes(profile, [title], options))
         expect(now).toEqual([judge(profile, title, options)])
         for (const { changes, judgements, profile: kept } of fixes) {
           const met = changes.reduce(metWith, profile)
@@ -84,7 +87,7 @@ describe('fixes against changes drawn from the whole grid', () => {
         const isClean = fixes.some(({ judgements }) => judgements[0]?.verdict === 'clean')
         if (fixes.length > 0) mended++
         else hopeless++
-        expect(isWhole).toBe(!isClean)
+        expect(standing).toBe(isClean ? 'mended' : fixes.length > 0 ? 'best' : 'none')
         for (const drawn of draws) {
           const changes = drawnChanges(profile, drawn)
           if (changes.length === 0) continue
@@ -110,7 +113,7 @@ describe('fixes for the titles of the museum', () => {
   })
 
   it('say what they cost, in these titles and in others', () => {
-    const [stop, hold] = findFixes(six, [demo('copper-kite-rally')], options).fixes
+    const [stop, hold] = workToEnd(findingFixes(six, [demo('copper-kite-rally')], options)).fixes
     expect(costWords(stop?.changes ?? [], stop ?? { lost: [], lostHere: [] }, 1)).toBe(
       'costs: X, Y, Z and Mode go unseen in titles that know six buttons',
     )
@@ -122,7 +125,7 @@ describe('fixes for the titles of the museum', () => {
 
   it('serve several titles at once, where one change does for each of them and not for both', () => {
     const both = [demo('copper-kite-rally'), demo('nine-moths')]
-    const { fixes, now } = findFixes(three, both, options)
+    const { fixes, now } = workToEnd(findingFixes(three, both, options))
     expect(now.map(({ verdict }) => verdict)).toEqual(['clean', 'misread'])
     expect(fixes[0]?.judgements.map(({ verdict }) => verdict)).toEqual(['clean', 'clean'])
   })
@@ -140,8 +143,8 @@ describe('fixes for the titles of the museum', () => {
 
   it('say that nothing in the grid helps a title that samples sooner than the adapter can answer', () => {
     const early = { ...demo('tidewatch'), sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } }
-    const outcome = findFixes(six, [early], options)
-    expect(outcome).toMatchObject({ fixes: [], isWhole: true })
+    const outcome = workToEnd(findingFixes(six, [early], options))
+    expect(outcome).toMatchObject({ fixes: [], standing: 'none' })
     expect(outcome.tried).toBeGreaterThan(1_000)
   })
 

@@ -1,9 +1,11 @@
 import * as v from 'valibot'
 import { describe, expect, it } from 'vitest'
 import { judge } from '../../src/bench/judge.ts'
-import { planShelf } from '../../src/bench/plan.ts'
+import { answerPlan } from '../../src/bench/plan.ts'
+import type { PlanOptions, ShelfPlan } from '../../src/bench/plan.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import type { Phase } from '../../src/port/chart.ts'
+import { workToEnd } from '../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { TITLE_FORMAT, TITLE_KIND } from '../../src/title/schema.ts'
@@ -78,7 +80,10 @@ const crossedThree: Profile = {
 const names = (shelf: readonly Title[], served: readonly { title: number }[]): string[] =>
   served.map(({ title: at }) => shelf[at]?.name ?? '')
 
-describe('planShelf', () => {
+const planShelf = (profiles: readonly Profile[], titles: readonly Title[], options: PlanOptions): ShelfPlan =>
+  workToEnd(answerPlan({ profiles, titles, options }))
+
+describe('a plan for a shelf', () => {
   it('one bank serves two ways: six buttons, and their first cycle with Mode held at power-on', () => {
     const shelf = [plain, burst, granted]
     const { banks, unserved } = planShelf([three, six], shelf, OPTIONS)

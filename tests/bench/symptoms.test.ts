@@ -3,7 +3,8 @@ import * as v from 'valibot'
 import { describe, expect, it } from 'vitest'
 import { judge } from '../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
-import { explainSymptoms } from '../../src/bench/symptoms.ts'
+import { answerSymptoms, tryFirst as firstOf } from '../../src/bench/symptoms.ts'
+import type { ExplainOptions } from '../../src/bench/symptoms.ts'
 import { matchPatterns } from '../../src/bench/symptoms/match.ts'
 import { READ_PATTERNS } from '../../src/bench/symptoms/patterns.ts'
 import type { ReadPattern } from '../../src/bench/symptoms/patterns.ts'
@@ -13,6 +14,7 @@ import { information, nextTrial, remedies, trials } from '../../src/bench/sympto
 import type { Trial, TrialStep } from '../../src/bench/symptoms/trials.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
+import { workToEnd } from '../../src/port/steps-of-work.ts'
 import { TitleSchema } from '../../src/title/schema.ts'
 import { arbTitle } from './arbitrary-title.ts'
 
@@ -21,6 +23,13 @@ const BUILT_IN = Object.entries(BUILT_IN_PROFILES).map(([name, profile]) => ({ n
 const OPTIONS = { ...JUDGING, profiles: BUILT_IN }
 const six = BUILT_IN_PROFILES['six-button']
 const three = BUILT_IN_PROFILES['three-button']
+
+/** The answer, and what it has people try first. */
+function explainSymptoms(present: Profile, saw: readonly Symptom[], options: ExplainOptions) {
+  const { helping, ...answer } = workToEnd(answerSymptoms({ present, saw, options }))
+  const patterns = answer.causes.map(({ pattern }) => pattern)
+  return { ...answer, tryFirst: firstOf(helping, patterns) }
+}
 
 const patternOf = (id: string): ReadPattern => {
   const found = READ_PATTERNS.find((pattern) => pattern.id === id)
@@ -135,13 +144,13 @@ describe('symptomsOf against the bench', () => {
   })
 })
 
-describe('explainSymptoms', () => {
+describe('the answer to symptoms', () => {
   it('a pattern whose symptoms are told is among the likeliest', () => {
     fc.assert(
       fc.property(arbPresent, arbPattern, (profile, pattern) => {
         const saw = [...symptomsOf(profile, pattern.title, JUDGING)]
         fc.pre(saw.length > 0)
-        const matches = matchPatterns(profile, saw, JUDGING)
+        const matches = workToEnd(matchPatterns(profile, saw, JUDGING))
         const found = matches.find((match) => match.pattern === pattern)
         expect(found).toEqual({ pattern, shown: saw, also: [] })
         expect(matches[0]?.also).toEqual([])

@@ -97,7 +97,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     const visitor = await Visitor.arrive(app.browser, { serviceWorkers: 'block' })
     let gate: 'shut' | 'broken' | 'open' = 'shut'
     const held: Route[] = []
-    await visitor.context.route('**/fix.worker*.js', async (route) => {
+    await visitor.context.route('**/questions.worker*.js', async (route) => {
       if (gate === 'shut') held.push(route)
       else await (gate === 'open' ? route.continue() : route.abort())
     })
@@ -111,12 +111,18 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     expect(await focused(page)).toContain('Stopped after')
     gate = 'broken'
     await button(page, 'Look again').click()
-    await page.getByText('The search could not run. Check the network, then look again.').waitFor()
+    const sentence =
+      'A fix cannot be worked out: the page could not load what it needs. Nothing was changed. Check the network, then look again.'
+    await page.getByText(sentence).waitFor()
     gate = 'open'
     await button(page, 'Look again').click()
     await button(page, 'Fix it: stop after the second cycle').waitFor()
     // The browser tells of the script that was withheld; nothing else may be wrong.
-    visitor.complaints.splice(0, Infinity, ...visitor.complaints.filter((one) => !one.includes('fix.worker')))
+    visitor.complaints.splice(
+      0,
+      Infinity,
+      ...visitor.complaints.filter((one) => !one.includes('questions.worker')),
+    )
     await visitor.leave()
   })
 

@@ -5,9 +5,10 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import type { TitleEntry } from '../../src/shelf/entry.ts'
 import type { JudgeInput, Judgements } from '../../src/ui/judging/judgements.ts'
-import type { JudgeAnswer } from '../../src/ui/judging/judge-messages.ts'
 import { JudgePool } from '../../src/ui/judging/judge-pool.ts'
-import type { WorkerLike } from '../../src/ui/judging/judge-pool.ts'
+import { Bridge } from '../../src/ui/worker/bridge.ts'
+import type { Questions } from '../../src/ui/worker/questions.ts'
+import { likeWorker } from '../ui/worker/thread.ts'
 import { shelfOf } from './shelf-titles.ts'
 
 const TITLES = 1_000
@@ -17,20 +18,10 @@ const ROUNDS = 5
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 
-/** A worker thread of Node in the place of one of the browser. */
-function startThread(): WorkerLike {
+/** A bridge to a worker thread of Node in the place of one of the browser. */
+const newBridge = (): Bridge<Questions> =>
   // The bundle of this worker stands beside ours, see vite.config.ts.
-  const thread = new Worker(new URL(import.meta.url.replace(/[^/]*$/, 'shelf-worker.js')))
-  const like: WorkerLike = {
-    onmessage: null,
-    onerror: null,
-    postMessage: (request) => thread.postMessage(request),
-    terminate: () => void thread.terminate(),
-  }
-  thread.on('message', (data: JudgeAnswer) => like.onmessage?.({ data }))
-  thread.on('error', () => like.onerror?.())
-  return like
-}
+  new Bridge(() => likeWorker(new Worker(new URL(import.meta.url.replace(/[^/]*$/, 'app.thread.js')))))
 
 /** Profiles that differ in their times, in each round others, so that nothing can be remembered. */
 const profilesOf = (round: number): Profile[] =>
@@ -54,7 +45,7 @@ export async function wholeShelf(root: string): Promise<void> {
     document,
   }))
   let answered: (judgements: Judgements) => void = () => undefined
-  const pool = new JudgePool(CORES, startThread, (judgements) => answered(judgements))
+  const pool = new JudgePool(CORES, newBridge, (judgements) => answered(judgements))
   const ask = (input: JudgeInput): Promise<Judgements> =>
     new Promise((resolve) => {
       answered = resolve

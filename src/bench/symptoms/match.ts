@@ -1,3 +1,4 @@
+import type { StepsOfWork } from '../../port/steps-of-work.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { JudgeOptions } from '../judge.ts'
 import { READ_PATTERNS } from './patterns.ts'
@@ -16,16 +17,24 @@ export interface Match {
 /**
  * The patterns that show as much as any does of what was seen in front of a profile; those that show the least beside it
  * come first. Empty where none shows any of it.
+ *
+ * @yields after each pattern
  */
-export function matchPatterns(present: Profile, saw: readonly Symptom[], options: JudgeOptions): Match[] {
-  const matches = READ_PATTERNS.map((pattern): Match => {
+export function* matchPatterns(
+  present: Profile,
+  saw: readonly Symptom[],
+  options: JudgeOptions,
+): StepsOfWork<undefined, Match[]> {
+  const matches: Match[] = []
+  for (const pattern of READ_PATTERNS) {
     const symptoms = symptomsOf(present, pattern.title, options)
-    return {
+    matches.push({
       pattern,
       shown: saw.filter((symptom) => symptoms.has(symptom)),
       also: [...symptoms].filter((symptom) => !saw.includes(symptom) && weighs(symptom)),
-    }
-  })
+    })
+    yield
+  }
   const most = Math.max(...matches.map(({ shown }) => shown.length))
   if (most === 0) return []
   return matches.filter(({ shown }) => shown.length === most).sort((p, q) => p.also.length - q.also.length)

@@ -1,7 +1,9 @@
 import * as v from 'valibot'
+import chipWorker from '../../adapter/emulator/chip.worker.ts?worker&url'
 import { BANK_AREA_BYTES, WorkerChip, deliveredBanks } from '../../adapter/emulator/worker-chip.ts'
 import { BUILT_IN_PROFILES } from '../../profile/built-in.ts'
 import { encodeImage } from '../../profile/encode-image.ts'
+import { startWorker } from '../worker/start-worker.ts'
 
 /** What the demo adapter's flash holds of banks, as it is kept beside the shelf. */
 const KeptBanksSchema = v.pipe(
@@ -23,7 +25,7 @@ export async function startDemoAdapter(
   if (!answer.ok) throw new Error(`firmware/ninepin.bin: ${answer.status}`)
   const before = v.safeParse(KeptBanksSchema, kept)
   return new WorkerChip({
-    worker: new Worker(new URL('../../adapter/emulator/chip.worker.ts', import.meta.url), { type: 'module' }),
+    worker: startWorker(chipWorker),
     firmware: new Uint8Array(await answer.arrayBuffer()),
     banks: before.success ? before.output : deliveredBanks(encodeImage(BUILT_IN_PROFILES['six-button'])),
     keep,

@@ -1,6 +1,18 @@
-import type { CaptureLine, CaptureMessage, Found } from './capture-messages.ts'
-import type { StartCaptureJob } from './capture-job.ts'
+import type {
+  CaptureAnswer,
+  CaptureLine,
+  CaptureProgress,
+  Found,
+  LineChoice,
+} from '../../title/capture/read-capture.ts'
+import { foreign } from '../../words/foreign.ts'
+import type { Bridge } from '../worker/bridge.ts'
+import { faultWords } from '../worker/fault-words.ts'
+import type { Questions } from '../worker/questions.ts'
 import { percentOf, progressWords } from './capture-words.ts'
+
+/** More lines than these make a list that nobody can choose from. */
+export const MOST_LINES = 1_000
 
 /**
  * How far it has come.
@@ -16,8 +28,7 @@ export type CaptureStage = 'opening' | 'asking' | 'reading' | 'looking' | 'found
 /** A capture that is read, one line after the other as the user chooses. */
 export class CaptureReading {
   readonly file: File
-  readonly #start: StartCaptureJob
-  #end: () => void = () => undefined
+  readonly #bridge: Bridge<Questions>
   stage = $state<CaptureStage>('opening')
   lines = $state.raw<readonly CaptureLine[]>([])
   /** How many lines the file has beside those. */
@@ -30,9 +41,10 @@ export class CaptureReading {
   sentence = $state('')
   found = $state.raw<Found | null>(null)
 
-  constructor(file: File, start: StartCaptureJob) {
+  /** @param bridge for this alone: its worker goes with each line, as a line takes much memory */
+  constructor(file: File, bridge: Bridge<Questions>) {
     this.file = file
-    this.#start = start
+    this.#bridge = bridge
     this.read(null)
   }
 
@@ -42,18 +54,30 @@ export class CaptureReading {
 
   /** Reads a line; what was read of another goes. @param lineId `null`: the one that must be select */
   read(lineId: string | null): void {
-    this.#end()
+    this.#bridge.end()
     this.stage = 'opening'
     this.lineId = lineId
     this.bytesRead = null
     this.sentence = ''
     this.found = null
-    this.#end = this.#start({ file: this.file, lineId }, (message) => this.#take(message))
+    const choice: LineChoice = lineId === null ? { by: 'itself' } : { by: 'id', id: lineId }
+    this.#bridge.ask(
+      'capture',
+      { file: this.file, choice },
+      {
+        progress: (progress) => this.#take(progress),
+        settled: (result) => {
+          this.#bridge.end()
+          if (result.ok) this.#settle(result.value)
+          else this.#refuse(faultWords(result.error, foreign(this.file.name), 'open it again'))
+        },
+      },
+    )
   }
 
   cancel(): void {
     if (this.busy) this.stage = 'cancelled'
-    this.#end()
+    this.#bridge.end()
   }
 
   /** What it is at, for eyes. */
@@ -75,32 +99,46 @@ export class CaptureReading {
     return this.found?.title ? 'A read pattern was found.' : 'No read pattern was found.'
   }
 
-  #take(message: CaptureMessage): void {
-    switch (message.kind) {
+  #take(progress: CaptureProgress): void {
+    switch (progress.kind) {
       case 'lines':
-        this.lines = message.lines
-        this.unlisted = message.unlisted
-        this.lineId = message.lineId
-        this.sentence = message.sentence
-        this.stage = message.lineId === null ? 'asking' : 'reading'
-        if (message.lineId === null) this.#end()
+        this.#list(progress.lines, progress.lineId)
+        this.stage = 'reading'
         break
-      case 'progress':
-        this.bytesRead = message.bytesRead
+      case 'reading':
+        this.bytesRead = progress.bytesRead
         break
       case 'looking':
         this.stage = 'looking'
         break
-      case 'found':
-        this.found = message.found
-        this.stage = 'found'
-        this.#end()
-        break
-      case 'refused':
-        this.sentence = message.sentence
-        this.stage = 'refused'
-        this.#end()
-        break
     }
+  }
+
+  /** As many as can be chosen from, and among them the one that is read. */
+  #list(lines: readonly CaptureLine[], lineId: string | null): void {
+    const listed = lines.slice(0, MOST_LINES)
+    const read = lines.find(({ id }) => id === lineId)
+    if (read && !listed.includes(read)) listed[MOST_LINES - 1] = read
+    this.lines = listed
+    this.unlisted = lines.length - listed.length
+    this.lineId = lineId
+  }
+
+  #settle(answer: CaptureAnswer): void {
+    if (answer.kind === 'found') {
+      this.found = answer.found
+      this.stage = 'found'
+    } else if (answer.kind === 'choose') {
+      this.sentence = answer.sentence
+      this.stage = 'asking'
+    } else {
+      const { place, message } = answer
+      this.#refuse([foreign(this.file.name), ...(place === '' ? [] : [place]), message].join(': '))
+    }
+  }
+
+  #refuse(sentence: string): void {
+    this.sentence = sentence
+    this.stage = 'refused'
   }
 }

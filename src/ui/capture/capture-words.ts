@@ -1,9 +1,5 @@
-import { foreign } from '../../words/foreign.ts'
+import type { OneRead } from '../../title/capture/one-read.ts'
 import type { Finding } from '../../title/infer/findings.ts'
-import type { OneRead } from './capture-messages.ts'
-
-/** A file's name without its ending, for a title's name. */
-export const fileTitle = (fileName: string): string => foreign(fileName.replace(/(?<=.)\.[^.]*$/, ''))
 
 /** A size in MB, or in kB below that, with as many digits as tell something. */
 export function sizeWords(bytes: number): string {

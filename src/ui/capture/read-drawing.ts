@@ -1,4 +1,4 @@
-import type { OneRead } from './capture-messages.ts'
+import type { OneRead } from '../../title/capture/one-read.ts'
 import { microseconds } from './capture-words.ts'
 
 /* Select in one read, as a datasheet draws it: slanted edges, cycles by number, the least spacing between arrows, time beneath. Pixels. */

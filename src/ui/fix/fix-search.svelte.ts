@@ -1,50 +1,76 @@
-import { FixBridge, startFixWorker } from './fix-bridge.ts'
-import type { FixState } from './fix-bridge.ts'
-import { sameQuestion } from './fix-messages.ts'
-import type { FixQuestion } from './fix-messages.ts'
+import type { FixOutcome } from '../../bench/fix.ts'
+import type { FixQuestion } from '../../bench/fix/answer.ts'
+import { Errand } from '../worker/errand.svelte.ts'
+import type { WorkFault } from '../worker/messages.ts'
+import { newBridge } from '../worker/start-worker.ts'
+import { sameQuestion } from './same-question.ts'
 
-/** A search that ends within this is not worth a word. */
-const A_MOMENT_MS = 300
+export type FixState =
+  | { readonly kind: 'searching'; readonly tried: number }
+  | {
+      readonly kind: 'found'
+      readonly outcome: FixOutcome
+      /** For each fix the names of the other titles that would read worse; `null` while that is not known. */
+      readonly worse: readonly (readonly string[])[] | null
+    }
+  /** By the user, after so many combinations. */
+  | { readonly kind: 'stopped'; readonly tried: number }
+  | { readonly kind: 'failed'; readonly fault: WorkFault }
 
-const BEGINNING: FixState = { kind: 'searching', tried: 0 }
-
-/** The fixes for one question, looked for again whenever what it rests on changes. To be made while a component is set up. */
+/** The fixes for one question, looked for again whenever what it rests on changes. */
 export class FixSearch {
+  /** What is to be answered now. */
+  readonly question: FixQuestion = $derived.by(() => this.#question())
   readonly #question: () => FixQuestion
-  readonly #bridge: FixBridge
-  #told: { readonly state: FixState; readonly question: FixQuestion } | null = $state.raw(null)
-  #isSlow = $state(false)
+  readonly #errand: Errand<'fix'>
+  /** What was asked last. */
+  #asked = $state.raw<FixQuestion | null>(null)
 
   /** Never that of an earlier question. */
   readonly state: FixState = $derived.by(() =>
-    this.#told && sameQuestion(this.#told.question, this.#question()) ? this.#told.state : BEGINNING,
+    this.#asked && sameQuestion(this.#asked, this.question)
+      ? this.#stateOfErrand()
+      : { kind: 'searching', tried: 0 },
   )
 
-  readonly #isSearching: boolean = $derived.by(() => this.state.kind === 'searching')
-
   /** Whether the search takes longer than a moment. */
-  readonly isSlow: boolean = $derived.by(() => this.#isSearching && this.#isSlow)
+  readonly isSlow: boolean = $derived.by(() => this.state.kind === 'searching' && this.#errand.isSlow)
 
-  constructor(question: () => FixQuestion) {
+  constructor(question: () => FixQuestion, bridge = newBridge()) {
     this.#question = question
-    this.#bridge = new FixBridge(startFixWorker, (state, of) => {
-      this.#told = { state, question: of }
-    })
-    $effect(() => this.#bridge.ask(this.#question()))
-    $effect(() => {
-      this.#isSlow = false
-      if (!this.#isSearching) return
-      const timer = setTimeout(() => (this.#isSlow = true), A_MOMENT_MS)
-      return () => clearTimeout(timer)
-    })
-    $effect(() => () => this.#bridge.end())
+    this.#errand = new Errand('fix', bridge)
   }
 
+  /** Asks, unless it is what was asked last. */
+  ask(): void {
+    if (this.#asked === null || !sameQuestion(this.#asked, this.question)) this.#ask(this.question)
+  }
+
+  /** Ends the search and keeps what is known of it. */
   stop(): void {
-    this.#bridge.stop()
+    this.#errand.cancel()
   }
 
+  /** The same question once more, after it was stopped or failed. */
   again(): void {
-    this.#bridge.again()
+    this.#ask(this.question)
+  }
+
+  end(): void {
+    this.#errand.end()
+  }
+
+  #ask(question: FixQuestion): void {
+    this.#asked = question
+    this.#errand.clear()
+    this.#errand.ask(question)
+  }
+
+  #stateOfErrand(): FixState {
+    const { last, progress, state, fault } = this.#errand
+    if (last) return { kind: 'found', ...last.answer }
+    if (fault) return { kind: 'failed', fault }
+    if (progress?.kind === 'found') return { kind: 'found', outcome: progress.outcome, worse: null }
+    return { kind: state === 'running' ? 'searching' : 'stopped', tried: progress?.tried ?? 0 }
   }
 }

@@ -2,3 +2,4 @@
 export { reading } from '../../bench/reading.ts'
 export { Judge } from './judge-all.ts'
 export { JudgePool, workersFor } from './judge-pool.ts'
+export { newBridge } from '../worker/start-worker.ts'

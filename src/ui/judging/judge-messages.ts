@@ -14,16 +14,30 @@ export interface JudgeRequest {
   readonly titles: readonly { readonly id: string; readonly document: Title }[]
 }
 
+export interface JudgeProgress {
+  readonly kind: 'judging'
+}
+
 export type JudgeAnswer = readonly (readonly [id: string, judgement: Judgement])[]
 
-/** What a worker does, wherever it runs. */
-export function answering(): (request: JudgeRequest) => JudgeAnswer {
+/**
+ * What a worker does, wherever it runs.
+ *
+ * @yields after each judgement, with nothing to tell
+ */
+export function answering(): (request: JudgeRequest) => Generator<JudgeProgress, JudgeAnswer> {
   const kept = new Map<string, Title>()
-  return ({ profile, options, ids, titles }) => {
+  return function* ({ profile, options, ids, titles }) {
     for (const { id, document } of titles) kept.set(id, document)
-    return ids.flatMap((id) => {
+    const judged: [id: string, judgement: Judgement][] = []
+    for (const id of ids) {
       const title = kept.get(id)
-      return title ? [[id, judge(profile, title, options)] as const] : []
-    })
+      if (title) judged.push([id, judge(profile, title, options)])
+      yield { kind: 'judging' }
+    }
+    return judged
   }
 }
+
+/** The one of this worker, which keeps its titles from question to question. */
+export const answerJudge = answering()

@@ -1,20 +1,13 @@
 import type { Judgement } from '../../bench/judgement.ts'
 import type { Title } from '../../title/schema.ts'
+import type { Bridge } from '../worker/bridge.ts'
+import type { Questions } from '../worker/questions.ts'
 import { Judge } from './judge-all.ts'
 import type { JudgeInput, Judgements } from './judgements.ts'
-import type { JudgeAnswer, JudgeRequest } from './judge-messages.ts'
-
-/** What the pool needs of a worker. */
-export interface WorkerLike {
-  postMessage(request: JudgeRequest): void
-  onmessage: ((event: { readonly data: JudgeAnswer }) => void) | null
-  onerror: (() => void) | null
-  terminate(): void
-}
 
 /** A worker, and the titles that are its own: as it has them, or `null` before it was sent them. */
 interface Lane {
-  worker: WorkerLike | null
+  readonly bridge: Bridge<Questions>
   readonly titles: Map<string, Title | null>
 }
 
@@ -23,7 +16,6 @@ interface Lane {
  * is kept. A title is sent once, and again when it changes.
  */
 export class JudgePool {
-  readonly #start: () => WorkerLike
   readonly #answered: (judgements: Judgements, input: JudgeInput) => void
   readonly #lanes: readonly Lane[]
   #asked: JudgeInput | null = null
@@ -34,15 +26,17 @@ export class JudgePool {
   /** Judges in place of workers that failed. */
   #broken: Judge | null = null
 
-  /** @param size number of workers; one is started when there is a title for it */
+  /**
+   * @param size number of workers; one is started when there is a title for it
+   * @param newBridge gives a bridge to a worker of its own
+   */
   constructor(
     size: number,
-    start: () => WorkerLike,
+    newBridge: () => Bridge<Questions>,
     answered: (judgements: Judgements, input: JudgeInput) => void,
   ) {
-    this.#start = start
     this.#answered = answered
-    this.#lanes = Array.from({ length: size }, () => ({ worker: null, titles: new Map() }))
+    this.#lanes = Array.from({ length: size }, () => ({ bridge: newBridge(), titles: new Map() }))
   }
 
   ask(input: JudgeInput): void {
@@ -64,8 +58,7 @@ export class JudgePool {
 
   end(): void {
     for (const lane of this.#lanes) {
-      lane.worker?.terminate()
-      lane.worker = null
+      lane.bridge.end()
       lane.titles.clear()
     }
     this.#asked = null
@@ -94,29 +87,27 @@ export class JudgePool {
     const own = titles.filter(({ id }) => lane.titles.has(id))
     const changed = own.filter(({ id, document }) => lane.titles.get(id) !== document)
     for (const { id, document } of changed) lane.titles.set(id, document)
-    lane.worker ??= this.#started()
-    lane.worker.postMessage({
+    const request = {
       profile,
       options,
       ids: own.map(({ id }) => id),
       titles: changed.map(({ id, document }) => ({ id, document })),
+    }
+    lane.bridge.ask('judge', request, {
+      settled: (result) => {
+        if (!result.ok) return this.#judgeHere()
+        for (const [id, judgement] of result.value) this.#found.set(id, judgement)
+        if (--this.#open === 0) this.#close()
+      },
     })
   }
 
-  #started(): WorkerLike {
-    const worker = this.#start()
-    worker.onmessage = ({ data }) => {
-      for (const [id, judgement] of data) this.#found.set(id, judgement)
-      if (--this.#open === 0) this.#close()
-    }
-    // A worker that cannot be loaded must not leave titles without a verdict.
-    worker.onerror = () => {
-      const asked = this.#wanted ?? this.#asked
-      this.end()
-      this.#broken = new Judge()
-      if (asked) this.ask(asked)
-    }
-    return worker
+  /** A worker that cannot be loaded must not leave titles without a verdict. */
+  #judgeHere(): void {
+    const asked = this.#wanted ?? this.#asked
+    this.end()
+    this.#broken = new Judge()
+    if (asked) this.ask(asked)
   }
 
   /** The question is answered, in the order in which its titles were asked for. */

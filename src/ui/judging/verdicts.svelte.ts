@@ -1,4 +1,3 @@
-import { startBrowserWorker } from './browser-worker.ts'
 import { NO_JUDGEMENTS } from './judgements.ts'
 import type { JudgeInput, Judgements } from './judgements.ts'
 import type { LateBench } from './late-bench.svelte.ts'
@@ -35,7 +34,7 @@ export class Verdicts {
       if (core === null) return
       const pool = new core.JudgePool(
         core.workersFor(navigator.hardwareConcurrency),
-        startBrowserWorker,
+        core.newBridge,
         (judgements, answered) => {
           this.#fromPool = { judgements, input: answered }
         },

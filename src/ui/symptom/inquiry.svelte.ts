@@ -1,14 +1,15 @@
 import { SvelteSet } from 'svelte/reactivity'
+import { kindsOf, tryFirst } from '../../bench/symptoms.ts'
+import type { Explanation, SymptomQuestion } from '../../bench/symptoms.ts'
 import { SYMPTOM_NAMES } from '../../bench/symptoms/symptoms.ts'
 import type { Symptom } from '../../bench/symptoms/symptoms.ts'
 import type { TrialAct } from '../../bench/symptoms/trials.ts'
-import { Errand } from '../plan/errand.svelte.ts'
 import type { Workbench } from '../workbench.svelte.ts'
+import { Errand } from '../worker/errand.svelte.ts'
+import { newBridge } from '../worker/start-worker.ts'
 import { sourcesFrom } from './sources.ts'
 import type { Source } from './sources.ts'
-import { startSymptomWorker, tryFirst } from './symptom-question.ts'
-import type { SymptomAnswer, SymptomQuestion } from './symptom-question.ts'
-import { kindsOf, settingWords } from './symptom-words.ts'
+import { settingWords } from './symptom-words.ts'
 import { followTrials } from './trail.ts'
 
 /** A question with the card of the profile that it is about. */
@@ -22,17 +23,17 @@ type Desk = Pick<Workbench, 'shelf' | 'judgeOptions' | 'editProfile' | 'notices'
 /** From what somebody saw to what is behind it: what was ticked, the answer, and how far the trials have come. */
 export class Inquiry {
   readonly #workbench: Desk
-  readonly errand: Errand<SymptomQuestion, SymptomAnswer>
+  readonly errand: Errand<'symptom'>
   readonly saw = new SvelteSet<Symptom>()
   #asked = $state.raw<Asked | null>(null)
   #seen = $state.raw<readonly string[]>([])
 
-  constructor(workbench: Desk, start = startSymptomWorker) {
+  constructor(workbench: Desk, bridge = newBridge()) {
     this.#workbench = workbench
-    this.errand = new Errand(start)
+    this.errand = new Errand('symptom', bridge)
   }
 
-  readonly #answer: SymptomAnswer | null = $derived.by(() => this.errand.last?.answer ?? null)
+  readonly #answer: Explanation | null = $derived.by(() => this.errand.last?.answer ?? null)
 
   /** The profile that the answer is about: an edit, or a remedy that was applied, must not turn the trials round. */
   readonly present = $derived.by(() => this.#asked?.present ?? this.#workbench.shelf.open.document)

@@ -1,4 +1,4 @@
-import type { SymptomCause } from '../../bench/symptoms.ts'
+import type { CauseKind, SymptomCause } from '../../bench/symptoms.ts'
 import { SYMPTOMS } from '../../bench/symptoms/symptoms.ts'
 import type { Symptom } from '../../bench/symptoms/symptoms.ts'
 import type { Setting, TrialAct } from '../../bench/symptoms/trials.ts'
@@ -39,26 +39,11 @@ export function applyLabel(act: TrialAct): string | null {
   return act.kind === 'setting' ? `Set ${settingWords(act.set)}` : null
 }
 
-/** Causes of a kind, the likeliest of them first. */
-export interface CauseKind {
-  readonly likeliest: SymptomCause
-  /** How many more do the same with other figures. */
-  readonly more: number
-}
-
-export function kindsOf(causes: readonly SymptomCause[]): CauseKind[] {
-  const families = [...new Set(causes.map(({ family }) => family))]
-  return families.flatMap((family) => {
-    const [likeliest, ...others] = causes.filter((cause) => cause.family === family)
-    return likeliest === undefined ? [] : [{ likeliest, more: others.length }]
-  })
-}
-
 export const moreWords = (more: number): string =>
   more === 0 ? '' : more === 1 ? 'or one more, with another figure' : `or ${more} more, with other figures`
 
 /** The answer as it is heard. */
-export function heardWords(kinds: readonly CauseKind[], profileName: string): string {
+export function heardWords(kinds: readonly CauseKind<SymptomCause>[], profileName: string): string {
   const [first] = kinds
   if (first === undefined) return `No read pattern shows this with ${profileName}.`
   const likeliest = `a title that ${first.likeliest.words}`

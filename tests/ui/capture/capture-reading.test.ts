@@ -1,90 +1,141 @@
 import { expect, it } from 'vitest'
-import type { CaptureMessage, CaptureRequest } from '../../../src/ui/capture/capture-messages.ts'
-import { CaptureReading } from '../../../src/ui/capture/capture-reading.svelte.ts'
+import type { CaptureAnswer, CaptureProgress, LineChoice } from '../../../src/title/capture/read-capture.ts'
+import { CaptureReading, MOST_LINES } from '../../../src/ui/capture/capture-reading.svelte.ts'
+import { Bridge } from '../../../src/ui/worker/bridge.ts'
+import type { WorkerLike } from '../../../src/ui/worker/bridge.ts'
+import type { Questions } from '../../../src/ui/worker/questions.ts'
 import { fileOf } from './captures.ts'
 
-/** A reading whose jobs the test plays. */
-function played() {
-  const jobs: { request: CaptureRequest; tell: (message: CaptureMessage) => void; ended: boolean }[] = []
-  const file = fileOf('x'.repeat(1_000))
-  const reading = new CaptureReading(file, (request, tell) => {
-    const job = { request, tell, ended: false }
-    jobs.push(job)
-    return () => (job.ended = true)
-  })
-  const job = () => {
-    const last = jobs.at(-1)
-    if (!last) throw new Error('no job was started')
-    return last
+/** A worker that reads as the test says. */
+class Reader implements WorkerLike<Questions> {
+  onmessage: WorkerLike<Questions>['onmessage'] = null
+  onerror: WorkerLike<Questions>['onerror'] = null
+  ended = false
+  choice: LineChoice | null = null
+  #id = 0
+
+  postMessage(message: Parameters<WorkerLike<Questions>['postMessage']>[0]): void {
+    if (message.kind !== 'ask' || message.name !== 'capture') return
+    this.#id = message.id
+    this.choice = message.question.choice
   }
-  return { reading, jobs, job, file }
+  terminate(): void {
+    this.ended = true
+  }
+  tell(progress: CaptureProgress): void {
+    this.onmessage?.({ data: { kind: 'progress', id: this.#id, progress } })
+  }
+  answer(answer: CaptureAnswer): void {
+    this.onmessage?.({ data: { kind: 'answer', id: this.#id, answer } })
+  }
 }
 
-const lines = (lineId: string | null, sentence = ''): CaptureMessage => ({
+/** A reading whose workers the test plays. */
+function played() {
+  const readers: Reader[] = []
+  const file = fileOf('x'.repeat(1_000))
+  const bridge = new Bridge<Questions>(() => {
+    const reader = new Reader()
+    readers.push(reader)
+    return reader
+  })
+  const reading = new CaptureReading(file, bridge)
+  const reader = () => {
+    const last = readers.at(-1)
+    if (!last) throw new Error('nothing is read')
+    return last
+  }
+  return { reading, readers, reader, file }
+}
+
+const lines = (lineId: string | null): CaptureProgress => ({
   kind: 'lines',
   lines: [
     { id: 'a', label: 'a' },
     { id: 'b', label: 'b' },
   ],
-  unlisted: 0,
   lineId,
-  sentence,
 })
-const found: CaptureMessage = {
+const found: CaptureAnswer = {
   kind: 'found',
+  line: 'a',
   found: { title: null, fault: 'No.', findings: [], read: null },
 }
 
-it('goes from the choice of a line to what was found, and lets the job go', () => {
-  const { reading, job, file } = played()
-  expect(job().request).toEqual({ file, lineId: null })
+it('goes from the choice of a line to what was found, and lets the worker go', () => {
+  const { reading, reader } = played()
+  expect(reader().choice).toEqual({ by: 'itself' })
   expect([reading.stage, reading.progress]).toEqual(['opening', 'Opening'])
-  job().tell(lines('a'))
+  reader().tell(lines('a'))
   expect([reading.stage, reading.lineId, reading.progress]).toEqual(['reading', 'a', 'Reading'])
-  job().tell({ kind: 'progress', bytesRead: 510 })
+  reader().tell({ kind: 'reading', bytesRead: 510 })
   expect(reading.progress).toBe('Reading: 51 %, 0.5 kB of 1.0 kB')
   expect(reading.heard).toBe('50 % read')
-  job().tell({ kind: 'progress', bytesRead: 740 })
+  reader().tell({ kind: 'reading', bytesRead: 740 })
   expect(reading.heard).toBe('50 % read')
-  job().tell({ kind: 'looking' })
-  expect([reading.busy, job().ended]).toEqual([true, false])
-  job().tell(found)
-  expect([reading.stage, reading.busy, job().ended]).toEqual(['found', false, true])
+  reader().tell({ kind: 'looking' })
+  expect([reading.busy, reader().ended]).toEqual([true, false])
+  reader().answer(found)
+  expect([reading.stage, reading.busy, reader().ended]).toEqual(['found', false, true])
   expect(reading.heard).toBe('No read pattern was found.')
 })
 
 it('waits for the user where no line must be select, and then reads the chosen one', () => {
-  const { reading, jobs, job } = played()
-  job().tell(lines(null, 'Choose one.'))
+  const { reading, readers, reader } = played()
+  reader().tell(lines(null))
+  reader().answer({ kind: 'choose', sentence: 'Choose one.' })
   expect([reading.stage, reading.sentence, reading.busy]).toEqual(['asking', 'Choose one.', false])
-  expect(jobs[0]?.ended).toBe(true)
+  expect(readers[0]?.ended).toBe(true)
   reading.read('b')
-  expect([job().request.lineId, reading.sentence, reading.lines.length]).toEqual(['b', '', 2])
+  expect([reader().choice, reading.sentence, reading.lines.length]).toEqual([{ by: 'id', id: 'b' }, '', 2])
 })
 
 it('leaves nothing of another line behind, and ends what reads it', () => {
-  const { reading, jobs, job } = played()
-  job().tell(lines('a'))
-  job().tell({ kind: 'progress', bytesRead: 900 })
+  const { reading, readers, reader } = played()
+  reader().tell(lines('a'))
+  reader().tell({ kind: 'reading', bytesRead: 900 })
   reading.read('b')
-  expect(jobs.map(({ ended }) => ended)).toEqual([true, false])
+  expect(readers.map(({ ended }) => ended)).toEqual([true, false])
   expect([reading.bytesRead, reading.found, reading.stage]).toEqual([null, null, 'opening'])
-  job().tell(lines('b'))
-  job().tell(found)
+  reader().tell(lines('b'))
+  reader().answer(found)
   expect(reading.found).not.toBeNull()
   reading.read('a')
   expect([reading.bytesRead, reading.found, reading.stage]).toEqual([null, null, 'opening'])
 })
 
 it('is cancelled at once, and can be taken up again', () => {
-  const { reading, jobs, job } = played()
-  job().tell(lines('a'))
+  const { reading, readers, reader } = played()
+  reader().tell(lines('a'))
   reading.cancel()
-  expect([reading.stage, job().ended, reading.heard]).toEqual(['cancelled', true, 'Cancelled.'])
+  expect([reading.stage, reader().ended, reading.heard]).toEqual(['cancelled', true, 'Cancelled.'])
   reading.read(reading.lineId)
-  expect([jobs.length, job().request.lineId]).toEqual([2, 'a'])
-  job().tell({ kind: 'refused', sentence: 'It is gone.' })
-  expect([reading.stage, reading.sentence]).toEqual(['refused', 'It is gone.'])
+  expect([readers.length, reader().choice]).toEqual([2, { by: 'id', id: 'a' }])
+  reader().answer({ kind: 'refused', place: '', message: 'It is gone.' })
+  expect([reading.stage, reading.sentence]).toEqual(['refused', 'evening.vcd: It is gone.'])
   reading.cancel()
   expect(reading.stage).toBe('refused')
+})
+
+it('says which file is refused, and where in it', () => {
+  const { reading, reader } = played()
+  reader().answer({ kind: 'refused', place: 'line 3', message: 'What is this?' })
+  expect([reading.stage, reading.sentence]).toEqual(['refused', 'evening.vcd: line 3: What is this?'])
+})
+
+it('says that nothing was read where its worker breaks down', () => {
+  const { reading, reader } = played()
+  reader().onerror?.()
+  expect(reading.stage).toBe('refused')
+  expect(reading.sentence).toMatch(
+    /^evening\.vcd cannot be worked out: .* Nothing was changed\. .*open it again\.$/,
+  )
+})
+
+it('lists a bounded number of lines, and among them the one that is read', () => {
+  const { reading, reader } = played()
+  const many = Array.from({ length: MOST_LINES + 7 }, (_, k) => ({ id: `${k}`, label: `wire ${k}` }))
+  reader().tell({ kind: 'lines', lines: many, lineId: `${MOST_LINES + 6}` })
+  expect([reading.lines.length, reading.unlisted]).toEqual([MOST_LINES, 7])
+  expect(reading.lines.map(({ id }) => id)).toContain(`${MOST_LINES + 6}`)
 })

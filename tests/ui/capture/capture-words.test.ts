@@ -1,13 +1,8 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
+import { fileTitle } from '../../../src/title/capture/file-title.ts'
 import type { Finding } from '../../../src/title/infer/findings.ts'
-import {
-  fileTitle,
-  partFindings,
-  percentOf,
-  progressWords,
-  sizeWords,
-} from '../../../src/ui/capture/capture-words.ts'
+import { partFindings, percentOf, progressWords, sizeWords } from '../../../src/ui/capture/capture-words.ts'
 
 it('takes the ending off a file name, and nothing else', () => {
   expect(['evening.vcd', 'a.b.sr', 'evening', '.vcd', ''].map(fileTitle)).toEqual([

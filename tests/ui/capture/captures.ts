@@ -1,7 +1,7 @@
 import { zipSync } from 'fflate'
+import type { CaptureAnswer, CaptureProgress } from '../../../src/title/capture/read-capture.ts'
 import { writeVcd } from '../../../src/title/vcd/write.ts'
-import type { CaptureMessage } from '../../../src/ui/capture/capture-messages.ts'
-import { readCapture } from '../../../src/ui/capture/read-capture.ts'
+import { readFile } from '../../../src/ui/capture/read-file.ts'
 import { simulate } from '../../title/infer/simulate.ts'
 import type { Circumstances, Pattern } from '../../title/infer/simulate.ts'
 
@@ -54,11 +54,17 @@ export function session(circumstances: Circumstances, probes: readonly string[],
 
 export const fileOf = (content: BlobPart, name = 'evening.vcd'): File => new File([content], name)
 
-/** All that is told of a capture. */
+export type CaptureMessage = CaptureProgress | CaptureAnswer
+
+/** All that is told of a capture: progress, and at last the answer. */
 export async function told(file: File, lineId: string | null = null): Promise<CaptureMessage[]> {
   const messages: CaptureMessage[] = []
-  await readCapture({ file, lineId }, (message) => messages.push(message))
-  return messages
+  const reading = readFile({ file, choice: lineId === null ? { by: 'itself' } : { by: 'id', id: lineId } })
+  for (;;) {
+    const { done, value } = await reading.next()
+    messages.push(value)
+    if (done) return messages
+  }
 }
 
 /** The message of a kind; a test fails where there is not exactly one. */

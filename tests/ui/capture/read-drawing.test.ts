@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
-import type { OneRead } from '../../../src/ui/capture/capture-messages.ts'
+import type { OneRead } from '../../../src/title/capture/one-read.ts'
 import { readWords } from '../../../src/ui/capture/capture-words.ts'
 import { READ_Y, readDrawing, tickStep } from '../../../src/ui/capture/read-drawing.ts'
 

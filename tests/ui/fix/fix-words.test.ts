@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import { findFixes } from '../../../src/bench/fix.ts'
+import { findingFixes } from '../../../src/bench/fix.ts'
 import type { Fix } from '../../../src/bench/fix.ts'
 import { judge } from '../../../src/bench/judge.ts'
 import type { Counterexample, Judgement } from '../../../src/bench/judgement.ts'
+import { workToEnd } from '../../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import type { Title } from '../../../src/title/schema.ts'
@@ -22,7 +23,7 @@ const six = BUILT_IN_PROFILES['six-button']
 const bare: Profile = { ...six, powerOn: [] }
 
 function fixes(profile: Profile, ...titles: Title[]): readonly [Fix, Fix] {
-  const [first, second] = findFixes(profile, titles, options).fixes
+  const [first, second] = workToEnd(findingFixes(profile, titles, options)).fixes
   if (!first || !second) throw new Error('two fixes were expected')
   return [first, second]
 }

@@ -7,10 +7,13 @@ import type { TitleEntry } from '../../../src/shelf/entry.ts'
 import { Judge } from '../../../src/ui/judging/judge-all.ts'
 import type { JudgeInput } from '../../../src/ui/judging/judgements.ts'
 import { answering } from '../../../src/ui/judging/judge-messages.ts'
-import type { JudgeRequest } from '../../../src/ui/judging/judge-messages.ts'
 import { JudgePool, workersFor } from '../../../src/ui/judging/judge-pool.ts'
-import type { WorkerLike } from '../../../src/ui/judging/judge-pool.ts'
 import { NEW_TITLE } from '../../../src/ui/titles/title-presets.ts'
+import type { Answerers } from '../../../src/ui/worker/answerer.ts'
+import { ANSWERERS } from '../../../src/ui/worker/answerers.ts'
+import { Bridge } from '../../../src/ui/worker/bridge.ts'
+import type { Questions } from '../../../src/ui/worker/questions.ts'
+import { ScriptedWorker } from '../worker/scripted-worker.ts'
 
 const title = (id: string, standard = NEW_TITLE.standard): TitleEntry => ({
   kind: 'title',
@@ -28,43 +31,23 @@ const input = (profile: keyof typeof BUILT_IN_PROFILES, of = titles): JudgeInput
   options,
 })
 
-/** Stands where a worker stands: what is asked is seen, and answered when the test says so. */
-class Post implements WorkerLike {
-  readonly asked: JudgeRequest[] = []
-  readonly #answer = answering()
-  onmessage: WorkerLike['onmessage'] = null
-  onerror: WorkerLike['onerror'] = null
-  ended = false
-  #waiting: JudgeRequest | null = null
-
-  postMessage(request: JudgeRequest): void {
-    if (this.#waiting) throw new Error('one question at a time')
-    this.#waiting = structuredClone(request)
-    this.asked.push(this.#waiting)
-  }
-  terminate(): void {
-    this.ended = true
-  }
-  get isWaiting(): boolean {
-    return this.#waiting !== null
-  }
-  answer(): void {
-    const request = this.#waiting
-    this.#waiting = null
-    if (request) this.onmessage?.({ data: structuredClone(this.#answer(request)) })
-  }
+/** Each worker keeps titles of its own, as it does in a thread of its own. */
+const answerers = (): Answerers<Questions> => {
+  const answer = answering()
+  return { ...ANSWERERS, judge: async () => answer }
 }
 
 function pool(size: number) {
-  const posts: Post[] = []
+  const workers: ScriptedWorker<Questions>[] = []
   const answers: JudgeInput[] = []
-  const workers = new JudgePool(
+  const judges = new JudgePool(
     size,
-    () => {
-      const post = new Post()
-      posts.push(post)
-      return post
-    },
+    () =>
+      new Bridge<Questions>(() => {
+        const worker = new ScriptedWorker(answerers())
+        workers.push(worker)
+        return worker
+      }),
     (judgements, answered) => {
       const here = answered.titles.map(({ id, document }) => [
         id,
@@ -74,61 +57,80 @@ function pool(size: number) {
       answers.push(answered)
     },
   )
-  const answerAll = () => posts.forEach((post) => post.answer())
-  return { posts, answers, workers, answerAll }
+  const asked = () =>
+    workers.map(({ sent }) =>
+      sent.flatMap((message) =>
+        message.kind === 'ask' && message.name === 'judge' ? [message.question] : [],
+      ),
+    )
+  /** Until nothing more is answered. */
+  const answerAll = async (want = 1) => {
+    for (const before = answers.length; answers.length < before + want;) {
+      for (const worker of workers) await worker.answers()
+      await new Promise((resolve) => setTimeout(resolve))
+    }
+  }
+  return { workers, asked, answers, judges, answerAll }
 }
 
 describe('the pool of workers', () => {
-  it('asks one question at a time and keeps the latest next one only', () => {
-    const { posts, answers, workers, answerAll } = pool(2)
+  it('asks one question at a time and keeps the latest next one only', async () => {
+    const { asked, answers, judges, answerAll } = pool(2)
     const inputs = [input('six-button'), input('three-button'), input('six-button-one-cycle')] as const
-    for (const one of inputs) workers.ask(one)
-    expect(posts.map(({ asked }) => asked.length)).toEqual([1, 1])
-    posts[0]?.answer()
-    expect(answers).toEqual([])
-    posts[1]?.answer()
-    expect(posts.map(({ asked }) => asked.map(({ profile }) => profile.name))).toEqual([
+    for (const one of inputs) judges.ask(one)
+    expect(asked().map(({ length }) => length)).toEqual([1, 1])
+    await answerAll(2)
+    expect(asked().map((all) => all.map(({ profile }) => profile.name))).toEqual([
       ['Six buttons', 'Six buttons, one cycle'],
       ['Six buttons', 'Six buttons, one cycle'],
     ])
-    answerAll()
     expect(answers).toEqual([inputs[0], inputs[2]])
   })
 
-  it('divides titles evenly, sends each once, and again when it has changed', () => {
-    const { posts, workers, answerAll } = pool(2)
-    const sent = () => posts.map(({ asked }) => asked.at(-1)?.titles.map(({ id }) => id))
-    workers.ask(input('six-button'))
-    answerAll()
+  it('answers when all of its workers have, and not before', async () => {
+    const { workers, answers, judges, answerAll } = pool(2)
+    judges.ask(input('six-button'))
+    const [first] = workers
+    for (let turn = 0; turn < 20; turn++) await first?.answers()
+    expect(answers).toEqual([])
+    await answerAll()
+    expect(answers).toHaveLength(1)
+  })
+
+  it('divides titles evenly, sends each once, and again when it has changed', async () => {
+    const { asked, judges, answerAll } = pool(2)
+    const sent = () => asked().map((all) => all.at(-1)?.titles.map(({ id }) => id))
+    judges.ask(input('six-button'))
+    await answerAll()
     expect(sent()).toEqual([['a', 'c'], ['b']])
-    workers.ask(input('three-button'))
-    answerAll()
+    judges.ask(input('three-button'))
+    await answerAll()
     expect(sent()).toEqual([[], []])
-    workers.ask(input('three-button', [title('c', '625-line'), ...titles.slice(0, 2)]))
+    judges.ask(input('three-button', [title('c', '625-line'), ...titles.slice(0, 2)]))
     expect(sent()).toEqual([['c'], []])
   })
 
-  it('starts no worker that would have nothing to do, and answers a question about no titles', () => {
-    const { posts, answers, workers, answerAll } = pool(8)
-    workers.ask(input('six-button', []))
+  it('starts no worker that would have nothing to do, and answers a question about no titles', async () => {
+    const { workers, answers, judges, answerAll } = pool(8)
+    judges.ask(input('six-button', []))
     expect(answers).toHaveLength(1)
-    workers.ask(input('six-button'))
-    expect(posts).toHaveLength(3)
-    answerAll()
+    judges.ask(input('six-button'))
+    expect(workers).toHaveLength(3)
+    await answerAll()
     expect(answers).toHaveLength(2)
   })
 
   it('judges here when a worker cannot be loaded', () => {
-    const { posts, answers, workers } = pool(2)
-    workers.ask(input('six-button'))
-    workers.ask(input('three-button'))
-    posts[1]?.onerror?.()
-    expect(posts.map(({ ended }) => ended)).toEqual([true, true])
-    workers.ask(input('six-button-one-cycle'))
+    const { workers, answers, judges } = pool(2)
+    judges.ask(input('six-button'))
+    judges.ask(input('three-button'))
+    workers[1]?.dies()
+    expect(workers.map(({ ended }) => ended)).toEqual([true, true])
+    judges.ask(input('six-button-one-cycle'))
     expect(answers.map(({ profile }) => profile.name)).toEqual(['Three buttons', 'Six buttons, one cycle'])
   })
 
-  it('answers the last question, whatever is asked and answered in which order', () => {
+  it('answers the last question, whatever is asked and answered in which order', async () => {
     const profiles = ['six-button', 'three-button', 'six-button-one-cycle'] as const
     const arbAsk = fc.record({
       profile: fc.constantFrom(...profiles),
@@ -136,26 +138,33 @@ describe('the pool of workers', () => {
       standard: fc.constantFrom('525-line' as const, '625-line' as const),
     })
     const arbStep = fc.oneof(arbAsk, fc.nat(2))
-    fc.assert(
-      fc.property(fc.integer({ min: 1, max: 3 }), fc.array(arbStep, { maxLength: 12 }), (size, steps) => {
-        const { posts, answers, workers, answerAll } = pool(size)
-        let last: JudgeInput | undefined
-        for (const step of steps) {
-          if (typeof step === 'number') posts[step]?.answer()
-          else {
-            last = input(
-              step.profile,
-              step.ids.map((id) => title(id, step.standard)),
-            )
-            workers.ask(last)
+    await fc.assert(
+      fc.asyncProperty(
+        fc.integer({ min: 1, max: 3 }),
+        fc.array(arbStep, { maxLength: 12 }),
+        async (size, steps) => {
+          const { workers, asked, answers, judges } = pool(size)
+          let last: JudgeInput | undefined
+          for (const step of steps) {
+            if (typeof step === 'number') await workers[step]?.answers()
+            else {
+              last = input(
+                step.profile,
+                step.ids.map((id) => title(id, step.standard)),
+              )
+              judges.ask(last)
+            }
           }
-        }
-        while (posts.some((post) => post.isWaiting)) answerAll()
-        expect(answers.at(-1)).toBe(last)
-        const most = Math.max(0, ...posts.flatMap(({ asked }) => asked.map(({ ids }) => ids.length)))
-        expect(most).toBeLessThanOrEqual(5)
-        expect(posts.length).toBeLessThanOrEqual(size)
-      }),
+          while (answers.at(-1) !== last) {
+            for (const worker of workers) await worker.answers()
+            await new Promise((resolve) => setTimeout(resolve))
+          }
+          expect(answers.at(-1)).toBe(last)
+          const most = Math.max(0, ...asked().flatMap((all) => all.map(({ ids }) => ids.length)))
+          expect(most).toBeLessThanOrEqual(5)
+          expect(workers.length).toBeLessThanOrEqual(size)
+        },
+      ),
       { numRuns: 60 },
     )
   })

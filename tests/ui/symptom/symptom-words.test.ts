@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest'
+import { kindsOf } from '../../../src/bench/symptoms.ts'
 import type { SymptomCause } from '../../../src/bench/symptoms.ts'
 import { READ_PATTERNS } from '../../../src/bench/symptoms/patterns.ts'
 import {
   actWords,
   applyLabel,
   heardWords,
-  kindsOf,
   moreWords,
   servesWords,
 } from '../../../src/ui/symptom/symptom-words.ts'

@@ -1,16 +1,23 @@
 import { describe, expect, it } from 'vitest'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
-import { explainSymptoms } from '../../../src/bench/symptoms.ts'
+import { answerSymptoms } from '../../../src/bench/symptoms.ts'
 import type { TrialStep } from '../../../src/bench/symptoms/trials.ts'
+import { workToEnd } from '../../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { sourcesFrom } from '../../../src/ui/symptom/sources.ts'
 import { followTrials } from '../../../src/ui/symptom/trail.ts'
 
-const { trial, causes } = explainSymptoms(BUILT_IN_PROFILES['six-button'], ['walks'], {
-  adapter: REFERENCE_ADAPTER,
-  marginNs: DEFAULT_MARGIN_NS,
-  profiles: sourcesFrom([], ''),
-})
+const { trial, causes } = workToEnd(
+  answerSymptoms({
+    present: BUILT_IN_PROFILES['six-button'],
+    saw: ['walks'],
+    options: {
+      adapter: REFERENCE_ADAPTER,
+      marginNs: DEFAULT_MARGIN_NS,
+      profiles: sourcesFrom([], ''),
+    },
+  }),
+)
 
 /** All that can be seen, trial by trial, with where it leads. */
 function paths(step: TrialStep | null, before: readonly string[] = []): { seen: string[]; left: string[] }[] {

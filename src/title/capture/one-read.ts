@@ -1,7 +1,16 @@
-import { findBursts } from '../../title/infer/bursts.ts'
-import { usualOf } from '../../title/infer/counts.ts'
-import type { SelectLine } from '../../title/infer/line.ts'
-import type { OneRead } from './capture-messages.ts'
+import type { Level } from '../../port/pins.ts'
+import { findBursts } from '../infer/bursts.ts'
+import { usualOf } from '../infer/counts.ts'
+import type { SelectLine } from '../infer/line.ts'
+
+/** Select in one of the usual reads. */
+export interface OneRead {
+  readonly rest: Level
+  /** When its first edge comes, on the capture's clock. */
+  readonly startNs: number
+  /** From the first edge, which is at 0. */
+  readonly edgesNs: readonly number[]
+}
 
 /** Twice what a read of a title file may have; a longer one is no read, and nobody could tell its edges apart. */
 const MOST_EDGES = 64

@@ -1,0 +1,198 @@
+import { err, ok } from '../../port/result.ts'
+import type { Result } from '../../port/result.ts'
+import { foreign } from '../../words/foreign.ts'
+import { chooseSelect, findLine } from '../infer/choose.ts'
+import type { Listed } from '../infer/choose.ts'
+import type { Finding } from '../infer/findings.ts'
+import { inferFromLine } from '../infer/infer.ts'
+import { LineCleaner } from '../infer/line.ts'
+import type { LineSpan } from '../infer/line.ts'
+import { faultSentence } from '../infer/words.ts'
+import type { Title } from '../schema.ts'
+import { MAX_SESSION_BYTES, Session } from '../session/read.ts'
+import type { SessionFault } from '../session/read.ts'
+import { looksLikeZip } from '../session/zip.ts'
+import type { ChangeSink, VcdFault } from '../vcd/capture.ts'
+import { WireLister } from '../vcd/list.ts'
+import { VcdReader } from '../vcd/read.ts'
+import { HeadedChunks, joined } from './chunks.ts'
+import type { Chunks } from './chunks.ts'
+import { fileTitle } from './file-title.ts'
+import { oneRead } from './one-read.ts'
+import type { OneRead } from './one-read.ts'
+
+/** A capture as it comes in. */
+export interface CaptureSource {
+  /** Of the file, without its folder. */
+  readonly name: string
+  /** `null` where it is not known before the end, as of a pipe. */
+  readonly bytes: number | null
+  readonly chunks: Chunks
+}
+
+/** Which line is select: the one that must be, the one with an id, the one that goes by a name or a full path. */
+export type LineChoice =
+  | { readonly by: 'itself' }
+  | { readonly by: 'id'; readonly id: string }
+  | { readonly by: 'name'; readonly name: string }
+
+/** A line of a capture that may be select. */
+export interface CaptureLine {
+  /** Its own in the file: the path of a wire, the bit of a channel. */
+  readonly id: string
+  readonly label: string
+}
+
+export type CaptureProgress =
+  /** What there is to read, and what is read; `null` where that has to be chosen. */
+  | { readonly kind: 'lines'; readonly lines: readonly CaptureLine[]; readonly lineId: string | null }
+  | { readonly kind: 'reading'; readonly bytesRead: number }
+  /** All is read; reads and frames are looked for. */
+  | { readonly kind: 'looking' }
+
+/** What a line told: a title and what it stands on, or why it makes no title and what shows all the same. */
+export interface Found {
+  readonly title: Title | null
+  /** Why there is no title; empty where there is one. */
+  readonly fault: string
+  readonly findings: readonly Finding[]
+  readonly read: OneRead | null
+}
+
+export type CaptureAnswer =
+  | { readonly kind: 'found'; readonly line: string; readonly found: Found }
+  /** The line has to be chosen; the sentence says why. */
+  | { readonly kind: 'choose'; readonly sentence: string }
+  | ({ readonly kind: 'refused' } & CaptureFault)
+
+export interface CaptureFault {
+  /** A line of the file or an entry of the zip; empty where it is the whole. */
+  readonly place: string
+  /** One sentence or two. */
+  readonly message: string
+}
+
+interface Line extends CaptureLine, Listed {}
+
+/** A line that was read, under the name that the file gives it. */
+interface Read extends LineSpan {
+  readonly label: string
+}
+
+/** A capture of either kind, opened. */
+interface Opened {
+  readonly lines: readonly Line[]
+  /** A dump says where its header ends what is wrong with a name, so there every name is found. */
+  find(name: string): Result<Line, string>
+  read(line: Line, sink: ChangeSink): AsyncGenerator<CaptureProgress, Result<Read, CaptureFault>>
+}
+
+/**
+ * Reads one line of a capture and finds a title in it. The bytes are read once. Throws only what their source throws.
+ *
+ * @yields which lines there are, then how far it has come; may be left at any of it
+ */
+export async function* readCapture(
+  { name, bytes, chunks }: CaptureSource,
+  choice: LineChoice,
+): AsyncGenerator<CaptureProgress, CaptureAnswer> {
+  const headed = new HeadedChunks(chunks)
+  try {
+    const opened = await open(headed, bytes)
+    if (!opened.ok) return refused(opened.error)
+    const { lines } = opened.value
+    const line = lineOf(opened.value, choice)
+    const listed = lines.map(({ id, label }) => ({ id, label }))
+    yield { kind: 'lines', lines: listed, lineId: line.ok ? line.value.id : null }
+    if (!line.ok) return { kind: 'choose', sentence: line.error }
+
+    const cleaner = new LineCleaner()
+    const read = yield* opened.value.read(line.value, cleaner.push)
+    if (!read.ok) return refused(read.error)
+    yield { kind: 'looking' }
+    const select = cleaner.finish(read.value)
+    const { label } = read.value
+    const inferred = inferFromLine(select, { name: fileTitle(name), source: `${label} in ${foreign(name)}` })
+    const told = inferred.ok
+      ? { title: inferred.value.title, fault: '', findings: inferred.value.findings }
+      : { title: null, fault: faultSentence(inferred.error), findings: inferred.error.findings }
+    return { kind: 'found', line: label, found: { ...told, read: oneRead(select) } }
+  } finally {
+    await headed.leave()
+  }
+}
+
+const refused = (fault: CaptureFault): CaptureAnswer => ({ kind: 'refused', ...fault })
+
+function lineOf({ lines, find }: Opened, choice: LineChoice): Result<Line, string> {
+  if (choice.by === 'name') return find(choice.name)
+  const asked = choice.by === 'id' ? lines.find(({ id }) => id === choice.id) : undefined
+  return asked === undefined ? chooseSelect(lines) : ok(asked)
+}
+
+async function open(chunks: HeadedChunks, bytes: number | null): Promise<Result<Opened, CaptureFault>> {
+  return looksLikeZip(await chunks.begin(4)) ? openSession(chunks, bytes) : openDump(chunks)
+}
+
+/** A dump is read as a stream: as far as its header goes, and then whole. */
+async function openDump(chunks: HeadedChunks): Promise<Result<Opened, CaptureFault>> {
+  const lister = new WireLister()
+  for await (const chunk of chunks.head()) if (!lister.push(chunk)) break
+  const wires = lister.finish()
+  if (!wires.ok) return err(inDump(wires.error))
+  const lines = wires.value.map((wire) => ({ ...wire, id: wire.path, label: wire.path }))
+  return ok({
+    lines,
+    find: (name) => ok({ id: name, label: name, name, path: name }),
+    async *read({ path }, sink) {
+      const reader = new VcdReader(sink, { signal: path })
+      for await (const chunk of chunks.all()) {
+        if (!reader.push(chunk)) break
+        yield { kind: 'reading', bytesRead: chunks.bytesRead }
+      }
+      const span = reader.finish()
+      return span.ok ? ok({ ...span.value, label: span.value.signalPath }) : err(inDump(span.error))
+    },
+  })
+}
+
+/** A session is a zip, whose directory stands at its end: it is held packed, and its samples are unpacked piece by piece. */
+async function openSession(
+  chunks: HeadedChunks,
+  bytes: number | null,
+): Promise<Result<Opened, CaptureFault>> {
+  if ((bytes ?? 0) > MAX_SESSION_BYTES) return err(TOO_LARGE)
+  const packed: Uint8Array[] = []
+  for await (const chunk of chunks.all()) {
+    if (chunks.bytesRead > MAX_SESSION_BYTES) return err(TOO_LARGE)
+    packed.push(chunk.slice())
+  }
+  const session = Session.open(joined(packed))
+  if (!session.ok) return err(inSession(session.error))
+  const { channels } = session.value
+  const channelOf = new Map(channels.map((channel) => [String(channel.bit), channel]))
+  const lines = channels.map(({ name, bit }): Line => {
+    const isOne = channels.filter((other) => other.name === name).length === 1
+    const label = isOne ? name : `${name} (channel ${bit + 1})`
+    return { id: String(bit), label, name, path: label }
+  })
+  return ok({
+    lines,
+    find: (name) => findLine(lines, name),
+    async *read({ id, label }, sink) {
+      const channel = channelOf.get(id)
+      if (channel === undefined) return err({ place: '', message: 'the channel is missing. Choose another.' })
+      yield { kind: 'reading', bytesRead: chunks.bytesRead }
+      const span = session.value.read(channel, sink)
+      return span.ok ? ok({ ...span.value, label }) : err(inSession(span.error))
+    },
+  })
+}
+
+const TOO_LARGE: CaptureFault = {
+  place: '',
+  message: `a session may have ${MAX_SESSION_BYTES / 1024 / 1024} MiB. Save a shorter capture, or a VCD.`,
+}
+
+const inDump = ({ line, message }: VcdFault): CaptureFault => ({ place: `line ${line}`, message })
+const inSession = ({ entry, message }: SessionFault): CaptureFault => ({ place: entry, message })
