@@ -5,7 +5,7 @@ export const POLICY_NAME = 'ninepin'
 const isOwn = (address: URL): boolean => address.origin === location.origin
 
 function checked(address: string): string {
-  const url = new URL(address, import.meta.url)
+  const url = new URL(address, document.baseURI)
   if (!isOwn(url)) throw new TypeError(`${url.origin} is not where this page comes from`)
   return url.href
 }
