@@ -2,8 +2,16 @@ import { BOARD_TABLE } from '../adapter/board.table.ts'
 import { FLASH_TABLE } from '../adapter/flash.table.ts'
 import { LIGHTS_TABLE } from '../adapter/lights.table.ts'
 import { LINK_TABLE } from '../adapter/link.table.ts'
+import { USB_REGISTERS_TABLE } from '../adapter/usb-registers.table.ts'
 import { IMAGE_TABLE } from '../profile/image.table.ts'
 import type { Table } from './table.ts'
 
 /** Every table of numbers there is. */
-export const TABLES: readonly Table[] = [IMAGE_TABLE, LINK_TABLE, FLASH_TABLE, BOARD_TABLE, LIGHTS_TABLE]
+export const TABLES: readonly Table[] = [
+  IMAGE_TABLE,
+  LINK_TABLE,
+  FLASH_TABLE,
+  BOARD_TABLE,
+  LIGHTS_TABLE,
+  USB_REGISTERS_TABLE,
+]

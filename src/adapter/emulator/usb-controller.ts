@@ -3,64 +3,40 @@ import type { Timeline } from './timeline.ts'
 import { ChipTrap, hex } from './trap.ts'
 import type { BusDevice } from './usb-bus.ts'
 import { UsbHostMode } from './usb-host-mode.ts'
-
-const ADDR_ENDP = 0x00
-const MAIN_CTRL = 0x40
-const SOF_RD = 0x48
-const SIE_CTRL = 0x4c
-const SIE_STATUS = 0x50
-const BUFF_STATUS = 0x58
-const EP_ABORT = 0x60
-const EP_ABORT_DONE = 0x64
-const EP_STALL_ARM = 0x68
-const EP_STATUS_STALL_NAK = 0x70
-const USB_MUXING = 0x74
-const USB_PWR = 0x78
-const INTR = 0x8c
-const INTE = 0x90
-const INTF = 0x94
-const INTS = 0x98
+import { MAIN_CTRL, SIE_STATUS, USB, USB_BUFFER, USB_BUFFER_LENGTH, USB_INT } from './usb-registers.ts'
 
 const SIE = {
-  vbusDetected: 1 << 0,
-  suspended: 1 << 4,
-  resume: 1 << 11,
-  connected: 1 << 16,
-  setupReceived: 1 << 17,
-  transactionComplete: 1 << 18,
-  busReset: 1 << 19,
-  rxOverflow: 1 << 26,
-  ackReceived: 1 << 30,
-  dataSequence: 1 << 31,
+  vbusDetected: SIE_STATUS.vbusDetected,
+  suspended: SIE_STATUS.suspended,
+  resume: SIE_STATUS.resume,
+  connected: SIE_STATUS.connected,
+  setupReceived: SIE_STATUS.setupRec,
+  transactionComplete: SIE_STATUS.transComplete,
+  busReset: SIE_STATUS.busReset,
+  rxOverflow: SIE_STATUS.rxOverflow,
+  ackReceived: SIE_STATUS.ackRec,
+  dataSequence: SIE_STATUS.dataSeqError,
 } as const
 
 const INT = {
-  buffStatus: 1 << 4,
-  transactionComplete: 1 << 3,
-  dataSequence: 1 << 5,
-  rxOverflow: 1 << 7,
-  vbusDetected: 1 << 11,
-  busReset: 1 << 12,
-  connected: 1 << 13,
-  suspend: 1 << 14,
-  resume: 1 << 15,
-  setup: 1 << 16,
-  sof: 1 << 17,
-  abortDone: 1 << 18,
-  stallNak: 1 << 19,
+  buffStatus: USB_INT.buffStatus,
+  transactionComplete: USB_INT.transComplete,
+  dataSequence: USB_INT.errorDataSeq,
+  rxOverflow: USB_INT.errorRxOverflow,
+  vbusDetected: USB_INT.vbusDetect,
+  busReset: USB_INT.busReset,
+  connected: USB_INT.devConnDis,
+  suspend: USB_INT.devSuspend,
+  resume: USB_INT.devResumeFromHost,
+  setup: USB_INT.setupReq,
+  sof: USB_INT.devSof,
+  abortDone: USB_INT.abortDone,
+  stallNak: USB_INT.epStallNak,
 } as const
-
-const BUFFER_FULL = 1 << 15
-const BUFFER_LAST = 1 << 14
-const BUFFER_DATA1 = 1 << 13
-const BUFFER_STALL = 1 << 11
-const BUFFER_AVAILABLE = 1 << 10
-const BUFFER_LENGTH = 0x3ff
 
 /** How long what goes with AVAILABLE must have stood before it: a cycle of clk_usb is 2.6 of clk_sys (datasheet §4.1.2.5.1). */
 const SETTLE_CYCLES = 3
 
-const MAIN = { enabled: 1 << 0, host: 1 << 1 } as const
 /** Registers that mean something else to a host; the others serve both. */
 const LAST_OF_TRANSACTIONS = 0x6c
 
@@ -133,7 +109,8 @@ export class UsbController extends RegisterBlock {
 
   /** Whether D+ is pulled up, so that a host notices a device. */
   get connected(): boolean {
-    const running = this.#main === MAIN.enabled && (this.#muxing & 1) === 1 && (this.#muxing & 8) !== 0
+    const running =
+      this.#main === MAIN_CTRL.controllerEn && (this.#muxing & 1) === 1 && (this.#muxing & 8) !== 0
     return running && (this.#status & SIE.vbusDetected) !== 0 && (this.#sie & (1 << 16)) !== 0
   }
 
@@ -176,23 +153,23 @@ export class UsbController extends RegisterBlock {
   in(endpoint: number): InAnswer {
     if (endpoint > 0 && !this.#enabled(endpoint, false)) return { kind: 'silence' }
     const control = this.#control(endpoint, false)
-    if (control & BUFFER_STALL && (endpoint > 0 || this.#stallArm & 1)) return { kind: 'stall' }
-    if (!(control & BUFFER_AVAILABLE) || !(control & BUFFER_FULL) || this.#aborted(endpoint, false)) {
+    if (control & USB_BUFFER.stall && (endpoint > 0 || this.#stallArm & 1)) return { kind: 'stall' }
+    if (!(control & USB_BUFFER.available) || !(control & USB_BUFFER.full) || this.#aborted(endpoint, false)) {
       return { kind: 'nak' }
     }
     const at = this.#bufferAt(endpoint, false)
-    const length = control & BUFFER_LENGTH
+    const length = control & USB_BUFFER_LENGTH
     if (length > 64) throw new ChipTrap(`a packet of ${length} bytes on endpoint ${endpoint} IN`)
     return {
       kind: 'data',
-      data1: (control & BUFFER_DATA1) !== 0,
+      data1: (control & USB_BUFFER.data1) !== 0,
       bytes: this.around.ram.slice(at, at + length),
     }
   }
 
   /** The host has acknowledged what {@link in} gave. */
   inTaken(endpoint: number): void {
-    this.#finish(endpoint, false, this.#control(endpoint, false) & ~(BUFFER_FULL | BUFFER_AVAILABLE))
+    this.#finish(endpoint, false, this.#control(endpoint, false) & ~(USB_BUFFER.full | USB_BUFFER.available))
     this.#status |= SIE.ackReceived
   }
 
@@ -200,19 +177,20 @@ export class UsbController extends RegisterBlock {
   out(endpoint: number, data1: boolean, bytes: Uint8Array): OutAnswer {
     if (endpoint > 0 && !this.#enabled(endpoint, true)) return 'silence'
     const control = this.#control(endpoint, true)
-    if (control & BUFFER_STALL && (endpoint > 0 || this.#stallArm & 2)) return 'stall'
-    if (!(control & BUFFER_AVAILABLE) || control & BUFFER_FULL || this.#aborted(endpoint, true)) return 'nak'
-    if (data1 !== ((control & BUFFER_DATA1) !== 0)) {
+    if (control & USB_BUFFER.stall && (endpoint > 0 || this.#stallArm & 2)) return 'stall'
+    if (!(control & USB_BUFFER.available) || control & USB_BUFFER.full || this.#aborted(endpoint, true))
+      return 'nak'
+    if (data1 !== ((control & USB_BUFFER.data1) !== 0)) {
       // Taken for a packet sent twice: acknowledged and dropped.
       this.#raise(SIE.dataSequence, INT.dataSequence)
       return 'ack'
     }
-    if (bytes.length > (control & BUFFER_LENGTH)) {
+    if (bytes.length > (control & USB_BUFFER_LENGTH)) {
       this.#raise(SIE.rxOverflow, INT.rxOverflow)
       return 'silence'
     }
     this.around.ram.set(bytes, this.#bufferAt(endpoint, true))
-    const next = (control & ~(BUFFER_AVAILABLE | BUFFER_LENGTH)) | BUFFER_FULL | bytes.length
+    const next = (control & ~(USB_BUFFER.available | USB_BUFFER_LENGTH)) | USB_BUFFER.full | bytes.length
     this.#finish(endpoint, true, next)
     return 'ack'
   }
@@ -225,66 +203,66 @@ export class UsbController extends RegisterBlock {
     // As a host the controller itself writes to the upper half; nobody else may.
     if (after & 0xffff0000) throw new ChipTrap('double buffering is not modelled')
     const cycle = this.around.cycle()
-    const fresh = (after & ~before & BUFFER_AVAILABLE) !== 0
-    const others = ((after ^ before) & ~BUFFER_AVAILABLE) !== 0
+    const fresh = (after & ~before & USB_BUFFER.available) !== 0
+    const others = ((after ^ before) & ~USB_BUFFER.available) !== 0
     if (fresh && (others || cycle - (this.#written.get(offset) ?? -Infinity) < SETTLE_CYCLES)) {
       throw new ChipTrap(
         `AVAILABLE set in buffer control ${hex(offset)} before the rest of it has stood for ${SETTLE_CYCLES} cycles`,
       )
     }
     if (others) this.#written.set(offset, cycle)
-    if (after & (BUFFER_AVAILABLE | BUFFER_STALL)) this.around.changed()
+    if (after & (USB_BUFFER.available | USB_BUFFER.stall)) this.around.changed()
   }
 
   get #isHost(): boolean {
-    return (this.#main & MAIN.host) !== 0
+    return (this.#main & MAIN_CTRL.host) !== 0
   }
 
   #isOfHost(offset: number): boolean {
-    return this.#isHost && offset <= LAST_OF_TRANSACTIONS && offset !== MAIN_CTRL
+    return this.#isHost && offset <= LAST_OF_TRANSACTIONS && offset !== USB.mainCtrl
   }
 
   override peek(offset: number): number {
     if (this.#isOfHost(offset)) return this.asHost.peek(offset)
-    return offset === SOF_RD ? this.#frame : this.read(offset)
+    return offset === USB.sofRd ? this.#frame : this.read(offset)
   }
 
   read(offset: number): number {
     if (this.#isOfHost(offset)) return this.asHost.read(offset)
     switch (offset) {
-      case ADDR_ENDP:
+      case USB.addrEndp:
         return this.#address
-      case MAIN_CTRL:
+      case USB.mainCtrl:
         return this.#main
-      case SOF_RD:
+      case USB.sofRd:
         this.#latched &= ~INT.sof
         this.#interrupts()
         return this.#frame
-      case SIE_CTRL:
+      case USB.sieCtrl:
         return this.#sie
-      case SIE_STATUS:
+      case USB.sieStatus:
         return this.#status
-      case BUFF_STATUS:
+      case USB.buffStatus:
         return this.#buff
-      case EP_ABORT:
+      case USB.epAbort:
         return this.#abort
-      case EP_ABORT_DONE:
+      case USB.epAbortDone:
         return this.#abortDone
-      case EP_STALL_ARM:
+      case USB.epStallArm:
         return this.#stallArm
-      case EP_STATUS_STALL_NAK:
+      case USB.epStatusStallNak:
         return this.#stallNak
-      case USB_MUXING:
+      case USB.muxing:
         return this.#muxing
-      case USB_PWR:
+      case USB.pwr:
         return this.#power
-      case INTR:
+      case USB.intr:
         return this.#raw
-      case INTE:
+      case USB.inte:
         return this.#inte
-      case INTF:
+      case USB.intf:
         return this.#intf
-      case INTS:
+      case USB.ints:
         return (this.#raw & this.#inte) | this.#intf
       default:
         throw new ChipTrap(`USB register ${hex(offset)} is not modelled`)
@@ -294,46 +272,46 @@ export class UsbController extends RegisterBlock {
   write(offset: number, value: number, raw: number): void {
     if (this.#isOfHost(offset)) return this.asHost.write(offset, value, raw)
     switch (offset) {
-      case ADDR_ENDP:
+      case USB.addrEndp:
         this.#address = value & 0x000f007f
         break
-      case MAIN_CTRL:
-        this.#takeRole(value & (MAIN.enabled | MAIN.host))
+      case USB.mainCtrl:
+        this.#takeRole(value & (MAIN_CTRL.controllerEn | MAIN_CTRL.host))
         break
-      case SIE_CTRL:
+      case USB.sieCtrl:
         this.#sie = value & ~(1 << 12)
         if (value & (1 << 12)) this.#sie |= 1 << 12
         break
-      case SIE_STATUS:
+      case USB.sieStatus:
         this.#clearStatus(raw)
         break
-      case BUFF_STATUS:
+      case USB.buffStatus:
         this.#buff &= ~raw
         break
-      case EP_ABORT:
+      case USB.epAbort:
         this.#abort = value
         this.#abortDone |= value
         break
-      case EP_ABORT_DONE:
+      case USB.epAbortDone:
         this.#abortDone &= ~raw
         break
-      case EP_STALL_ARM:
+      case USB.epStallArm:
         this.#stallArm = value & 3
         break
-      case EP_STATUS_STALL_NAK:
+      case USB.epStatusStallNak:
         this.#stallNak &= ~raw
         break
-      case USB_MUXING:
+      case USB.muxing:
         this.#muxing = value & 0xf
         break
-      case USB_PWR:
+      case USB.pwr:
         this.#power = value & 0x3f
         this.#vbus()
         break
-      case INTE:
+      case USB.inte:
         this.#inte = value & 0xfffff
         break
-      case INTF:
+      case USB.intf:
         this.#intf = value & 0xfffff
         break
       default:
@@ -345,14 +323,14 @@ export class UsbController extends RegisterBlock {
 
   /** A host begins fresh from reset: what a device has left in the registers means something else to it. */
   #takeRole(main: number): void {
-    if (main & MAIN.enabled) this.around.requireClock()
-    if ((main ^ this.#main) & MAIN.host) {
+    if (main & MAIN_CTRL.controllerEn) this.around.requireClock()
+    if ((main ^ this.#main) & MAIN_CTRL.host) {
       if (this.#main !== 0 || this.#sie !== 0 || this.#buff !== 0 || this.#status & ~SIE.vbusDetected)
         throw new ChipTrap('the role of the controller changes without a reset of it')
-      if (!(main & MAIN.enabled)) throw new ChipTrap('a host that is not switched on')
+      if (!(main & MAIN_CTRL.controllerEn)) throw new ChipTrap('a host that is not switched on')
       if ((this.#muxing & 9) !== 9) throw new ChipTrap('a host that is not connected to the PHY')
     }
-    const begins = (main & MAIN.host) !== 0 && !this.#isHost
+    const begins = (main & MAIN_CTRL.host) !== 0 && !this.#isHost
     this.#main = main
     if (begins) this.asHost.start()
   }
@@ -407,7 +385,7 @@ export class UsbController extends RegisterBlock {
   }
 
   #finish(endpoint: number, isOut: boolean, control: number): void {
-    const last = (control & BUFFER_LAST) !== 0
+    const last = (control & USB_BUFFER.last) !== 0
     this.#view.setUint32(controlAt(endpoint, isOut), control, true)
     const signals =
       endpoint === 0 ? (this.#sie >> 29) & 1 : (this.#endpointControl(endpoint, isOut) >> 29) & 1

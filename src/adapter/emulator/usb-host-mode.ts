@@ -1,6 +1,15 @@
 import type { Alarm, Timeline } from './timeline.ts'
 import { ChipTrap, hex } from './trap.ts'
 import type { BusDevice, TokenAnswer } from './usb-bus.ts'
+import {
+  SIE_CTRL,
+  SIE_STATUS,
+  USB,
+  USB_BUFFER,
+  USB_BUFFER_LENGTH,
+  USB_INT,
+  USB_RAM,
+} from './usb-registers.ts'
 
 /**
  * The USB controller as a host (RP2040 datasheet §4.1.2.7, registers §4.1.4), with what is known of its silicon:
@@ -14,74 +23,53 @@ import type { BusDevice, TokenAnswer } from './usb-bus.ts'
  * Where it is not known what the silicon does, the worse is done: a packet that is too long is stored whole.
  */
 
-const ADDR_ENDP = 0x00
-const SOF_WR = 0x44
-const SOF_RD = 0x48
-const SIE_CTRL = 0x4c
-const SIE_STATUS = 0x50
-const INT_EP_CTRL = 0x54
-const BUFF_STATUS = 0x58
-const BUFF_CPU_SHOULD_HANDLE = 0x5c
-const NAK_POLL = 0x6c
-
 const CTRL = {
-  start: 1 << 0,
-  setup: 1 << 1,
-  out: 1 << 2,
-  in: 1 << 3,
-  stop: 1 << 4,
-  sof: 1 << 9,
-  keepAlive: 1 << 10,
-  reset: 1 << 13,
-  pullDown: 1 << 15,
+  start: SIE_CTRL.startTrans,
+  setup: SIE_CTRL.sendSetup,
+  out: SIE_CTRL.sendData,
+  in: SIE_CTRL.receiveData,
+  stop: SIE_CTRL.stopTrans,
+  sof: SIE_CTRL.sofEn,
+  keepAlive: SIE_CTRL.keepAliveEn,
+  reset: SIE_CTRL.resetBus,
+  pullDown: SIE_CTRL.pulldownEn,
 } as const
 const CTRL_KNOWN = Object.values(CTRL).reduce((all, bit) => all | bit, 0)
 const DIRECTIONS = CTRL.setup | CTRL.out | CTRL.in
 
 const STATUS = {
-  resume: 1 << 11,
-  complete: 1 << 18,
-  crc: 1 << 24,
-  bitStuff: 1 << 25,
-  overflow: 1 << 26,
-  timeout: 1 << 27,
-  nak: 1 << 28,
-  stall: 1 << 29,
-  ack: 1 << 30,
-  sequence: 1 << 31,
+  resume: SIE_STATUS.resume,
+  complete: SIE_STATUS.transComplete,
+  crc: SIE_STATUS.crcError,
+  bitStuff: SIE_STATUS.bitStuffError,
+  overflow: SIE_STATUS.rxOverflow,
+  timeout: SIE_STATUS.rxTimeout,
+  nak: SIE_STATUS.nakRec,
+  stall: SIE_STATUS.stallRec,
+  ack: SIE_STATUS.ackRec,
+  sequence: SIE_STATUS.dataSeqError,
 } as const
 const STATUS_CLEARABLE = Object.values(STATUS).reduce((all, bit) => all | bit, 0)
 const SPEED_SHIFT = 8
 const SPEED_BITS = 3 << SPEED_SHIFT
 
 const INT = {
-  connection: 1 << 0,
-  resume: 1 << 1,
-  sof: 1 << 2,
-  complete: 1 << 3,
-  buffer: 1 << 4,
-  sequence: 1 << 5,
-  timeout: 1 << 6,
-  overflow: 1 << 7,
-  bitStuff: 1 << 8,
-  crc: 1 << 9,
-  stall: 1 << 10,
+  connection: USB_INT.hostConnDis,
+  resume: USB_INT.hostResume,
+  sof: USB_INT.hostSof,
+  complete: USB_INT.transComplete,
+  buffer: USB_INT.buffStatus,
+  sequence: USB_INT.errorDataSeq,
+  timeout: USB_INT.errorRxTimeout,
+  overflow: USB_INT.errorRxOverflow,
+  bitStuff: USB_INT.errorBitStuff,
+  crc: USB_INT.errorCrc,
+  stall: USB_INT.stall,
 } as const
 
-const SETUP_AT = 0x00
-const EPX_BUFFER_CONTROL_AT = 0x80
-const EPX_CONTROL_AT = 0x100
-const BUFFERS_AT = 0x180
 const RAM_BYTES = 0x1000
 
-const BUFFER = {
-  full: 1 << 15,
-  last: 1 << 14,
-  data1: 1 << 13,
-  stall: 1 << 11,
-  available: 1 << 10,
-  length: 0x3ff,
-}
+const BUFFER = { ...USB_BUFFER, length: USB_BUFFER_LENGTH }
 const ENDPOINT = { enable: 1 << 31, double: 1 << 30, signal: 1 << 29, typeShift: 26, at: 0xffc0 }
 const TYPE = { control: 0, interrupt: 3 } as const
 
@@ -194,28 +182,28 @@ export class UsbHostMode {
   }
 
   peek(offset: number): number {
-    return offset === SOF_RD ? this.#frame : this.read(offset)
+    return offset === USB.sofRd ? this.#frame : this.read(offset)
   }
 
   read(offset: number): number {
     switch (offset) {
-      case ADDR_ENDP:
+      case USB.addrEndp:
         return this.#address
-      case SOF_RD:
+      case USB.sofRd:
         this.#latched &= ~INT.sof
         this.around.changed()
         return this.#frame
-      case SIE_CTRL:
+      case USB.sieCtrl:
         return this.#ctrl
-      case SIE_STATUS:
+      case USB.sieStatus:
         return this.#status | (this.#speed << SPEED_SHIFT)
-      case BUFF_STATUS:
+      case USB.buffStatus:
         return this.#buff
-      case BUFF_CPU_SHOULD_HANDLE:
+      case USB.buffCpuShouldHandle:
         return this.#shouldHandle
-      case NAK_POLL:
+      case USB.nakPoll:
         return this.#nakPoll
-      case INT_EP_CTRL:
+      case USB.intEpCtrl:
         return 0
       default:
         throw new ChipTrap(`USB register ${hex(offset)} is not modelled for a host`)
@@ -224,30 +212,30 @@ export class UsbHostMode {
 
   write(offset: number, value: number, raw: number): void {
     switch (offset) {
-      case ADDR_ENDP:
+      case USB.addrEndp:
         if (this.#transaction !== null)
           throw new ChipTrap('the address is changed while a transaction goes on')
         this.#address = value & 0x000f007f
         this.#ctrlWritten = this.around.cycle()
         break
-      case SOF_WR:
+      case USB.sofWr:
         this.#frame = value & 0x7ff
         break
-      case SIE_CTRL:
+      case USB.sieCtrl:
         this.#control(value)
         break
-      case SIE_STATUS:
+      case USB.sieStatus:
         this.#status &= ~(raw & STATUS_CLEARABLE)
         if (raw & SPEED_BITS) this.#latched &= ~INT.connection
         break
-      case INT_EP_CTRL:
+      case USB.intEpCtrl:
         if (value !== 0)
           throw new ChipTrap('endpoints that the controller polls hang on a wrong toggle: use EPX instead')
         break
-      case BUFF_STATUS:
+      case USB.buffStatus:
         this.#buff &= ~raw
         break
-      case NAK_POLL:
+      case USB.nakPoll:
         this.#nakPoll = value & 0x03ff03ff
         break
       default:
@@ -344,15 +332,15 @@ export class UsbHostMode {
     if (direction === CTRL.setup) return { what: 'setup', once: true }
     if (direction !== CTRL.in && direction !== CTRL.out)
       throw new ChipTrap(`a transaction of directions ${hex(direction)} is not modelled`)
-    const endpoint = this.#view.getUint32(EPX_CONTROL_AT, true)
+    const endpoint = this.#view.getUint32(USB_RAM.epxControlAt, true)
     if (!(endpoint & ENDPOINT.enable)) throw new ChipTrap('START_TRANS, but EPX is not enabled')
     if (endpoint & ENDPOINT.double) throw new ChipTrap('double buffering is not modelled')
     const type = (endpoint >> ENDPOINT.typeShift) & 3
     if (type !== TYPE.control && type !== TYPE.interrupt)
       throw new ChipTrap(`EPX of type ${type} is not modelled`)
     const at = endpoint & ENDPOINT.at
-    if (at < BUFFERS_AT || at > RAM_BYTES - 64) throw new ChipTrap(`the buffer of EPX lies at ${hex(at)}`)
-    const buffer = this.#view.getUint32(EPX_BUFFER_CONTROL_AT, true)
+    if (at < USB_RAM.freeAt || at > RAM_BYTES - 64) throw new ChipTrap(`the buffer of EPX lies at ${hex(at)}`)
+    const buffer = this.#view.getUint32(USB_RAM.epxBufferControlAt, true)
     if (!(buffer & BUFFER.available)) throw new ChipTrap('START_TRANS, but no buffer is available')
     if (!(buffer & BUFFER.last)) throw new ChipTrap('transfers of several buffers are not modelled')
     if ((buffer & BUFFER.length) > 64) throw new ChipTrap(`a buffer of ${buffer & BUFFER.length} bytes`)
@@ -397,7 +385,8 @@ export class UsbHostMode {
     const device = this.#speed === 0 ? null : this.around.device()
     const [address, endpoint] = [this.#address & 0x7f, this.#address >> 16]
     if (what === 'setup') {
-      const answer = device?.setup(address, this.around.ram.slice(SETUP_AT, SETUP_AT + 8)) ?? 'silence'
+      const answer =
+        device?.setup(address, this.around.ram.slice(USB_RAM.setupAt, USB_RAM.setupAt + 8)) ?? 'silence'
       return this.#take(8 + OVERHEAD_BYTES, () => {
         this.#status |= answer === 'ack' ? STATUS.ack | STATUS.complete : STATUS.timeout
         this.#idle()
@@ -453,19 +442,19 @@ export class UsbHostMode {
     const control = this.#bufferControl
     const half = (control & (BUFFER.last | BUFFER.data1)) | status
     const word = this.#upperHalf ? (half << 16) | (control & 0xffff) : (control & ~0xffff) | half
-    this.#view.setUint32(EPX_BUFFER_CONTROL_AT, word, true)
+    this.#view.setUint32(USB_RAM.epxBufferControlAt, word, true)
     this.#shouldHandle = this.#upperHalf ? 1 : 0
     this.#upperHalf = !this.#upperHalf
-    if (this.#view.getUint32(EPX_CONTROL_AT, true) & ENDPOINT.signal) this.#buff |= 1
+    if (this.#view.getUint32(USB_RAM.epxControlAt, true) & ENDPOINT.signal) this.#buff |= 1
     this.#status |= STATUS.complete
     this.#idle()
   }
 
   get #bufferControl(): number {
-    return this.#view.getUint32(EPX_BUFFER_CONTROL_AT, true)
+    return this.#view.getUint32(USB_RAM.epxBufferControlAt, true)
   }
 
   get #bufferAt(): number {
-    return this.#view.getUint32(EPX_CONTROL_AT, true) & ENDPOINT.at
+    return this.#view.getUint32(USB_RAM.epxControlAt, true) & ENDPOINT.at
   }
 }

@@ -325,7 +325,7 @@ void usb_init(const char *serial)
     /* The controller has no eye on VBUS: a pin of the chip has, and usb_vbus() hears of it. */
     USB_REG(USB_PWR) = USB_PWR_VBUS_DETECT | USB_PWR_VBUS_DETECT_OVERRIDE_EN;
     USB_REG(USB_MAIN_CTRL) = USB_MAIN_CTRL_CONTROLLER_EN;
-    USB_REG(USB_SIE_CTRL) = USB_SIE_CTRL_EP0_INT_1BUF;
+    USB_REG(USB_SIE_CTRL) = USB_SIE_CTRL_EP0_INT1BUF;
     USB_REG(USB_INTE) = USB_INT_BUFF_STATUS | USB_INT_BUS_RESET | USB_INT_SETUP_REQ | USB_INT_DEV_SUSPEND;
     interrupt_on(USBCTRL_IRQ);
 }
