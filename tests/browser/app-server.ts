@@ -46,8 +46,14 @@ export interface AppServer {
   stop(): Promise<void>
 }
 
-/** Serves the built app, and nothing else. */
-export async function serveApp(): Promise<AppServer> {
+/**
+ * Serves the built app, and nothing else.
+ *
+ * @param changed gives what is served of a file in place of what was built
+ */
+export async function serveApp(
+  changed: (path: string, built: Buffer) => Buffer = (_, built) => built,
+): Promise<AppServer> {
   const server = createServer((request, response) => {
     const path = decodeURIComponent(new URL(request.url ?? '/', 'http://localhost').pathname)
     const file = join(APP, normalize(path === '/' ? '/index.html' : path))
@@ -56,7 +62,7 @@ export async function serveApp(): Promise<AppServer> {
       return
     }
     response.writeHead(200, { 'content-type': TYPES[extname(file)] ?? 'application/octet-stream' })
-    response.end(readFileSync(file))
+    response.end(changed(path, readFileSync(file)))
   })
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
   const { port } = server.address() as AddressInfo
