@@ -77,6 +77,9 @@ const PROOFS = [
   'tests/outside/{port-icarus,select-edges}.test.ts',
 ]
 
+/** The same claims as elsewhere with larger counts: `npm run test:long`, not part of CI. */
+const LONG = ['tests/shelf/law.test.ts', 'tests/browser/killed.test.ts']
+
 export default defineConfig(({ mode }) => {
   if (mode === 'cli') return node({ ninepin: 'src/cli/main.ts' }, 'dist/cli')
   if (mode === 'bench') {
@@ -103,6 +106,16 @@ export default defineConfig(({ mode }) => {
         {
           extends: true,
           test: { name: 'proof', include: PROOFS, testTimeout: 1_200_000 },
+        },
+        {
+          extends: true,
+          test: {
+            name: 'long',
+            include: LONG,
+            env: { NINEPIN_LONG: 'yes' },
+            testTimeout: 3_600_000,
+            fileParallelism: false,
+          },
         },
         {
           extends: true,

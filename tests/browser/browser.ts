@@ -8,20 +8,19 @@ export const CHROMIUM = 'chromium|chromium-browser|google-chrome'
 const DESKTOP = { width: 1344, height: 896 } as const
 export const PHONE = { width: 390, height: 844 } as const
 
+export const BROWSER_ARGUMENTS = [
+  '--headless',
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+]
+
 export const openBrowser = (): Promise<Browser> =>
-  chromium.launch({
-    executablePath: findTool(CHROMIUM) ?? '',
-    args: [
-      '--headless',
-      '--no-sandbox',
-      '--disable-gpu',
-      '--disable-quic',
-      '--no-first-run',
-      '--disable-background-networking',
-      '--disable-component-update',
-      '--disable-sync',
-    ],
-  })
+  chromium.launch({ executablePath: findTool(CHROMIUM) ?? '', args: BROWSER_ARGUMENTS })
 
 /** One visitor: a browser with nothing in it. Whatever its pages complain about is kept. */
 export class Visitor {

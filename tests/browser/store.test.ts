@@ -48,7 +48,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     const page = await visitor.open(`${app.address}#profile`)
     await page.getByText('The shelf is still being read.').waitFor()
     expect(await page.getByText('kept on this machine').count()).toBe(0)
-    await page.getByLabel('Name').fill('Made meanwhile')
+    await page.getByRole('textbox', { name: 'Name' }).fill('Made meanwhile')
     await kept(page)
     const records = await recordsIn(beside)
     expect(records[WORK_KEY]).toEqual(WORK)
@@ -123,7 +123,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     await shot(page, 'unreadable')
     const [download] = await Promise.all([
       page.waitForEvent('download'),
-      list.getByRole('button', { name: `Save ${NEWER_KEY} as a file` }).click(),
+      list.getByRole('button', { name: `Save as a file: ${NEWER_KEY}` }).click(),
     ])
     expect(JSON.parse(readFileSync(await download.path(), 'utf8'))).toEqual(NEWER)
     await list.getByRole('button', { name: `Remove ${NEWER_KEY}` }).click()
@@ -140,7 +140,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     await hasWork(page, beside)
     const lifted = { ...NEWER, id: WORK.id }
     await putRecords(beside, { [WORK_KEY]: lifted })
-    await page.getByLabel('Name').fill('Typed in the old tab')
+    await page.getByRole('textbox', { name: 'Name' }).fill('Typed in the old tab')
     await page.getByRole('alert').filter({ hasText: 'kept as a copy beside it' }).waitFor()
     await kept(page)
     const records = await recordsIn(beside)
@@ -163,8 +163,8 @@ describeWith('what is stored', [CHROMIUM], () => {
     await hasWork(other, beside)
     for (let round = 1; round <= 8; round++) {
       await Promise.all([
-        one.getByLabel('Name').fill(`Round ${round}`),
-        other.getByLabel('Notes').fill(`Notes of round ${round}`),
+        one.getByRole('textbox', { name: 'Name' }).fill(`Round ${round}`),
+        other.getByRole('textbox', { name: 'Notes' }).fill(`Notes of round ${round}`),
       ])
       await expect
         .poll(async () => {
@@ -174,7 +174,9 @@ describeWith('what is stored', [CHROMIUM], () => {
         .toEqual([`Round ${round}`, `Notes of round ${round}`])
       for (const page of [one, other]) {
         await expect.poll(() => blockValue(page, 'profile')).toBe(`Round ${round}`)
-        await expect.poll(() => page.getByLabel('Notes').inputValue()).toBe(`Notes of round ${round}`)
+        await expect
+          .poll(() => page.getByRole('textbox', { name: 'Notes' }).inputValue())
+          .toBe(`Notes of round ${round}`)
       }
     }
     await visitor.leave()
@@ -193,7 +195,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     const page = await visitor.open(`${app.address}#profile`)
     await hasWork(page, beside)
     await page.evaluate(() => Object.assign(window, { diskIsFull: true }))
-    await page.getByLabel('Name').fill('On a full disk')
+    await page.getByRole('textbox', { name: 'Name' }).fill('On a full disk')
     await page.getByText('no room left').waitFor()
     await page.getByText('not kept', { exact: true }).waitFor()
     expect((await recordsIn(beside))[WORK_KEY]).toEqual(WORK)
@@ -270,7 +272,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     // As it was written, for the Ninepin that wrote it.
     expect(saved.entries).toEqual([before])
     expect((await recordsIn(beside))[WORK_KEY]).toEqual(before)
-    await page.getByLabel('Notes').fill('Edited now')
+    await page.getByRole('textbox', { name: 'Notes' }).fill('Edited now')
     await page.getByText('From an older version.').waitFor({ state: 'detached' })
     await visitor.leave()
   })
@@ -284,7 +286,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     const one = await visitor.open(`${own.address}#profile`)
     await one.waitForFunction(() => navigator.serviceWorker.controller !== null)
     const other = await visitor.open(`${own.address}#profile`)
-    await other.getByLabel('Name').waitFor()
+    await other.getByRole('textbox', { name: 'Name' }).waitFor()
     await kept(other)
     version = 2
     await one.evaluate(async () => (await navigator.serviceWorker.ready).update())

@@ -28,6 +28,7 @@ export const USED_DESK = { seeded: true, visited: true, openId: WORK.id }
 /** A page of the same origin that is not the app. */
 export async function besideApp(context: BrowserContext, address: string): Promise<Page> {
   const page = await context.newPage()
+  await page.route('**/favicon.ico', (route) => route.fulfill({ status: 204 }))
   await page.goto(new URL('icons/icon.svg', address).href)
   return page
 }
