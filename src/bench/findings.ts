@@ -10,7 +10,8 @@ import { longestUnseen } from './longest-unseen.ts'
 import { misreadReason } from './reason.ts'
 import { phaseOf } from './steps.ts'
 import type { Weighed } from './weigh.ts'
-import { inputList, inputWord, timeWord } from './words.ts'
+import { inputList, inputWord } from '../port/input-texts.ts'
+import { timeWord } from '../words/figures.ts'
 
 /** Everything that can go wrong, each kind once, misreads first. */
 export function findingsOf({ wrongs }: Weighed, profile: Profile, title: Title, box: Box): Finding[] {

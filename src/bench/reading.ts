@@ -5,7 +5,7 @@ import { middleCorner } from './corners.ts'
 import type { Judgement, SamplePlace, StatedAdapter } from './judgement.ts'
 import { runTitle } from './timeline.ts'
 import type { TimedSample, Shown } from './timeline.ts'
-import { inputList } from './words.ts'
+import { inputList } from '../port/input-texts.ts'
 
 /** One sample of a read, placed on the chart by the phase that it is meant for. */
 export interface ReadSample {

@@ -5,7 +5,10 @@ import type { Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import type { Counterexample, Judgement, SamplePlace } from './judgement.ts'
-import { cellWord, inputList, listWords, numberWord, ordinalWord, timeWord } from './words.ts'
+import { cellWord, inputList } from '../port/input-texts.ts'
+import { timeWord } from '../words/figures.ts'
+import { listWords } from '../words/lists.ts'
+import { numberWord, ordinalWord } from '../words/number-texts.ts'
 
 /**
  * The verdict in one or two sentences, as a technician would put it.

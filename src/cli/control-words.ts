@@ -1,4 +1,4 @@
-import { inputWord } from '../bench/words.ts'
+import { inputWord } from '../port/input-texts.ts'
 import type { Control } from '../pad/controls.ts'
 import { INPUTS } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'

@@ -14,6 +14,7 @@ import { BadInput, EXIT } from './fail.ts'
 import { readBytes } from './files.ts'
 import { writeWhole } from './write.ts'
 import { say, sayJson } from './output.ts'
+import { prefixedHexWord } from '../words/hexadecimal.ts'
 
 export interface PadNumbers {
   readonly vendorId: number
@@ -89,7 +90,7 @@ function layoutText(path: string, { layout, notes }: GuessedLayout): string {
 function inWords({ path, bytes, descriptor: { numbered, reports, collections, remarks } }: Read): string {
   const uses = collections.map(({ page, id }) => usageName(page, id)).join(', ')
   const lines = [
-    `${foreign(path)}: ${uses || 'no collection'}; ${bytes.length} bytes, CRC-32 ${hex(crc32(bytes), 8)}.`,
+    `${foreign(path)}: ${uses || 'no collection'}; ${bytes.length} bytes, CRC-32 ${prefixedHexWord(crc32(bytes), 8)}.`,
   ]
   for (const { kind, report, bits, items } of reports) {
     lines.push(`  ${kind}${numbered ? ` report ${report}` : ' report'}, ${bits} bits`)
@@ -100,9 +101,6 @@ function inWords({ path, bytes, descriptor: { numbered, reports, collections, re
   )
   return lines.join('\n')
 }
-
-const hex = (number: number, digits: number): string =>
-  `0x${number.toString(16).toUpperCase().padStart(digits, '0')}`
 
 const rowOf = (item: ReportItem): string[] => [
   `bit ${item.field.bit}`,

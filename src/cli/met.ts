@@ -1,10 +1,9 @@
-import { hexWord } from '../pad/hexadecimal.ts'
+import { bytesWord, crcWord, hexWord, releaseWord } from '../words/hexadecimal.ts'
 import type { LastSeen, MetPad, PadMet } from '../adapter/kept.ts'
 import type { Adapter } from '../adapter/session.ts'
 import { crc32 } from '../document/crc32.ts'
 import { controlsIn } from '../pad/controls.ts'
 import { inputsIn } from '../port/pins.ts'
-import { crcWord } from '../profile/image-crc.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { writeWhole } from './write.ts'
 import { orRefuse, wayTo } from './ways.ts'
@@ -52,10 +51,6 @@ async function ask(adapter: Adapter, { descriptor, out, seen, forget }: MetOptio
   }
   return tellPads(orRefuse(await adapter.padsMet()))
 }
-
-/** bcdDevice in the way that USB 2.0 section 9.6.1 writes such numbers: 0x0213 is 2.13. */
-const releaseWord = (release: number): string =>
-  `${(release >> 8).toString(16)}.${hexWord(release & 0xff, 2)}`
 
 const VIAS: Readonly<Record<MetPad['via'], string>> = {
   hid: 'HID',
@@ -119,12 +114,10 @@ async function saveDescriptor(adapter: Adapter, number: number, out: string): Pr
   }
 }
 
-const bytesWords = (bytes: Uint8Array): string => [...bytes].map((byte) => hexWord(byte, 2)).join(' ')
-
 function hexText(bytes: Uint8Array): string {
   const ROW = 16
   const rows = Array.from({ length: Math.ceil(bytes.length / ROW) }, (_, k) =>
-    bytesWords(bytes.subarray(ROW * k, ROW * (k + 1))),
+    bytesWord(bytes.subarray(ROW * k, ROW * (k + 1))),
   )
   return `${rows.join('\n')}\n`
 }
@@ -149,7 +142,7 @@ function tellSeen(seen: LastSeen | null): Told {
       mostRises,
       held,
       pressed,
-      reports: reports.map(({ atMs, bytes }) => ({ atMs, bytes: bytesWords(bytes) })),
+      reports: reports.map(({ atMs, bytes }) => ({ atMs, bytes: bytesWord(bytes) })),
       reads,
     },
   }
@@ -164,7 +157,7 @@ function tellSeen(seen: LastSeen | null): Told {
       `held       ${list(held)}`,
       `pressed    ${list(pressed)}`,
       `reports    ${reportCount}${reports.length > 0 ? '; the last that differed from the one before:' : ''}`,
-      ...reports.map(({ atMs, bytes }) => row(atMs, bytesWords(bytes) || 'no bytes')),
+      ...reports.map(({ atMs, bytes }) => row(atMs, bytesWord(bytes) || 'no bytes')),
       `reads      ${readCount}${reads.length > 0 ? `, of ${mostRises} rises at most; the last:` : ''}`,
       ...reads.map(({ atMs, rises }) => row(atMs, `${rises} ${rises === 1 ? 'rise' : 'rises'}`)),
     ],

@@ -3,6 +3,7 @@ import type { Control } from '../pad/controls.ts'
 import type { Cell } from '../port/chart.ts'
 import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
+import { listWords } from '../words/lists.ts'
 import { chordHeld, inputsThrough } from './hands.ts'
 import { Reachability } from './reach.ts'
 import type { Profile } from './schema.ts'
@@ -28,9 +29,6 @@ export interface ConflictWords {
   readonly input: (input: Input) => string
   readonly control: (control: Control) => string
 }
-
-const listWords = (words: readonly string[]): string =>
-  words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`
 
 /** All conflicts of a profile, faults first, each kind in the order in which the profile is read. */
 export function conflictsIn(profile: Profile, words: ConflictWords): readonly Conflict[] {

@@ -7,6 +7,3 @@ import { CRC_BYTES } from './image-layout.ts'
  */
 export const imageCrc = (image: Uint8Array): number =>
   crc32(image.subarray(0, Math.max(0, image.length - CRC_BYTES)))
-
-/** The CRC of an image as it is printed everywhere: eight hexadecimal digits. */
-export const crcWord = (crc: number): string => crc.toString(16).toUpperCase().padStart(8, '0')

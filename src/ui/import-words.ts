@@ -1,4 +1,4 @@
-import { listWords } from '../bench/words.ts'
+import { listWords } from '../words/lists.ts'
 import type { FileContent } from '../shelf/files.ts'
 
 /** Names beyond so many become a number. */

@@ -2,6 +2,7 @@ import { mount } from 'svelte'
 import { EMPTY_DESK } from '../shelf/desk.ts'
 import { ShelfStore } from '../shelf/store.ts'
 import App from './App.svelte'
+import './language.ts'
 import './look/look.css'
 import { laySheet } from './look/sheet-choice.ts'
 

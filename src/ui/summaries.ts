@@ -1,4 +1,5 @@
-import { listWords, numberWord } from '../bench/words.ts'
+import { listWords } from '../words/lists.ts'
+import { numberWord } from '../words/number-texts.ts'
 import { SIX_BUTTON_CHART } from '../port/family.ts'
 import type { Chart } from '../port/chart.ts'
 import { INPUTS } from '../port/pins.ts'

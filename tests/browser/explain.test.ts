@@ -12,7 +12,7 @@ const MISREADER = 'Copper Kite Rally'
 /** Past the first visit, at the titles. */
 async function atTitles(visitor: Visitor): Promise<Page> {
   const page = await visitor.open(app.address)
-  await page.getByRole('button', { name: 'A title misreads my pad' }).click()
+  await page.getByRole('button', { name: 'See why a title misreads' }).click()
   await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
   await goTo(page, 'Titles')
   return page

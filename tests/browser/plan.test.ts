@@ -98,7 +98,7 @@ describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
   it('goes from what is seen to a title on the shelf, by keys', async () => {
     const visitor = await Visitor.arrive(app.browser)
     const page = await visitor.open(app.address)
-    await page.getByRole('button', { name: 'Find the cause by what I see' }).press('Enter')
+    await page.getByRole('button', { name: 'Diagnose by symptom' }).press('Enter')
     const sheet = page.getByRole('region', { name: 'What do you see?' })
     await sheet.getByRole('checkbox').first().waitFor()
     await page.keyboard.press('Tab')

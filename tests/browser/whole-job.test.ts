@@ -15,7 +15,7 @@ const STATIONS = ['Pad', 'Profile', 'Adapter', 'Port', 'Titles'] as const
 /** Past the first visit, on the Port. */
 async function settled(visitor: Visitor): Promise<Page> {
   const page = await visitor.open(app.address)
-  await page.getByRole('button', { name: 'A title misreads my pad' }).click()
+  await page.getByRole('button', { name: 'See why a title misreads' }).click()
   await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
   await expect.poll(() => verdictOf(page, MISREADER)).toBe('misread')
   return page
@@ -254,7 +254,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
       }
       throw new Error(`Tab never came to ${name}`)
     }
-    await tabTo('A title misreads my pad')
+    await tabTo('See why a title misreads')
     await page.keyboard.press('Enter')
     await expect.poll(() => verdictOf(page, MISREADER)).toBe('misread')
     expect(await page.evaluate(() => document.activeElement?.localName)).toBe('main')
@@ -492,7 +492,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     const page = await visitor.open(app.address)
     await page.getByRole('heading', { name: 'Press any button on your pad.' }).waitFor()
     await shot(page, 'phone-first-visit')
-    await page.getByRole('button', { name: 'A title misreads my pad' }).click()
+    await page.getByRole('button', { name: 'See why a title misreads' }).click()
     for (const station of STATIONS) {
       await goTo(page, station)
       expect(await overflow(page), station).toBe(0)

@@ -9,7 +9,7 @@ import {
   profileSummary,
 } from '../../src/ui/summaries.ts'
 import type { BankView } from '../../src/ui/adapter/adapter-link.svelte.ts'
-import { crcWords } from '../../src/ui/words.ts'
+import { crcWords } from '../../src/words/hexadecimal.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 

@@ -3,7 +3,10 @@ import type { Chart } from '../../port/chart.ts'
 import { phaseAt } from '../../port/chart.ts'
 import type { Input, Level } from '../../port/pins.ts'
 import type { Profile } from '../../profile/schema.ts'
-import { cellWord, inputList, listWords, ordinalWord, timeWord } from '../words.ts'
+import { cellWord, inputList } from '../../port/input-texts.ts'
+import { timeWord } from '../../words/figures.ts'
+import { listWords } from '../../words/lists.ts'
+import { ordinalWord } from '../../words/number-texts.ts'
 import type { Change } from './grid.ts'
 
 /** What is done, as an order: "Stop after the second cycle". */

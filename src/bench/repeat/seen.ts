@@ -6,7 +6,7 @@ import type { Profile, Repeat } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { middleCorner } from '../corners.ts'
 import type { StatedAdapter } from '../judgement.ts'
-import { inputWord } from '../words.ts'
+import { inputWord } from '../../port/input-texts.ts'
 import { frameOf, play } from './play.ts'
 import type { Played, PlayedFrame } from './play.ts'
 

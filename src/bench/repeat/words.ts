@@ -1,5 +1,6 @@
 import type { InputSample, PlayedFrame } from './play.ts'
-import { inputWord, numberWord } from '../words.ts'
+import { inputWord } from '../../port/input-texts.ts'
+import { numberWord } from '../../words/number-texts.ts'
 import type { MomentSeen, RepeatFinding, RepeatSeen } from './seen.ts'
 
 /** How what a title sees of a steady repeat is said and written. */

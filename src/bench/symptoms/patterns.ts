@@ -3,7 +3,8 @@ import { INPUTS, PINS } from '../../port/pins.ts'
 import type { Level, Pin } from '../../port/pins.ts'
 import { TITLE_FORMAT, TITLE_VERSION } from '../../title/schema.ts'
 import type { Title, TitleSample } from '../../title/schema.ts'
-import { numberWord, timeWord } from '../words.ts'
+import { timeWord } from '../../words/figures.ts'
+import { numberWord } from '../../words/number-texts.ts'
 
 /**
  * Read patterns that titles have been found to use, made from a few parameters each. That titles read so, and that these are

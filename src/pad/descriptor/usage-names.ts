@@ -1,4 +1,4 @@
-import { hexWord } from '../hexadecimal.ts'
+import { hexWord } from '../../words/hexadecimal.ts'
 import { USAGE_PAGES } from './usage-tables.ts'
 import type { UsageRange } from './shape.ts'
 

@@ -1,3 +1,4 @@
+import { exactTimeWord, frequencyWord } from '../../words/figures.ts'
 import { TITLE_LIMITS } from '../schema.ts'
 import type { Evidence, Finding, InferFault } from './findings.ts'
 import type { Noted } from './line.ts'
@@ -34,27 +35,14 @@ const LABELS: { readonly [W in Finding['what']]: string } = {
 
 export const findingLabel = ({ what }: Finding): string => LABELS[what]
 
-/** A measured time in the unit that suits it, exact to the nanosecond. */
-function time(ns: number): string {
-  if (Math.abs(ns) < 1_000) return `${ns} ns`
-  if (Math.abs(ns) < 1_000_000) return `${ns / 1_000} µs`
-  return Math.abs(ns) < 1_000_000_000 ? `${ns / 1_000_000} ms` : `${ns / 1_000_000_000} s`
-}
-
 const range = ({ minNs, maxNs }: { readonly minNs: number; readonly maxNs: number }): string =>
-  minNs === maxNs ? time(minNs) : `${time(minNs)} to ${time(maxNs)}`
+  minNs === maxNs ? exactTimeWord(minNs) : `${exactTimeWord(minNs)} to ${exactTimeWord(maxNs)}`
 
 const count = (n: number, thing: string): string => `${n} ${thing}${n === 1 ? '' : 's'}`
 
 /** "3 frames without a read, the first at 2 ms". */
 const noted = ({ count: n, firstNs }: Noted, thing: string, kind = ''): string =>
-  `${count(n, thing)}${kind}, the first at ${time(firstNs)}`
-
-/** A frequency to four decimals, in the unit that suits it. */
-function frequency(hz: number): string {
-  const [unit, perUnit] = hz < 1e3 ? ['Hz', 1] : hz < 1e6 ? ['kHz', 1e3] : ['MHz', 1e6]
-  return `${(hz / perUnit).toFixed(4)} ${unit}`
-}
+  `${count(n, thing)}${kind}, the first at ${exactTimeWord(firstNs)}`
 
 /** What was found, without its label. */
 export function findingWords(finding: Finding): string {
@@ -74,7 +62,7 @@ export function findingWords(finding: Finding): string {
     case 'sample':
       return `${range(finding.value)}; edges show only that it comes before the next edge, and code needs about 1 µs after its write`
     case 'frame-rate':
-      return frequency(finding.value.hz) + everyFrames(finding.value.everyFrames)
+      return frequencyWord(finding.value.hz) + everyFrames(finding.value.everyFrames)
     case 'standard': {
       const { standard, nearest, ppm } = finding.value
       const wholePpm = Math.abs(Math.round(ppm))
@@ -82,11 +70,11 @@ export function findingWords(finding: Finding): string {
       return standard === null ? `neither; ${nearest} is nearest, ${off}` : `${standard}, ${off}`
     }
     case 'read-offsets':
-      return `${finding.value.map(time).join(', ')}, from the first read of the frame; where the frame itself begins does not show`
+      return `${finding.value.map(exactTimeWord).join(', ')}, from the first read of the frame; where the frame itself begins does not show`
     case 'read-jitter': {
       const { seenNs, takenNs } = finding.value
-      const taken = `; the title says ${time(takenNs)}, or its reads would meet`
-      return `up to ${time(seenNs)}${takenNs < seenNs ? taken : ''}`
+      const taken = `; the title says ${exactTimeWord(takenNs)}, or its reads would meet`
+      return `up to ${exactTimeWord(seenNs)}${takenNs < seenNs ? taken : ''}`
     }
     case 'clock-tolerance':
       return `${finding.value} ppm; crystals are off by about 100, and this one by what was seen`
@@ -123,9 +111,9 @@ export function findingWords(finding: Finding): string {
     case 'undriven':
       return noted(finding.value, 'time') + '; taken for high, as the line is pulled up'
     case 'sampled':
-      return `every ${time(Math.round(finding.value))}; edges are known no better`
+      return `every ${exactTimeWord(Math.round(finding.value))}; edges are known no better`
     case 'cut-off':
-      return `what comes after ${time(finding.value.atNs)}, as only so much is kept`
+      return `what comes after ${exactTimeWord(finding.value.atNs)}, as only so much is kept`
   }
 }
 
@@ -152,7 +140,7 @@ export function faultSentence(fault: InferFault): string {
     case 'constant':
       return `This line is ${fault.level} all the time. Capture while a title reads the port, or give another line.`
     case 'clock':
-      return `This looks like a clock of ${frequency(fault.hz)}, not a select line: its edges are steady and it never rests. ${otherSignal}`
+      return `This looks like a clock of ${frequencyWord(fault.hz)}, not a select line: its edges are steady and it never rests. ${otherSignal}`
     case 'never-rests':
       return `This line never rests, as a select line does between reads. ${otherSignal}`
     case 'irregular':

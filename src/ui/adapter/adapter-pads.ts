@@ -6,7 +6,7 @@ import type { AdapterNote } from '../../shelf/desk.ts'
 import type { FileContent } from '../../shelf/files.ts'
 import type { LayoutEntry } from '../../shelf/entry.ts'
 import { sameJson } from '../../shelf/same.ts'
-import { listWords } from '../../bench/words.ts'
+import { listWords } from '../../words/lists.ts'
 
 /** Which pads go into the banks of an adapter. */
 

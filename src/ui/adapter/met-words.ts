@@ -1,6 +1,7 @@
 import { HISTORY_MAX_DESCRIPTOR_BYTES } from '../../adapter/constants.ts'
 import type { LastSeen, MetPad, PadMet } from '../../adapter/kept.ts'
-import { listWords } from '../../bench/words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
+import { listWords } from '../../words/lists.ts'
 import { controlsIn } from '../../pad/controls.ts'
 import type { ControlMask } from '../../pad/controls.ts'
 import { HeldReader } from '../../pad/hold.ts'
@@ -8,7 +9,7 @@ import type { StickPair } from '../../pad/hold.ts'
 import { isFor } from '../../profile/shadowing.ts'
 import { VENDOR_LAYOUT } from '../../pad/layout/built-in.ts'
 import type { Layout } from '../../pad/layout/schema.ts'
-import { CONTROL_WORDS } from '../words.ts'
+import { bytesWord } from '../../words/hexadecimal.ts'
 
 /** What became of a pad at the adapter, and what to do. */
 export const OUTCOME_WORDS: Readonly<Record<MetPad['outcome'], string>> = {
@@ -21,12 +22,6 @@ export const OUTCOME_WORDS: Readonly<Record<MetPad['outcome'], string>> = {
   unlisted: 'The adapter says something of it that this app does not know. Load the page anew.',
 }
 
-const hex = (value: number, digits: number): string => value.toString(16).toUpperCase().padStart(digits, '0')
-
-/** "2.13" for 0x0213 (USB 2.0 section 9.6.1, bcdDevice). */
-export const releaseWord = (release: number): string =>
-  `${(release >> 8).toString(16)}.${hex(release & 0xff, 2)}`
-
 /** What is kept of its report descriptor. */
 export function descriptorWords({ via, descriptorBytes }: PadMet): string {
   if (descriptorBytes > 0)
@@ -34,13 +29,10 @@ export function descriptorWords({ via, descriptorBytes }: PadMet): string {
   return via === 'vendor' ? 'vendor class, needs no report descriptor' : 'no report descriptor kept'
 }
 
-/** "09 04 A1". */
-export const bytesWords = (bytes: Uint8Array): string => [...bytes].map((byte) => hex(byte, 2)).join(' ')
-
 /** A report descriptor as text, sixteen bytes a row. */
 export function descriptorText(bytes: Uint8Array): string {
   const rows = Array.from({ length: Math.ceil(bytes.length / 16) }, (_, k) =>
-    bytesWords(bytes.subarray(16 * k, 16 * k + 16)),
+    bytesWord(bytes.subarray(16 * k, 16 * k + 16)),
   )
   return `${rows.join('\n')}\n`
 }
@@ -67,7 +59,7 @@ export function reportRows(
   const reader = layout && new HeldReader(layout, sticks)
   return reports.map(({ atMs, bytes }) => ({
     atMs,
-    bytes: bytesWords(bytes),
+    bytes: bytesWord(bytes),
     held: reader && heldWords(reader.report(bytes)),
   }))
 }

@@ -1,7 +1,7 @@
-import { listWords } from '../../bench/words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
+import { listWords } from '../../words/lists.ts'
 import type { Control } from '../../pad/controls.ts'
 import type { Bank, Profile } from '../../profile/schema.ts'
-import { CONTROL_WORDS } from '../words.ts'
 
 const chord = (controls: readonly Control[]): string =>
   listWords(controls.map((control) => CONTROL_WORDS[control]))

@@ -1,4 +1,4 @@
-import { cellWord } from '../../bench/words.ts'
+import { cellWord } from '../../port/input-texts.ts'
 import type { Cell } from '../../port/chart.ts'
 import type { Level } from '../../port/pins.ts'
 import { columnIndex, runsOf } from './chart-columns.ts'

@@ -1,4 +1,4 @@
-import { timeWord } from '../../bench/words.ts'
+import { timeWord } from '../../words/figures.ts'
 import type { DrawnGuilty, DrawnSample, DrawnTight } from './drawing.ts'
 import { columnIndex } from './chart-columns.ts'
 import type { Label, Point } from './paper.ts'

@@ -1,6 +1,7 @@
 import { tick } from 'svelte'
 import type { Reading } from '../../bench/reading.ts'
-import { cellWord, timeWord } from '../../bench/words.ts'
+import { cellWord } from '../../port/input-texts.ts'
+import { timeWord } from '../../words/figures.ts'
 import type { Cell, Chart } from '../../port/chart.ts'
 import { THREE_BUTTON_CYCLE } from '../../port/family.ts'
 import { PINS } from '../../port/pins.ts'

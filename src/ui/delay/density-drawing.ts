@@ -1,5 +1,5 @@
 import type { DelayFigures, Density } from '../../bench/delay/budget.ts'
-import { timeWord } from '../../bench/words.ts'
+import { timeWord } from '../../words/figures.ts'
 
 /** A plumb line with its word. */
 export interface DensityMark {

@@ -1,5 +1,5 @@
 import type { Explanation } from '../../bench/explain.ts'
-import { cellWord } from '../../bench/words.ts'
+import { cellWord } from '../../port/input-texts.ts'
 import { PINS } from '../../port/pins.ts'
 import type { Pin } from '../../port/pins.ts'
 import type { Box, Spot } from '../chart/paper.ts'

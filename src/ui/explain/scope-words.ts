@@ -1,5 +1,7 @@
 import type { Explanation } from '../../bench/explain.ts'
-import { listWords, ordinalWord, timeWord } from '../../bench/words.ts'
+import { timeWord } from '../../words/figures.ts'
+import { listWords } from '../../words/lists.ts'
+import { ordinalWord } from '../../words/number-texts.ts'
 import { cellLevel, phaseAt } from '../../port/chart.ts'
 import type { Chart } from '../../port/chart.ts'
 import { maskOf } from '../../port/pins.ts'

@@ -3,11 +3,11 @@ import { costWords, fixWords } from '../../bench/fix/words.ts'
 import type { ControlWords } from '../../bench/fix/words.ts'
 import { VERDICTS } from '../../bench/judgement.ts'
 import type { Judgement } from '../../bench/judgement.ts'
-import { listWords } from '../../bench/words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
+import { listWords } from '../../words/lists.ts'
 import type { Profile } from '../../profile/schema.ts'
 import { sameJson } from '../../shelf/same.ts'
 import type { Title } from '../../title/schema.ts'
-import { CONTROL_WORDS } from '../words.ts'
 
 /** How fixes are said on screen. */
 

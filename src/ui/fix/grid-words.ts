@@ -1,9 +1,10 @@
 import { CHANGE_KINDS, DELAYS_NS, IDLE_RESETS_NS, changesOf } from '../../bench/fix/grid.ts'
 import type { ChangeKind } from '../../bench/fix/grid.ts'
 import { changeWords } from '../../bench/fix/words.ts'
-import { listWords, timeWord } from '../../bench/words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
+import { timeWord } from '../../words/figures.ts'
+import { listWords } from '../../words/lists.ts'
 import type { Profile } from '../../profile/schema.ts'
-import { CONTROL_WORDS } from '../words.ts'
 
 /** A kind of change, and the values that were tried. */
 export interface GridLine {

@@ -1,7 +1,7 @@
 import { controlMask } from '../../pad/controls.ts'
 import type { Control, ControlMask } from '../../pad/controls.ts'
 import type { Ask, StickSide } from '../../pad/learn/controls-to-ask.ts'
-import { CONTROL_WORDS } from '../words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
 
 /** What the user is asked to do, in words and on the drawn pad. */
 

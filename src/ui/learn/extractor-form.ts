@@ -4,7 +4,7 @@ import { CROSSES, LAYOUT_LIMITS } from '../../pad/layout/schema.ts'
 import type { Extractor, Field } from '../../pad/layout/schema.ts'
 import type { Place } from '../../pad/learn/places.ts'
 import type { Option } from '../look/types.ts'
-import { CONTROL_WORDS } from '../words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
 import { foundWord } from './extractor-words.ts'
 
 /** Setting by hand where a control is found. */

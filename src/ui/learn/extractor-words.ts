@@ -1,5 +1,5 @@
 import type { Extractor, Field } from '../../pad/layout/schema.ts'
-import { CONTROL_WORDS } from '../words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
 
 /** How the places of a layout are said. */
 

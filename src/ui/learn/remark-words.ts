@@ -1,7 +1,7 @@
 import type { Remark } from '../../pad/learn/remarks.ts'
 import type { Aside } from '../../pad/learn/watch.ts'
 import type { Place } from '../../pad/learn/places.ts'
-import { CONTROL_WORDS } from '../words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
 import { askName } from './ask-words.ts'
 
 const ASIDE: Readonly<Record<Aside, string>> = {

@@ -1,19 +1,19 @@
-import { inputList, listWords } from '../../bench/words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
+import { inputList } from '../../port/input-texts.ts'
+import { listWords } from '../../words/lists.ts'
 import type { SeenNow } from '../../bench/sees-now.ts'
 import { controlsIn } from '../../pad/controls.ts'
 import type { ControlMask } from '../../pad/controls.ts'
 import { INPUTS, inputBit, inputsIn } from '../../port/pins.ts'
 import type { InputMask } from '../../port/pins.ts'
 import type { Chord, Layer, Profile } from '../../profile/schema.ts'
-import { CONTROL_WORDS } from '../words.ts'
 import type { RawReport } from './live-reports.svelte.ts'
-
-const hex = (byte: number): string => byte.toString(16).toUpperCase().padStart(2, '0')
+import { bytesWord, hexWord } from '../../words/hexadecimal.ts'
 
 /** "03: 08 00 A1", without the number where reports have none. */
 export function reportWords({ number, data }: RawReport): string {
-  const bytes = [...data].map(hex).join(' ')
-  return number === 0 ? bytes : `${hex(number)}: ${bytes}`
+  const bytes = bytesWord(data)
+  return number === 0 ? bytes : `${hexWord(number, 2)}: ${bytes}`
 }
 
 export const controlWords = (mask: ControlMask): string =>

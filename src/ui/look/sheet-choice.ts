@@ -1,11 +1,5 @@
 import type { SheetChoice } from '../../shelf/desk.ts'
 
-export const SHEET_WORDS: Readonly<Record<SheetChoice, string>> = {
-  system: 'system colours',
-  paper: 'paper',
-  blueprint: 'blueprint',
-}
-
 /** Draws the page on paper, as a blueprint, or as the system prefers; the browser's own frame goes with it. */
 export function laySheet(choice: SheetChoice): void {
   const root = document.documentElement

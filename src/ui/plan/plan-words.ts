@@ -1,9 +1,10 @@
 import type { PlannedBank, ServedTitle, ShelfPlan, Unserved } from '../../bench/plan.ts'
 import type { Way } from '../../bench/plan/ways.ts'
-import { listWords, timeWord } from '../../bench/words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
+import { timeWord } from '../../words/figures.ts'
+import { listWords } from '../../words/lists.ts'
 import type { Control } from '../../pad/controls.ts'
 import type { Bank } from '../../profile/schema.ts'
-import { CONTROL_WORDS } from '../words.ts'
 
 const IN_THE_APP = 'make it the active bank in the app'
 

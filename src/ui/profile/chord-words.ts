@@ -1,8 +1,9 @@
-import { inputList, listWords } from '../../bench/words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
+import { inputList } from '../../port/input-texts.ts'
+import { listWords } from '../../words/lists.ts'
 import type { Control } from '../../pad/controls.ts'
 import { INPUTS } from '../../port/pins.ts'
 import type { Chord, Mapping } from '../../profile/schema.ts'
-import { CONTROL_WORDS } from '../words.ts'
 
 /** What chords cost, and which one to begin with. */
 

@@ -1,8 +1,8 @@
-import { inputWord } from '../../bench/words.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
+import { inputWord } from '../../port/input-texts.ts'
 import { INPUTS } from '../../port/pins.ts'
 import type { Conflict, ConflictPlace, ConflictWords } from '../../profile/conflicts.ts'
 import type { Profile } from '../../profile/schema.ts'
-import { CONTROL_WORDS } from '../words.ts'
 
 /** Where on the Profile station a conflict is told, and in which words. */
 

@@ -1,4 +1,4 @@
-import { inputWord } from '../../bench/words.ts'
+import { inputWord } from '../../port/input-texts.ts'
 import type { Input } from '../../port/pins.ts'
 import { LIMITS } from '../../profile/schema.ts'
 import type { Profile, Repeat } from '../../profile/schema.ts'

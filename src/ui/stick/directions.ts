@@ -1,5 +1,5 @@
 import { DOWN, LEFT, RIGHT, UP } from '../../pad/stick/direction.ts'
-import { listWords } from '../../bench/words.ts'
+import { listWords } from '../../words/lists.ts'
 
 /** What a stick holds, in words and as the controls are called. */
 

@@ -2,7 +2,9 @@ import type { CauseKind, SymptomCause } from '../../bench/symptoms.ts'
 import { SYMPTOMS } from '../../bench/symptoms/symptoms.ts'
 import type { Symptom } from '../../bench/symptoms/symptoms.ts'
 import type { Setting, TrialAct } from '../../bench/symptoms/trials.ts'
-import { inputList, listWords, timeWord } from '../../bench/words.ts'
+import { inputList } from '../../port/input-texts.ts'
+import { timeWord } from '../../words/figures.ts'
+import { listWords } from '../../words/lists.ts'
 import { holdWords } from '../plan/plan-words.ts'
 
 export const seenWords = (saw: readonly Symptom[]): string => saw.map((name) => SYMPTOMS[name]).join('; ')

@@ -1,5 +1,7 @@
 import type { Counterexample, Judgement } from '../../bench/judgement.ts'
-import { inputList, ordinalWord, timeWord } from '../../bench/words.ts'
+import { inputList } from '../../port/input-texts.ts'
+import { timeWord } from '../../words/figures.ts'
+import { ordinalWord } from '../../words/number-texts.ts'
 
 /** The counterexample in a sentence: what is held, where it is sampled, what is seen. */
 export function exampleWords({ held, place, phantom, missed, cause }: Counterexample): string {

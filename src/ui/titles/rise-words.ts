@@ -1,4 +1,4 @@
-import { timeWord } from '../../bench/words.ts'
+import { timeWord } from '../../words/figures.ts'
 import type { ReleasedLine } from '../../port/rise.ts'
 import { riseNs } from '../../port/rise.ts'
 import { TITLE_LIMITS } from '../../title/schema.ts'

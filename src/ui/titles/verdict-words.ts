@@ -1,5 +1,6 @@
 import type { Judgement } from '../../bench/judgement.ts'
-import { listWords, timeWord } from '../../bench/words.ts'
+import { timeWord } from '../../words/figures.ts'
+import { listWords } from '../../words/lists.ts'
 import type { VerdictKind } from '../look/types.ts'
 
 /** "1 misread, 1 tight", "all clean", for the cable. */

@@ -15,7 +15,6 @@ import {
   descriptorWords,
   layoutFor,
   readsWords,
-  releaseWord,
   reportRows,
   titleWords,
 } from '../../../src/ui/adapter/met-words.ts'
@@ -156,7 +155,6 @@ describe('in words', () => {
 
   it('numbers and descriptors', () => {
     // USB 2.0 section 9.6.1: 0x0213 stands for 2.13.
-    expect(releaseWord(0x0213)).toBe('2.13')
     expect(descriptorWords({ ...met, descriptorBytes: 90 })).toBe('90 bytes of report descriptor')
     expect(descriptorWords({ ...met, descriptorBytes: 2048 })).toContain('or more')
     expect(descriptorWords({ ...met, descriptorBytes: 0 })).toBe('no report descriptor kept')

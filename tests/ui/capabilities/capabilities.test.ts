@@ -1,10 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import {
-  CAPABILITIES,
-  CAPABILITY_FACTS,
-  capabilitiesOf,
-  lackWords,
-} from '../../../src/ui/capabilities/capabilities.ts'
+import { CAPABILITIES, capabilitiesOf, lackWords } from '../../../src/ui/capabilities/capabilities.ts'
+import { engineTexts, nameTexts, withoutTexts } from '../../../src/ui/capabilities/capability-texts.ts'
 
 const everything = { getGamepads: () => [], hid: {}, serial: {}, usb: {} }
 
@@ -36,6 +32,7 @@ describe('what a browser has', () => {
 
   it('has for each what works without it and who has it', () => {
     for (const one of CAPABILITIES)
-      for (const words of Object.values(CAPABILITY_FACTS[one])) expect(words).toMatch(/^\S.*[^.\s]$/)
+      for (const words of [nameTexts[one], withoutTexts[one], engineTexts[one]])
+        expect(words).toMatch(/^\S.*[^.\s]$/)
   })
 })

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { numbersWord } from '../../../src/pad/hexadecimal.ts'
+import { numbersWord } from '../../../src/words/hexadecimal.ts'
 import { padNumbers, shortPadName } from '../../../src/ui/pad/pad-names.ts'
 
 it('leaves out what browsers put around a pad’s name', () => {

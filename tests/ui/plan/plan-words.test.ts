@@ -15,7 +15,7 @@ import {
   unservedWords,
   usesPowerOn,
 } from '../../../src/ui/plan/plan-words.ts'
-import { CONTROL_WORDS } from '../../../src/ui/words.ts'
+import { CONTROL_WORDS } from '../../../src/pad/control-texts.ts'
 import { arbProfile } from '../../arbitraries.ts'
 
 const planned = (profiles: readonly Profile[], firstCycle: boolean): PlannedBank[] =>

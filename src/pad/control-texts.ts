@@ -1,9 +1,8 @@
-import type { Control } from '../pad/controls.ts'
-import { crcWord } from '../profile/image-crc.ts'
+import { texts } from '../words/texts.ts'
+import type { Control } from './controls.ts'
 
-/** What things are called on screen. */
-
-export const CONTROL_WORDS: Readonly<Record<Control, string>> = {
+/** What controls are called, by where they sit on a pad. */
+export const CONTROL_WORDS: Readonly<Record<Control, string>> = texts('controls', {
   'face-south': 'Face south',
   'face-east': 'Face east',
   'face-west': 'Face west',
@@ -36,10 +35,4 @@ export const CONTROL_WORDS: Readonly<Record<Control, string>> = {
   'extra-5': 'Extra 5',
   'extra-6': 'Extra 6',
   'extra-7': 'Extra 7',
-}
-
-/** A CRC-32 as the title block sets it: `5A3C 91E0`. */
-export function crcWords(crc: number): string {
-  const hex = crcWord(crc)
-  return `${hex.slice(0, 4)} ${hex.slice(4)}`
-}
+})

@@ -1,6 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { cellWord, inputList, listWords, numberWord, ordinalWord, timeWord } from '../../src/bench/words.ts'
+import { cellWord, inputList } from '../../src/port/input-texts.ts'
+import { timeWord } from '../../src/words/figures.ts'
+import { listWords } from '../../src/words/lists.ts'
+import { numberWord, ordinalWord } from '../../src/words/number-texts.ts'
 
 describe('words for sentences', () => {
   it('list with commas and one "and"', () => {

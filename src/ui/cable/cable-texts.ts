@@ -1,0 +1,3 @@
+import { texts } from '../../words/texts.ts'
+
+export const t = texts('cable', { stations: 'Stations' })
