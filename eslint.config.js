@@ -46,5 +46,11 @@ export default defineConfig(
     },
   },
   // Grows with each folder whose texts move into catalogues, to all of src/ui, src/cli and what speaks in the core.
-  ...textsInCatalogues(['src/ui/look', 'src/ui/first-visit', 'src/ui/cable', 'src/ui/capabilities']),
+  ...textsInCatalogues([
+    'src/ui/look',
+    'src/ui/first-visit',
+    'src/ui/cable',
+    'src/ui/capabilities',
+    'src/bench',
+  ]),
 )

@@ -7,6 +7,7 @@ import type { Box } from './box.ts'
 import { FINDING_KINDS } from './judgement.ts'
 import type { Counterexample, Finding } from './judgement.ts'
 import { longestUnseen } from './longest-unseen.ts'
+import { t } from './reason-texts.ts'
 import { misreadReason } from './reason.ts'
 import { phaseOf } from './steps.ts'
 import type { Weighed } from './weigh.ts'
@@ -89,11 +90,11 @@ function tornNote(title: Title, box: Box): Finding[] {
   }
   const spanNs = (phases: number): number =>
     phases * box.edgeSpacing.maxNs + box.sample.maxNs - box.sample.minNs
-  const said = (what: string, phases: number): Finding[] => [
+  const said = (text: typeof t.torn, inputs: readonly Input[], phases: number): Finding[] => [
     {
       kind: 'torn',
       weight: 'note',
-      sentence: `${what} within one read; a change in the ${timeWord(spanNs(phases))} between is seen by halves.`,
+      sentence: text({ inputs: inputList(inputs), span: timeWord(spanNs(phases)) }),
       example: null,
     },
   ]
@@ -105,12 +106,11 @@ function tornNote(title: Title, box: Box): Finding[] {
         pair.every((input) => phasesWith([input]).length === 1) &&
         apart(pair) > 0,
     )
-  if (axis && !title.takesOpposite)
-    return said(`Samples ${inputList(axis)}, which it does not cope with at once, at two times`, apart(axis))
+  if (axis && !title.takesOpposite) return said(t.tornAxis, axis, apart(axis))
   const again = INPUTS.filter((input) => apart([input]) > 0)
   if (again.length === 0) return []
   const most = Math.max(...again.map((input) => apart([input])))
-  return said(`Samples ${inputList(again)} more than once`, most)
+  return said(t.torn, again, most)
 }
 
 /** A press that falls between two samples is not seen. */
@@ -121,7 +121,7 @@ function shortPressNote(title: Title, box: Box): Finding[] {
     {
       kind: 'short-press',
       weight: 'note',
-      sentence: `A press of ${inputWord(worst.input)} is sure to be seen only if it lasts ${timeWord(worst.ns)} or longer.`,
+      sentence: t.shortPress({ input: inputWord(worst.input), length: timeWord(worst.ns) }),
       example: null,
     },
   ]

@@ -8,6 +8,7 @@ import { READ_PATTERNS } from './symptoms/patterns.ts'
 import type { Symptom } from './symptoms/symptoms.ts'
 import { nextTrial, remedies, trials } from './symptoms/trials.ts'
 import type { NamedProfile, Remedy, RemedyProfile, TrialStep } from './symptoms/trials.ts'
+import { t } from './reason-texts.ts'
 
 /** A read pattern that would show what was seen. */
 export interface SymptomCause {
@@ -68,7 +69,7 @@ export interface ExplainOptions extends JudgeOptions {
 function reasonOf(present: Profile, saw: readonly Symptom[], title: Title, options: JudgeOptions): string {
   const { reason } = judge(present, title, options)
   const blind = saw.includes('extras-dead') && title.sixButtons.kind === 'never'
-  return blind ? `Knows three buttons only; no pad gives it more. ${reason}` : reason
+  return blind ? t.threeButtons({ reason }) : reason
 }
 
 /**

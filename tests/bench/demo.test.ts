@@ -34,7 +34,7 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
       place: { read: 1, cycle: 3, level: 'low', rises: 2 },
     })
     expect(judgement.reason).toBe(
-      'Reads five cycles in one go. The third low answers “six buttons here”; it takes that for Up and Down.',
+      'Reads five cycles in one burst. The third low phase carries the identification: it takes that for Up and Down.',
     )
     expect(judged(three, 'copper-kite-rally').verdict).toBe('clean')
   })
@@ -50,7 +50,7 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
     const judgement = judged(six, 'tidewatch')
     expect(judgement).toMatchObject({ verdict: 'tight', marginNs: 110 })
     expect(judgement.reason).toBe(
-      'Samples 210 ns after the edge, where the reply may take 100 ns: 110 ns to spare.',
+      'Samples 210 ns after the edge, and the reply can take 100 ns: 110 ns margin.',
     )
     const slow = judge({ ...six, delayNs: 65 }, title('tidewatch'), options)
     expect(slow).toMatchObject({ verdict: 'misread', marginNs: -20 })
@@ -73,8 +73,8 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
     // From rest low the second fall meets the identification (common practice, no source).
     const twice = judge(six, { ...title('the-bellfounder'), readOffsetsNs: [90_000, 200_000] }, options)
     expect(twice.counterexample?.place).toMatchObject({ read: 2, rises: 2, level: 'low' })
-    expect(twice.reason).toContain('Reads two times a frame with no idle reset in between')
-    expect(twice.reason).toContain('The second low answers “six buttons here”')
+    expect(twice.reason).toContain('Reads two times a frame without an idle reset in between')
+    expect(twice.reason).toContain('The second low phase carries the identification')
   })
 
   test('turns select to input: the rise comes late, and is lost when the fall comes first', () => {

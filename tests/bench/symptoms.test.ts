@@ -201,8 +201,8 @@ describe('the answer to symptoms', () => {
   it('dead extra buttons with three: the six-button profile brings them where a title knows them', () => {
     const { tryFirst, causes } = explainSymptoms(three, ['extras-dead'], OPTIONS)
     expect(tryFirst?.remedy).toEqual({ kind: 'profile', name: 'six-button' })
-    expect(causes.find(({ pattern }) => pattern === 'one-cycle')?.reason).toMatch(/^Knows three buttons only/)
-    expect(causes.find(({ pattern }) => pattern === 'six')?.reason).not.toMatch(/three buttons only/)
+    expect(causes.find(({ pattern }) => pattern === 'one-cycle')?.reason).toMatch(/^A three-button title/)
+    expect(causes.find(({ pattern }) => pattern === 'six')?.reason).not.toMatch(/^A three-button title/)
   })
 
   it('a deliberate delay that a title cannot wait for is taken out', () => {

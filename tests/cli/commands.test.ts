@@ -88,7 +88,7 @@ describe('check', () => {
     expect(out).toBe(
       [
         'misread Copper Kite Rally with Six buttons',
-        '        Reads five cycles in one go. The third low answers “six buttons here”; it takes that for Up and Down.',
+        '        Reads five cycles in one burst. The third low phase carries the identification: it takes that for Up and Down.',
         '        Shown by: nothing held; first frame, read 1, cycle 3 low, 14.69 µs into the read (1.69 µs after its edge); pins 1, 2.',
         '        Unseen by this title: X, Y, Z and Mode.',
         '1 pair: 0 clean, 0 tight, 1 misread.',
@@ -188,7 +188,7 @@ describe('check', () => {
             expect.objectContaining({ kind: 'torn', weight: 'note', example: null }),
             expect.objectContaining({ kind: 'short-press', weight: 'note', example: null }),
           ]) as unknown,
-          reason: expect.stringContaining('Reads five cycles in one go.') as unknown,
+          reason: expect.stringContaining('Reads five cycles in one burst.') as unknown,
         },
       ],
       misreads: 1,

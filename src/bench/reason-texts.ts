@@ -1,0 +1,55 @@
+import { texts } from '../words/texts.ts'
+
+/** Verdicts and findings in sentences. The title is the subject that is not named. */
+export const t = texts('reasons', {
+  facts: '{facts}.',
+  fragile: '{facts}. Marked fragile: test it on the console first.',
+  anyTiming: 'Not timing-dependent',
+  margin: '{margin} margin',
+  resetMargin: 'Depends on the idle reset between two reads: {margin} margin',
+  sampleMargin: 'Samples {after} after the edge, and the reply can take {slowest}: {margin} margin',
+  idlesLow: 'idles low',
+  releases: 'releases select',
+  readsAll: 'reads every input that the profile presses',
+  sixButtons: 'detects six buttons',
+
+  tooEarly:
+    'Samples {after} after the edge, but the reply can take {slowest}: {short} too early. It reads the previous phase: {effect}.',
+  atTheLimit:
+    'Samples {after} after the edge, but the reply can take {slowest}: no margin at all. It reads the previous phase: {effect}.',
+  slowRise:
+    'Releases select and samples {after} later, before the line has risen. It reads the low phase instead of the high one: {effect}.',
+  falseSix:
+    'With {inputs} held, the pad looks like a six-button pad. The title then reads extra buttons that are not there: {effect}.',
+  opposite: 'Cannot handle {inputs} at once, and the profile passes both.',
+
+  count: {
+    carries: {
+      identification: '{cause} The {nth} {level} phase carries the identification: {effect}.',
+      'end-mark': '{cause} The {nth} {level} phase carries the end mark: {effect}.',
+      cells: '{cause} The {nth} {level} phase carries {cells}: {effect}.',
+    },
+  },
+  cellOnPin: '{cell} on pin {pin}',
+  lostRises: 'Releases select too briefly, so rising edges are lost.',
+  resetWithin: 'The idle reset comes in the middle of a read.',
+  cycles: { n: { one: 'Reads one cycle.', other: 'Reads {count} cycles in one burst.' } },
+  noResetInReads: 'Reads {count} times a frame without an idle reset in between, so the cycle count goes on.',
+  noResetInFrames: 'No idle reset comes between two frames, so the cycle count goes on.',
+
+  effect: {
+    effect: {
+      takes: 'it takes that for {phantom}',
+      misses: 'it misses {missed}',
+      'takes-misses': 'it takes that for {phantom} and misses {missed}',
+      sees: 'with {held} held, it sees {phantom}',
+      'sees-misses': 'with {held} held, it sees {phantom} and misses {missed}',
+    },
+  },
+
+  tornAxis:
+    'Samples {inputs}, which it cannot handle at once, at two times within one read; a change in the {span} between is read half old, half new.',
+  torn: 'Samples {inputs} more than once per read; a change in the {span} between is read half old, half new.',
+  shortPress: 'A press of {input} shorter than {length} can be missed.',
+  threeButtons: 'A three-button title: no pad gives it more. {reason}',
+})
