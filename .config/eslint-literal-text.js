@@ -9,6 +9,8 @@ const SEEN = new Set(
     ' ',
   ),
 )
+/** Is called the same in every language. */
+const NAME = 'Ninepin'
 const LETTERS = /\p{L}{2}/u
 /** Two words of small letters: no id, class, selector or key reads like that. */
 const SENTENCE = /\p{L}{2,}[,;:.]? \p{Ll}{2,}/u
@@ -39,7 +41,7 @@ const inMarkup = {
   meta: { type: 'problem', schema: [], messages: { literal: MESSAGE } },
   create(context) {
     const refuse = (node, text, letters = LETTERS) => {
-      if (letters.test(text)) context.report({ node, messageId: 'literal' })
+      if (letters.test(text.replaceAll(NAME, ''))) context.report({ node, messageId: 'literal' })
     }
     const isSeen = (node) => SEEN.has(node?.key?.name)
     const isProse = (node) => !['SvelteScriptElement', 'SvelteStyleElement'].includes(node.parent?.type)
@@ -83,16 +85,21 @@ const inScript = {
 
 export const literalText = { rules: { 'in-markup': inMarkup, 'in-script': inScript } }
 
-/** The rules for folders whose texts are in catalogues. */
-export const textsInCatalogues = (folders) => [
+/**
+ * The rules for folders whose texts are in catalogues.
+ *
+ * @param notYet files in them that are still to be converted
+ */
+export const textsInCatalogues = (folders, notYet = []) => [
   {
     files: folders.map((folder) => `${folder}/*.{ts,svelte}`),
-    ignores: ['**/*-texts.ts'],
+    ignores: ['**/*-texts.ts', ...notYet],
     plugins: { texts: literalText },
     rules: { 'texts/in-script': 'error' },
   },
   {
     files: folders.map((folder) => `${folder}/*.svelte`),
+    ignores: notYet,
     plugins: { texts: literalText },
     rules: { 'texts/in-markup': 'error' },
   },

@@ -4,6 +4,7 @@ import type { Result } from '../port/result.ts'
 import { HEAD_BYTES, MAX_FILE_BYTES, fileOf, isCapture, readFile, tooLargeSentence } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
 import type { Entry } from '../shelf/entry.ts'
+import { importTexts } from './app-texts.ts'
 import { tray } from './capture/tray.svelte.ts'
 
 /** Takes files that are no captures. */
@@ -69,8 +70,6 @@ export async function readOne(file: File): Promise<Result<readonly FileContent[]
   try {
     return readFile(file.name, new Uint8Array(await file.arrayBuffer()))
   } catch {
-    return err(
-      `${foreign(file.name)}: the file could not be read. A folder cannot be taken; a file may have moved.`,
-    )
+    return err(importTexts.unreadable({ file: foreign(file.name) }))
   }
 }

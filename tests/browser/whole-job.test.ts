@@ -108,7 +108,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await shot(page, 'flashed')
     const revision = await blockValue(page, 'revision')
     const image = await blockValue(page, 'image')
-    expect(await blockValue(page, 'last flashed')).toBe(`rev ${revision}, bank 2, read back equal (demo)`)
+    expect(await blockValue(page, 'last flashed')).toBe(`rev ${revision}, bank 2, verified (demo)`)
 
     await page.reload()
     await page.getByRole('heading', { name: 'Banks' }).waitFor()

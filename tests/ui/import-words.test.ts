@@ -23,7 +23,7 @@ it('says where layouts are', () => {
   const layout: FileContent = { kind: 'layout', document: { ...STANDARD_LAYOUT, name: 'Lamp pad' } }
   expect(importWords([layout])).toBe('Lamp pad is among the pad layouts, on the Pad.')
   expect(importWords([layout, profile('Gull')])).toBe('Lamp pad and Gull are on the shelf; Gull is open.')
-  expect(importWords([layout, title('Tern')])).toBe('Lamp pad and Tern are taken in.')
+  expect(importWords([layout, title('Tern')])).toBe('Lamp pad and Tern were imported.')
   expect(importLabel([layout, layout, title('a'), title('b')])).toBe('import of 2 titles and 2 pad layouts')
 })
 
@@ -39,6 +39,6 @@ it('says what was refused and what became of the rest', () => {
     'a: wrong. b: cut. Tern is among the titles.',
   )
   expect(refusalWords(['a.', 'b.', 'c.', 'd.', 'e.'], [])).toBe(
-    'a. b. c. So it is with 2 more. Nothing was changed.',
+    'a. b. c. 2 more files failed too. Nothing was changed.',
   )
 })
