@@ -49,11 +49,8 @@ export default defineConfig(
   ...textsInCatalogues(
     ['src/ui', 'src/ui/look', 'src/ui/first-visit', 'src/ui/cable', 'src/ui/capabilities', 'src/bench'],
     [
-      'src/ui/App.svelte',
-      'src/ui/Strips.svelte',
-      'src/ui/workbench.svelte.ts',
-      'src/ui/shelf-state.svelte.ts',
-      'src/ui/main.ts',
+      'src/ui/{App,NoticeStack,Strips}.svelte',
+      'src/ui/{main,shelf-in-step,workbench.svelte,shelf-state.svelte}.ts',
     ],
   ),
 )

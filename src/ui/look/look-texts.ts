@@ -1,6 +1,7 @@
 import { texts } from '../../words/texts.ts'
 
 export const t = texts('look', {
+  cancel: 'Cancel',
   titleBlock: 'Title block',
   sheet: 'Sheet',
   sheetHint: 'Paper, or the same sheet as a blueprint',
