@@ -3,6 +3,8 @@ import { svelte } from '@sveltejs/vite-plugin-svelte'
 import { VitePWA } from 'vite-plugin-pwa'
 import { defineConfig } from 'vitest/config'
 import type { UserConfig } from 'vite'
+import { contentPolicy } from './.config/content-policy-plugin.ts'
+import { HEADERS } from './.config/content-policy.ts'
 import { firstLoadSize } from './.config/first-load-size.ts'
 
 const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as {
@@ -27,6 +29,7 @@ const app: UserConfig = {
   define,
   plugins: [
     svelte({ configFile: '../svelte.config.js' }),
+    contentPolicy(),
     firstLoadSize(90_000),
     VitePWA({
       registerType: 'prompt',
@@ -46,7 +49,11 @@ const app: UserConfig = {
         ],
       },
       // The first visit is served from the cache as soon as it is filled: stations load later, perhaps without a network.
-      workbox: { clientsClaim: true, globPatterns: ['**/*.{js,css,html,svg,png,woff2,json,bin,uf2,vcd}'] },
+      workbox: {
+        clientsClaim: true,
+        inlineWorkboxRuntime: true,
+        globPatterns: ['**/*.{js,css,html,svg,png,woff2,json,bin,uf2,vcd}'],
+      },
     }),
   ],
   build: {
@@ -56,7 +63,7 @@ const app: UserConfig = {
     rolldownOptions: { checks: { eval: false }, output: { codeSplitting: { groups: firstLoad } } },
   },
   worker: { format: 'es', rolldownOptions: { checks: { eval: false } } },
-  preview: { host: '127.0.0.1', port: 4173 },
+  preview: { host: '127.0.0.1', port: 4173, headers: { ...HEADERS } },
   server: { host: '127.0.0.1' },
 }
 

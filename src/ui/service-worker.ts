@@ -1,2 +1,4 @@
+import { scriptAddress } from './script-address.ts'
+
 /** Where the service worker stands: beside the page. */
-export const addressOfWorker = (): URL => new URL('sw.js', document.baseURI)
+export const addressOfWorker = (): string => scriptAddress('sw.js')

@@ -4,6 +4,7 @@ import { createServer } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { extname, join, normalize } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { HEADERS } from '../../.config/content-policy.ts'
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url))
 const APP = join(ROOT, 'dist/app')
@@ -31,7 +32,7 @@ function newestMs(folder: string): number {
 /** Builds the app unless `npm run build` has left a build that is newer than everything it is made from. */
 export function ensureBuilt(): void {
   const page = join(APP, 'index.html')
-  const configMs = statSync(join(ROOT, 'vite.config.ts')).mtimeMs
+  const configMs = Math.max(statSync(join(ROOT, 'vite.config.ts')).mtimeMs, newestMs(join(ROOT, '.config')))
   const sourcesMs = Math.max(newestMs(join(ROOT, 'src')), newestMs(join(ROOT, 'static')), configMs)
   if (existsSync(page) && statSync(page).mtimeMs > sourcesMs) return
   // In a process of its own: vitest has set NODE_ENV, and the app would be built for tests.
@@ -61,7 +62,10 @@ export async function serveApp(
       response.writeHead(404).end()
       return
     }
-    response.writeHead(200, { 'content-type': TYPES[extname(file)] ?? 'application/octet-stream' })
+    response.writeHead(200, {
+      ...HEADERS,
+      'content-type': TYPES[extname(file)] ?? 'application/octet-stream',
+    })
     response.end(changed(path, readFileSync(file)))
   })
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))

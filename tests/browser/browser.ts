@@ -22,7 +22,21 @@ export const BROWSER_ARGUMENTS = [
 export const openBrowser = (): Promise<Browser> =>
   chromium.launch({ executablePath: findTool(CHROMIUM) ?? '', args: BROWSER_ARGUMENTS })
 
-/** One visitor: a browser with nothing in it. Whatever its pages complain about is kept. */
+/** Addresses of what a page has made itself. */
+const MADE_HERE = ['blob:', 'data:', 'about:']
+
+/** For a page: tells what its content security policy forbids, from its first script on. */
+function tellViolations(): void {
+  const { tellViolation } = window as unknown as { tellViolation: (violation: string) => Promise<void> }
+  document.addEventListener('securitypolicyviolation', (event) => {
+    const { effectiveDirective, blockedURI, sample, sourceFile, lineNumber } = event
+    void tellViolation(
+      `violates ${effectiveDirective}: ${blockedURI} ${sample} at ${sourceFile}:${lineNumber}`,
+    )
+  })
+}
+
+/** One visitor: a browser with nothing in it. What its pages complain about is kept, what their policy forbids and what leaves this machine. */
 export class Visitor {
   readonly complaints: string[] = []
 
@@ -31,6 +45,16 @@ export class Visitor {
   static async arrive(browser: Browser, options: BrowserContextOptions = {}): Promise<Visitor> {
     const context = await browser.newContext({ viewport: DESKTOP, acceptDownloads: true, ...options })
     const visitor = new Visitor(context)
+    context.on('request', (request) => {
+      const { protocol, origin } = new URL(request.url())
+      if (MADE_HERE.includes(protocol) || request.isNavigationRequest()) return
+      const from = (request.serviceWorker() ?? request.frame()).url()
+      if (origin !== new URL(from).origin) visitor.complaints.push(`asks elsewhere: ${request.url()}`)
+    })
+    await context.exposeBinding('tellViolation', (_, violation: string) => {
+      visitor.complaints.push(violation)
+    })
+    await context.addInitScript(tellViolations)
     context.on('page', (page) => {
       page.on('console', (message) => {
         if (message.type() === 'error') visitor.complaints.push(`${message.text()} ${message.location().url}`)
