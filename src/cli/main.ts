@@ -1,4 +1,5 @@
 #!/usr/bin/env node
+import './language.ts'
 import { inspect } from 'node:util'
 import { Command, CommanderError } from 'commander'
 import { addBenchCommands } from './bench-commands.ts'

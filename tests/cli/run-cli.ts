@@ -20,6 +20,8 @@ export interface BuiltCli {
   readonly folder: string
   readonly program: string
   run(...args: readonly string[]): Outcome
+  /** The same with options for Node. */
+  runUnder(node: readonly string[], ...args: readonly string[]): Outcome
   /** Runs beside the test, which can be at the other end of something meanwhile. */
   start(...args: readonly string[]): Promise<Outcome>
   /** The one JSON value that a command prints. */
@@ -51,13 +53,14 @@ export function builtCli(): BuiltCli {
     rmSync(base, { recursive: true, force: true })
   })
 
-  const run = (...args: readonly string[]): Outcome => {
-    const { status, stdout, stderr } = spawnSync(process.execPath, [program, ...args], {
+  const runUnder = (node: readonly string[], ...args: readonly string[]): Outcome => {
+    const { status, stdout, stderr } = spawnSync(process.execPath, [...node, program, ...args], {
       cwd: folder,
       encoding: 'utf8',
     })
     return { code: status, out: stdout, err: stderr }
   }
+  const run = (...args: readonly string[]): Outcome => runUnder([], ...args)
   const start = (...args: readonly string[]): Promise<Outcome> => {
     const child = spawn(process.execPath, [program, ...args], { cwd: folder })
     const said = { out: '', err: '' }
@@ -72,6 +75,7 @@ export function builtCli(): BuiltCli {
     folder,
     program,
     run,
+    runUnder,
     start,
     json: (...args) => JSON.parse(run(...args, '--json').out) as unknown,
     path: (name) => join(folder, name),

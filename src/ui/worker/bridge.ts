@@ -1,5 +1,6 @@
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
+import { language } from '../../words/texts.ts'
 import type { Exchange, Exchanges, FromWorker, ToWorker, WorkFault } from './messages.ts'
 
 /** What the bridge needs of a worker. */
@@ -92,6 +93,8 @@ export class Bridge<T extends Exchanges<T>> {
     const lane: Lane<T> = { worker, open: new Map(), cancelled: new Map(), isReady: false }
     worker.onmessage = ({ data }) => this.#hear(lane, data)
     worker.onerror = () => this.#fail(lane)
+    const spoken = language()
+    if (spoken) worker.postMessage({ kind: 'speak', language: spoken }, [])
     return lane
   }
 

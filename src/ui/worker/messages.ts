@@ -1,3 +1,5 @@
+import type { Language } from '../../words/texts.ts'
+
 /** What one kind of question is about. What a question, its progress and its answer hold can be cloned. */
 export interface Exchange {
   readonly question: unknown
@@ -19,6 +21,8 @@ export type ToWorker<T extends Exchanges<T>> =
       }
     }[keyof T]
   | { readonly kind: 'cancel'; readonly id: number }
+  /** Before all else, where another language than English is spoken: answers have sentences in them. */
+  | { readonly kind: 'speak'; readonly language: Language }
 
 /** After `ready`, for each question any number of `progress` and then exactly one of the others. */
 export type FromWorker<T extends Exchanges<T>> =

@@ -1,3 +1,4 @@
+import { setLanguage } from '../../words/texts.ts'
 import type { Answerer, Answerers } from './answerer.ts'
 import type { Exchange, Exchanges, FromWorker, ToWorker } from './messages.ts'
 
@@ -61,7 +62,8 @@ export function serve<T extends Exchanges<T>>(
 
   post({ kind: 'ready' })
   return (message) => {
-    if (message.kind === 'cancel') wanted.delete(message.id)
+    if (message.kind === 'speak') setLanguage(message.language)
+    else if (message.kind === 'cancel') wanted.delete(message.id)
     else {
       wanted.add(message.id)
       void answer(message).finally(() => wanted.delete(message.id))

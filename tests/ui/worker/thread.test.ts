@@ -15,7 +15,9 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { Bridge } from '../../../src/ui/worker/bridge.ts'
 import type { Exchanges, WorkFault } from '../../../src/ui/worker/messages.ts'
 import type { Questions } from '../../../src/ui/worker/questions.ts'
+import { setLanguage } from '../../../src/words/texts.ts'
 import { demo, options } from '../fix/examples.ts'
+import { pseudoLanguage } from '../../words/pseudo.ts'
 import { likeWorker } from './thread.ts'
 import type { ToyQuestions } from './toy-questions.ts'
 
@@ -83,6 +85,8 @@ function asking<T extends Exchanges<T>, K extends keyof T>(
   })
   return { result, progress, begun, cancel: () => cancel() }
 }
+
+afterEach(() => setLanguage(null))
 
 const once = (thread: Worker | undefined, event: string) =>
   new Promise<void>((resolve) => thread?.once(event, () => resolve()))
@@ -198,5 +202,17 @@ describe('the app’s questions, asked of a real worker', () => {
     const again = await asking(bridge, 'judge', { ...judged, ids: ['t1'], titles: [] }).result
     expect(again).toEqual({ ok: true, value: [['t1', judge(six, titles[1] as (typeof titles)[1], options)]] })
     expect(threads).toHaveLength(1)
+  })
+
+  it('speaks the language of the page', async () => {
+    setLanguage(pseudoLanguage())
+    const judged = {
+      profile: six,
+      options,
+      ids: ['t0'],
+      titles: [{ id: 't0', document: demo('copper-kite-rally') }],
+    }
+    const result = await asking(bridgeTo<Questions>('app'), 'judge', judged).result
+    expect(result).toMatchObject({ value: [['t0', { reason: expect.stringMatching(/^⟦.*⟧$/) as unknown }]] })
   })
 })
