@@ -47,7 +47,16 @@ export default defineConfig(
   },
   // Grows with each folder whose texts move into catalogues, to all of src/ui, src/cli and what speaks in the core.
   ...textsInCatalogues(
-    ['src/ui', 'src/ui/look', 'src/ui/first-visit', 'src/ui/cable', 'src/ui/capabilities', 'src/bench'],
+    [
+      'src/ui',
+      'src/ui/look',
+      'src/ui/first-visit',
+      'src/ui/pad',
+      'src/ui/live',
+      'src/ui/cable',
+      'src/ui/capabilities',
+      'src/bench',
+    ],
     [
       'src/ui/{App,NoticeStack,Strips}.svelte',
       'src/ui/{main,shelf-in-step,workbench.svelte,shelf-state.svelte}.ts',

@@ -1,13 +1,14 @@
 import { CONTROL_WORDS } from '../../pad/control-texts.ts'
-import { inputList } from '../../port/input-texts.ts'
-import { listWords } from '../../words/lists.ts'
+import { inputList, inputWord } from '../../port/input-texts.ts'
+import { listWords, rowWords } from '../../words/lists.ts'
 import type { SeenNow } from '../../bench/sees-now.ts'
 import { controlsIn } from '../../pad/controls.ts'
-import type { ControlMask } from '../../pad/controls.ts'
+import type { Control, ControlMask } from '../../pad/controls.ts'
 import { INPUTS, inputBit, inputsIn } from '../../port/pins.ts'
 import type { InputMask } from '../../port/pins.ts'
 import type { Chord, Layer, Profile } from '../../profile/schema.ts'
 import type { RawReport } from './live-reports.svelte.ts'
+import { t } from './live-texts.ts'
 import { bytesWord, hexWord } from '../../words/hexadecimal.ts'
 
 /** "03: 08 00 A1", without the number where reports have none. */
@@ -16,32 +17,31 @@ export function reportWords({ number, data }: RawReport): string {
   return number === 0 ? bytes : `${hexWord(number, 2)}: ${bytes}`
 }
 
-export const controlWords = (mask: ControlMask): string =>
-  listWords(controlsIn(mask).map((control) => CONTROL_WORDS[control])) || 'nothing'
+const controlList = (controls: readonly Control[]): string =>
+  listWords(controls.map((control) => CONTROL_WORDS[control]))
 
-export const inputsWord = (mask: InputMask): string => (mask === 0 ? 'nothing' : inputList(inputsIn(mask)))
+export const controlWords = (mask: ControlMask): string => controlList(controlsIn(mask)) || t.nothing
 
-/** "layer 1, held by Left trigger; layer 3, toggled by Centre". */
+export const inputsWord = (mask: InputMask): string => (mask === 0 ? t.nothing : inputList(inputsIn(mask)))
+
+/** "layer 1 (held by Left trigger), layer 3 (toggled by Centre)". */
 export function layersWord(layers: readonly Layer[], on: readonly Layer[]): string {
   const words = layers.flatMap((layer, k) =>
-    on.includes(layer)
-      ? [`layer ${k + 1}, ${layer.kind} by ${listWords(layer.by.map((control) => CONTROL_WORDS[control]))}`]
-      : [],
+    on.includes(layer) ? [t.layer({ kind: layer.kind, n: k + 1, controls: controlList(layer.by) })] : [],
   )
-  return words.join('; ') || 'none is on'
+  return rowWords(words) || t.noneOn
 }
 
 /** The chords that are on, and the controls that wait for the rest of one. */
 export function chordsWord(on: readonly Chord[], waiting: ControlMask): string {
-  const words = on.map(
-    ({ held, inputs }) =>
-      `${listWords(held.map((control) => CONTROL_WORDS[control]))} for ${inputList(inputs)}`,
+  const words = on.map(({ held, inputs }) =>
+    t.chord({ controls: controlList(held), inputs: inputList(inputs) }),
   )
-  if (waiting !== 0) words.push(`${controlWords(waiting)} held back`)
-  return words.join('; ') || 'none is on'
+  if (waiting !== 0) words.push(t.waiting({ controls: controlWords(waiting) }))
+  return rowWords(words) || t.noneOn
 }
 
-/** The steady repeats of what is asked for, and where each stands. */
+/** The repeats of what is asked for, and where each stands. */
 export function repeatsWord(
   { repeat }: Pick<Profile, 'repeat'>,
   inputs: InputMask,
@@ -50,14 +50,15 @@ export function repeatsWord(
   const words = INPUTS.flatMap((input) => {
     const rule = repeat[input]
     if (!rule || !(asked & inputBit(input))) return []
-    const name = inputList([input])
-    if (rule.kind === 'reads')
-      return [`${name} ${rule.pressedReads} of ${rule.pressedReads + rule.releasedReads} reads`]
-    return [
-      `${name} every ${rule.pressedMs + rule.releasedMs} ms, ${inputs & inputBit(input) ? 'pressed' : 'released'}`,
-    ]
+    const name = inputWord(input)
+    if (rule.kind === 'reads') {
+      const { pressedReads, releasedReads } = rule
+      return [t.repeatInReads({ input: name, pressed: pressedReads, all: pressedReads + releasedReads })]
+    }
+    const pressed = (inputs & inputBit(input)) !== 0
+    return [t.repeatInMs({ pressed, input: name, period: rule.pressedMs + rule.releasedMs })]
   })
-  return words.join('; ') || 'none'
+  return rowWords(words) || t.none
 }
 
 /** What a title sees in words, a part for each picture. `isRight`: it sees what is on the port, as far as it samples it. */
@@ -70,13 +71,15 @@ export function seesWords(
   const sampled = pictures.reduce((mask, seen) => mask | seen.sampled, 0)
   const wanted = inputs & sampled
   const parts = pictures.map((seen) => {
-    const what = `${inputsWord(seen.inputs)}${seen.sixButtons ? ', and six buttons' : ''}`
-    return pictures.length === 1 ? what : `${what} in ${seen.reads} of ${all} reads`
+    const picture = { six: seen.sixButtons, inputs: inputsWord(seen.inputs) }
+    return pictures.length === 1
+      ? t.picture(picture)
+      : t.pictureInSome({ ...picture, reads: seen.reads, all })
   })
   const unseen = inputs & ~sampled
-  const blind = unseen === 0 ? '' : ` It does not sample ${inputList(inputsIn(unseen))}.`
+  const seen = { pictures: rowWords(parts) || t.nothing }
   return {
-    sentence: `${parts.join('; ') || 'nothing'}.${blind}`,
+    sentence: unseen === 0 ? t.sees(seen) : t.seesNotAll({ ...seen, unseen: inputList(inputsIn(unseen)) }),
     isRight: pictures.every((seen) => seen.inputs === wanted),
   }
 }

@@ -7,7 +7,7 @@ import { padNumbers, sameNumbers } from './pad-names.ts'
 import type { PadNow } from './pad-now.ts'
 
 /** How a gamepad of the browser is read: by a layout that was learned for it, by the standard one, or as its buttons come. */
-export type GamepadLayoutKind = 'learned' | 'standard' | 'in order'
+export type GamepadLayoutKind = 'learned' | 'standard' | 'in-order'
 
 /** Reads one gamepad. */
 export class GamepadReader {
@@ -21,7 +21,7 @@ export class GamepadReader {
     const learned = layouts.findLast(({ pad }) => pad.via === 'gamepad' && sameNumbers(pad, numbers))
     const isStandard = mapping === 'standard'
     this.name = id
-    this.by = learned ? 'learned' : isStandard ? 'standard' : 'in order'
+    this.by = learned ? 'learned' : isStandard ? 'standard' : 'in-order'
     this.#reader = new LiveReader(
       learned ?? (isStandard ? STANDARD_LAYOUT : plainGamepadLayout(buttons.length, axes.length)),
       sticks,

@@ -211,7 +211,7 @@ export class Hands {
     const seen = other.map((pad): SeenPad => ({
       key: keyOf(pad),
       name: pad.id,
-      read: read[pad.index]?.by ?? 'in order',
+      read: read[pad.index]?.by ?? 'in-order',
     }))
     if (!sameJson(seen, this.gamepads)) {
       this.gamepads = seen

@@ -16,10 +16,6 @@ export const KEYBOARD_PAD: ReadonlyMap<string, Control> = new Map([
   ['KeyE', 'centre-right'],
 ])
 
-/** What the keys are called, in the order of a sentence. */
-export const KEYBOARD_PAD_WORDS =
-  'arrow keys for the D-pad; Z, X, C and A, S, D for the buttons; Q and E for the centre'
-
 /** Marks an element whose keys belong to the pad while the focus is in it. */
 export const PLAYS = 'data-plays'
 

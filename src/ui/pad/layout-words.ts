@@ -1,11 +1,6 @@
 import type { Layout } from '../../pad/layout/schema.ts'
-
-/** How a pad of a layout is read. */
-export const READ_WORDS: Readonly<Record<Layout['pad']['via'], string>> = {
-  hid: 'by its own reports',
-  vendor: 'as a pad of the vendor class',
-  gamepad: 'as this browser shows it, not at the adapter',
-}
+import { rowWords } from '../../words/lists.ts'
+import { t } from './pad-texts.ts'
 
 /** What a layout finds in all: "12 controls, 2 sticks". */
 export function findsWords(extractors: Layout['extractors']): string {
@@ -18,7 +13,8 @@ export function findsWords(extractors: Layout['extractors']): string {
     }),
   ).size
   const sticks = new Set(extractors.flatMap((one) => (one.kind === 'axis' ? [one.stick] : []))).size
-  const some = (count: number, noun: string) =>
-    count === 0 ? [] : [`${count} ${noun}${count === 1 ? '' : 's'}`]
-  return [...some(controls, 'control'), ...some(sticks, 'stick')].join(', ')
+  return rowWords([
+    ...(controls === 0 ? [] : [t.controls({ n: controls })]),
+    ...(sticks === 0 ? [] : [t.sticksFound({ n: sticks })]),
+  ])
 }

@@ -1,4 +1,5 @@
 import { foreign } from '../../words/foreign.ts'
+import { drawnPadTexts } from './drawn-pad-texts.ts'
 
 /**
  * A pad's name without what browsers put around it: vendor and product numbers in brackets behind the name, or in front
@@ -9,7 +10,7 @@ export const shortPadName = (name: string): string =>
     .replace(/\s*\([^()]*Vendor[^()]*\)\s*$/i, '')
     .replace(/^[0-9a-f]{1,4}-[0-9a-f]{1,4}-/i, '')
     .trim()
-    .slice(0, 40) || 'a pad'
+    .slice(0, 40) || drawnPadTexts.aPad
 
 export interface PadNumbers {
   readonly vendorId: number

@@ -35,8 +35,8 @@ describe('the live view in words', () => {
       { kind: 'toggled', by: ['centre'], mapping: {} },
     ] as const
     expect(layersWord(layers, [])).toBe('none is on')
-    expect(layersWord(layers, [layers[1]])).toBe('layer 2, toggled by Centre')
-    expect(layersWord(layers, layers)).toBe('layer 1, held by Left trigger; layer 2, toggled by Centre')
+    expect(layersWord(layers, [layers[1]])).toBe('layer 2 (toggled by Centre)')
+    expect(layersWord(layers, layers)).toBe('layer 1 (held by Left trigger), layer 2 (toggled by Centre)')
   })
 
   it('the chords that are on, and what waits for the rest of one', () => {
@@ -44,7 +44,7 @@ describe('the live view in words', () => {
     expect(chordsWord([], 0)).toBe('none is on')
     expect(chordsWord([], held('face-south'))).toBe('Face south held back')
     expect(chordsWord(chords, 0)).toBe('Face south and Face east for Start')
-    expect(chordsWord(chords, held('dpad-up'))).toBe('Face south and Face east for Start; D-pad up held back')
+    expect(chordsWord(chords, held('dpad-up'))).toBe('Face south and Face east for Start, D-pad up held back')
   })
 
   it('steady repeats of what is asked for', () => {
@@ -54,9 +54,9 @@ describe('the live view in words', () => {
     } as const
     expect(repeatsWord({ repeat }, 0, 0)).toBe('none')
     expect(repeatsWord({ repeat }, maskOf(['a']), maskOf(['a', 'b', 'up']))).toBe(
-      'A every 50 ms, pressed; B 2 of 3 reads',
+      'A every 50 ms (pressed), B 2 of 3 reads',
     )
-    expect(repeatsWord({ repeat }, 0, maskOf(['a']))).toBe('A every 50 ms, released')
+    expect(repeatsWord({ repeat }, 0, maskOf(['a']))).toBe('A every 50 ms (released)')
   })
 
   it('what the title sees, right or wrong, and what it never samples', () => {
@@ -76,7 +76,7 @@ describe('the live view in words', () => {
       isRight: false,
     })
     expect(seesWords([picture(0, 3), picture(maskOf(['up']), 1, true)], 0)).toEqual({
-      sentence: 'nothing in 3 of 4 reads; Up, and six buttons in 1 of 4 reads.',
+      sentence: 'nothing in 3 of 4 reads, Up with six buttons in 1 of 4 reads.',
       isRight: false,
     })
     // An extra button that only some reads sample is missed by the others.
