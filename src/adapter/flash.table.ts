@@ -1,3 +1,4 @@
+import { bytesWord, prefixedHexWord } from '../words/hexadecimal.ts'
 /** Where things lie in the adapter's flash, and what the records there are made of; firmware/STORE.md says why. */
 
 const SECTOR_BYTES = 0x1000
@@ -11,14 +12,12 @@ const FIRMWARE_BYTES = 0x80000
 /** The number whose little-endian bytes spell four letters. */
 const magic = (letters: string): number =>
   [...letters].reduceRight((number, letter) => number * 256 + letter.charCodeAt(0), 0)
-const bytesOf = (letters: string): string =>
-  [...letters].map((letter) => letter.charCodeAt(0).toString(16).toUpperCase()).join(' ')
+const bytesOf = (letters: string): string => bytesWord([...letters].map((letter) => letter.charCodeAt(0)))
 const spelt = (letters: string): string => `magic: \`${bytesOf(letters)}\` (\`${letters}\`)`
 
 const MAGICS = { bank: 'N9BK', log: 'N9AB', pad: 'N9PD', activity: 'N9SN' }
 
-const hex = (value: number, digits = 6): string =>
-  `0x${value.toString(16).toUpperCase().padStart(digits, '0')}`
+const hex = (value: number, digits = 6): string => prefixedHexWord(value, digits)
 const sector = hex(SECTOR_BYTES, 4)
 
 const RECORD_FIELDS = [

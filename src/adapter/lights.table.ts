@@ -1,3 +1,4 @@
+import { prefixedHexWord } from '../words/hexadecimal.ts'
 /** What the adapter's light says, in the order in which one hides the next. A pattern is 32 slots of 62.5 ms, from bit 0 on. */
 
 const SLOTS = 32
@@ -78,7 +79,7 @@ const LIGHTS = [
 /** For two seconds after a bank has become the active one: so many flashes as its number says. */
 const BANK_FLASHES = [0x00000007, 0x000001c7, 0x000071c7, 0x001c71c7]
 
-const hex = (pattern: number): string => `0x${pattern.toString(16).toUpperCase().padStart(8, '0')}`
+const hex = (pattern: number): string => prefixedHexWord(pattern, 8)
 
 export const LIGHTS_TABLE = {
   source: 'src/adapter/lights.table.ts',

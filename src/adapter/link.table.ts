@@ -1,5 +1,6 @@
 import { LAYOUT_LIMITS } from '../pad/layout/schema.ts'
 import { BANKS } from '../profile/schema.ts'
+import { prefixedHexWord } from '../words/hexadecimal.ts'
 
 /** The link, byte by byte; LINK.md says what it means. */
 
@@ -16,7 +17,7 @@ const PADS = 8
 const LAST = 16
 const NO_BANK = 0xff
 
-const hex = (code: number): string => `0x${code.toString(16).toUpperCase().padStart(2, '0')}`
+const hex = (code: number): string => prefixedHexWord(code, 2)
 
 const FRAME = {
   kind: 'layout',
@@ -82,7 +83,7 @@ const STATUS = {
       name: 'active',
       bytes: 1,
       type: 'u8',
-      means: `active bank, 0x${NO_BANK.toString(16).toUpperCase()} for none`,
+      means: `active bank, ${prefixedHexWord(NO_BANK, 2)} for none`,
     },
     { name: 'banks', bytes: 1, type: 'u8', means: `number of banks: ${BANKS.length}` },
   ],

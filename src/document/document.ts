@@ -2,6 +2,7 @@ import * as v from 'valibot'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { jsonFault } from './json-fault.ts'
+import { eitherWords } from '../words/lists.ts'
 
 /**
  * What every file of ours has in common: JSON in UTF-8, an object with `format` and `version`, and a path by which
@@ -208,7 +209,7 @@ function sayExpected(expected: string | null): string {
   if (only === 'Array') return 'a list'
   if (only === 'string') return 'a text'
   if (only === 'number' || only === 'boolean') return only === 'number' ? 'a number' : 'true or false'
-  if (names.length <= 2) return names.join(' or ')
+  if (names.length <= 2) return eitherWords(names)
   return names.length <= 14
     ? `one of ${names.join(', ')}`
     : `a known name (${names.slice(0, 6).join(', ')}, …)`

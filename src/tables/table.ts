@@ -1,3 +1,5 @@
+import { prefixedHexWord } from '../words/hexadecimal.ts'
+
 /**
  * What a table of numbers is made of. A room states its numbers once, in a `*.table.ts` of its own that needs no import from
  * here; `npm run tables` writes them to TypeScript, to C and into the marked tables of a Markdown file.
@@ -114,7 +116,7 @@ export const inCapitals = (name: string): string =>
     .toUpperCase()
 
 export const numberIn = (value: number, hex?: number): string =>
-  hex === undefined ? String(value) : `0x${value.toString(16).toUpperCase().padStart(hex, '0')}`
+  hex === undefined ? String(value) : prefixedHexWord(value, hex)
 
 /** A field and where it begins; `null` where that is not a number. */
 export interface PlacedField extends Field {

@@ -8,6 +8,7 @@ import { fieldRange } from './reports.ts'
 import { placeOfUsage, usageAt, usageCount } from './shape.ts'
 import type { ReportDescriptor, ReportItem, Usage } from './shape.ts'
 import { PAGE, usageName } from './usage-names.ts'
+import { listWords } from '../../words/lists.ts'
 
 /** One extractor of a guessed layout, and how well founded it is. */
 export interface Guess {
@@ -399,7 +400,7 @@ class Guesser {
 }
 
 const pairWords = (pair: readonly Usage[]): string =>
-  pair.map(({ page, id }) => usageName(page, id)).join(' and ')
+  listWords(pair.map(({ page, id }) => usageName(page, id)))
 
 interface Readable {
   readonly field: Field

@@ -6,6 +6,7 @@ import { parseMetadata } from './metadata.ts'
 import { SampleReader } from './samples.ts'
 import { unpack, zipEntries } from './zip.ts'
 import type { ZipEntry } from './zip.ts'
+import { listWords } from '../../words/lists.ts'
 
 /** Why a session file was refused. */
 export interface SessionFault {
@@ -58,7 +59,7 @@ export class Session {
     if (!VERSIONS.includes(version.value.trim())) {
       return refuse(
         'version',
-        `Sessions of version ${VERSIONS.join(' and ')} are read, and this is another. Save the capture as VCD.`,
+        `Sessions of version ${listWords(VERSIONS)} are read, and this is another. Save the capture as VCD.`,
       )
     }
     const text = textIn(zip, entries.value, 'metadata')
