@@ -47,7 +47,7 @@ async function ruleOf(room: string): Promise<Record<string, unknown>> {
 }
 
 // The first text that ESLint sees loads its parsers.
-beforeAll(async () => void (await refusals('src/port/planted.ts', '')))
+beforeAll(async () => void (await refusals('src/port/planted.ts', '')), 120_000)
 
 describe('the table of rooms', () => {
   const names = ROOMS.map(({ name }) => name)

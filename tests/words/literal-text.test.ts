@@ -10,7 +10,7 @@ async function lint(name: string, code: string): Promise<number[]> {
 }
 
 // The first text that ESLint sees loads its parsers.
-beforeAll(async () => void (await lint('planted.ts', '')))
+beforeAll(async () => void (await lint('planted.ts', '')), 120_000)
 
 it('refuses letters in markup, and in what is seen or heard', async () => {
   const refused = [
