@@ -49,6 +49,10 @@ export default defineConfig(
   ...textsInCatalogues(
     [
       'src/ui',
+      'src/ui/fix',
+      'src/ui/judging',
+      'src/ui/worker',
+      'src/bench/fix',
       'src/ui/look',
       'src/ui/first-visit',
       'src/ui/pad',

@@ -4,6 +4,7 @@ import { costWords, fixWords } from '../bench/fix/words.ts'
 import { workToEnd } from '../port/steps-of-work.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Profile } from '../profile/schema.ts'
+import { lineStart } from '../words/sentence-texts.ts'
 import { controlWord } from './control-words.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
@@ -44,7 +45,7 @@ export function fix(profilePath: string, options: FixOptions): number {
 }
 
 const wordsOf = ({ changes }: Fix, profile: Profile): string =>
-  fixWords(changes, profile, (control) => controlWord(control, profile))
+  lineStart(fixWords(changes, profile, (control) => controlWord(control, profile)))
 
 function fixText(
   { now, fixes, tried, standing }: FixOutcome,

@@ -107,15 +107,15 @@ describe('fixes against changes drawn from the whole grid', () => {
 describe('fixes for the titles of the museum', () => {
   it('stop the burst after the second cycle, or hold Mode at power-on', () => {
     expect(words(six, [demo('copper-kite-rally')])).toEqual([
-      'Stop after the second cycle',
-      'Hold centre-left while power comes on, so that only the first cycle answers',
+      'stop after the second cycle',
+      'hold centre-left at power-on, so that only the first cycle replies',
     ])
   })
 
   it('say what they cost, in these titles and in others', () => {
     const [stop, hold] = workToEnd(findingFixes(six, [demo('copper-kite-rally')], options)).fixes
     expect(costWords(stop?.changes ?? [], stop ?? { lost: [], lostHere: [] }, 1)).toBe(
-      'costs: X, Y, Z and Mode go unseen in titles that know six buttons',
+      'trade-off: six-button titles lose X, Y, Z and Mode',
     )
     expect(costWords(hold?.changes ?? [], hold ?? { lost: [], lostHere: [] }, 1)).toContain(
       'at every power-on',
@@ -132,13 +132,13 @@ describe('fixes for the titles of the museum', () => {
 
   it('find the idle reset that falls between reads', () => {
     const often = { ...demo('harbour-lanterns'), readOffsetsNs: [100_000, 400_000, 700_000] }
-    expect(words(six, [often])[0]).toBe('Set the idle reset to 200.00 µs instead of 1.50 ms')
+    expect(words(six, [often])[0]).toBe('set the idle reset to 200.00 µs instead of 1.50 ms')
   })
 
   it('take the delay out where the sample comes too early for it', () => {
     const early = { ...demo('tidewatch'), sampleAfterEdgeNs: { minNs: 330, maxNs: 330 } }
     const slow: Profile = { ...six, delayNs: 56 }
-    expect(words(slow, [early])).toEqual(['Delay by 8 ns instead of 56 ns'])
+    expect(words(slow, [early])).toEqual(['set the added delay to 8 ns instead of 56 ns'])
   })
 
   it('say that nothing in the grid helps a title that samples sooner than the adapter can answer', () => {
@@ -155,7 +155,7 @@ describe('fixes for the titles of the museum', () => {
       counterexample: { cause: 'opposite' },
     })
     expect(words(six, [strict])).toEqual([
-      'Let Up with Down count as neither and let Left with Right count as neither',
+      'let Up with Down count as neither and let Left with Right count as neither',
     ])
   })
 })

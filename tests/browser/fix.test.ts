@@ -59,26 +59,26 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     // Six buttons are gone with the best fix, and one title of the museum knows them.
     await page.getByText('reads worse then: Nine Moths').waitFor()
     await button(page, 'Other fixes').click()
-    const hold = 'hold Centre left while power comes on, so that only the first cycle answers'
+    const hold = 'hold Centre left at power-on, so that only the first cycle replies'
     const holdButton = page.getByRole('button', { name: hold, exact: true })
     await holdButton.focus()
     await page.keyboard.press('Enter')
     await page
       .getByText('The rule is in the profile. Hold Centre left at every power-on from now on.')
       .waitFor()
-    await page.getByText(`The profile allows for this: ${hold}.`).waitFor()
+    await page.getByText(`The profile already allows this: ${hold}.`).waitFor()
     // Without the hold nothing has changed, and who pressed it by key goes on from the verdict.
     expect(await verdictOf(page, MISREADER)).toBe('misread')
     expect(await focused(page)).toContain('misread')
     await button(page, `Undo ${hold}`).click()
     await holdButton.waitFor()
 
-    await button(page, 'Fix for all titles of the shelf').click()
+    await button(page, 'Fix for all titles on the shelf').click()
     await page.getByText(/that could matter were tried for these 7 at once/).waitFor()
     await page.getByRole('button', { name: 'None', exact: true }).click()
-    await page.getByText('Choose the titles that the fix is to serve.').waitFor()
+    await page.getByText('Choose the titles to fix.').waitFor()
     await page.getByRole('checkbox', { name: 'Harbour Lanterns' }).check()
-    await page.getByText('All of them are clean: nothing to mend.').waitFor()
+    await page.getByText('All of them are clean: nothing to fix.').waitFor()
     for (const name of ['Tidewatch', MISREADER]) await page.getByRole('checkbox', { name }).check()
     await page.getByText('leaves Tidewatch tight').waitFor()
     await button(page, 'Fix all 3: stop after the second cycle').click()
@@ -86,8 +86,8 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
 
     await chooseTitle(page, hopeless.name)
     await page.getByText(/all \d+ combinations of changes that could matter were tried\./).waitFor()
-    await page.getByText('only a quicker adapter would help').waitFor()
-    await page.getByText('What was tried').first().click()
+    await page.getByText('only an adapter with a shorter reply time would help').waitFor()
+    await page.getByText('Changes tried').first().click()
     await page.getByText('0, 8, 16, 24, 32, 40, 48 and 56 ns').first().waitFor()
     await visitor.leave()
   })
@@ -105,9 +105,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     await page.getByText('Looking for a fix: 0 combinations of changes tried').waitFor()
     await button(page, 'Stop looking').focus()
     await page.keyboard.press('Enter')
-    await page
-      .getByText('Stopped after 0 combinations of changes; there may be a fix among the rest.')
-      .waitFor()
+    await page.getByText('Stopped after 0 combinations of changes. The rest can still hold a fix.').waitFor()
     expect(await focused(page)).toContain('Stopped after')
     gate = 'broken'
     await button(page, 'Look again').click()
@@ -159,7 +157,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     expect(await focused(page)).toBe('30.0 presses a second: 2 on, 2 off')
     expect(await grid.locator('[aria-pressed=true]').innerText()).toBe('30.0')
 
-    await button(page, 'Fix for all titles of the shelf').click()
+    await button(page, 'Fix for all titles on the shelf').click()
     await button(page, 'Fix all 6').waitFor()
     expect(await overflow(page)).toBe(0)
     await leavesAxeContent(page, 'the Port on a phone')

@@ -71,7 +71,7 @@ describe('fix', () => {
     const { code, out } = cli.run('fix', 'six-button', '--title', BURST, '--out', 'mended.json')
     expect(code).toBe(0)
     expect(out).toContain('1. Stop after the second cycle.')
-    expect(out).toContain('costs: X, Y, Z and Mode go unseen in titles that know six buttons')
+    expect(out).toContain('trade-off: six-button titles lose X, Y, Z and Mode')
     expect(cli.run('check', 'mended.json', '--title', BURST).code).toBe(0)
     const kept = readProfile(readFileSync(cli.path('mended.json')))
     expect(kept.ok && kept.value.chart.cycles).toHaveLength(2)

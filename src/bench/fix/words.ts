@@ -7,32 +7,32 @@ import { cellWord, inputList } from '../../port/input-texts.ts'
 import { timeWord } from '../../words/figures.ts'
 import { listWords } from '../../words/lists.ts'
 import { ordinalWord } from '../../words/number-texts.ts'
+import { clauseWords } from '../../words/sentence-texts.ts'
+import { changeTexts as t, tradeOffTexts } from './fix-texts.ts'
 import type { Change } from './grid.ts'
 
-/** What is done, as an order: "Stop after the second cycle". */
+/** What is done, as an order within a line: "stop after the second cycle". */
 export function changeWords(change: Change, profile: Profile, controls: ControlWords): string {
   switch (change.kind) {
-    case 'delay':
-      return change.ns === 0
-        ? `Take the deliberate delay of ${profile.delayNs} ns out`
-        : `Delay by ${change.ns} ns instead of ${profile.delayNs} ns`
+    case 'delay': {
+      const now = timeWord(profile.delayNs)
+      return change.ns === 0 ? t.removeDelay({ now }) : t.delay({ to: timeWord(change.ns), now })
+    }
     case 'idle-reset':
-      return `Set the idle reset to ${timeWord(change.ns)} instead of ${timeWord(profile.idleResetNs)}`
+      return t.idleReset({ to: timeWord(change.ns), now: timeWord(profile.idleResetNs) })
     case 'opposite':
-      return change.axis === 'vertical'
-        ? 'Let Up with Down count as neither'
-        : 'Let Left with Right count as neither'
+      return t.opposite(change)
     case 'first-cycle':
-      return `Hold ${listWords(change.held.map(controls))} while power comes on, so that only the first cycle answers`
+      return t.firstCycle({ controls: listWords(change.held.map(controls)) })
     case 'after':
-      return change.after === 'stay' ? 'Stay after the last cycle' : 'Start again after the last cycle'
+      return t.after(change)
     case 'stop-after':
-      return `Stop after the ${ordinalWord(change.cycles)} cycle`
+      return t.stopAfter({ nth: ordinalWord(change.cycles) })
     case 'cell': {
       const { cycle, level, pin } = change.ref
-      const before = cellIn(profile.chart, cycle, level)[pin]
-      const where = cycle === 'after' ? `${level} after the last cycle` : `${ordinalWord(cycle + 1)} ${level}`
-      return `Put ${cellWord(change.cell)} on pin ${pin} in the ${where} instead of ${cellWord(before)}`
+      const before = cellWord(cellIn(profile.chart, cycle, level)[pin])
+      const values = { cell: cellWord(change.cell), pin, level: cellWord(level), before }
+      return cycle === 'after' ? t.cellAfter(values) : t.cell({ ...values, nth: ordinalWord(cycle + 1) })
     }
   }
 }
@@ -44,12 +44,7 @@ const cellIn = (chart: Chart, cycle: number | 'after', level: Level) =>
   phaseAt(chart, cycle === 'after' ? chart.cycles.length : cycle, level)
 
 export const fixWords = (changes: readonly Change[], profile: Profile, controls: ControlWords): string =>
-  listWords(
-    changes.map((change, k) => {
-      const words = changeWords(change, profile, controls)
-      return k === 0 ? words : words.charAt(0).toLowerCase() + words.slice(1)
-    }),
-  )
+  listWords(changes.map((change) => changeWords(change, profile, controls)))
 
 /** What a fix takes from the player. */
 export interface Cost {
@@ -59,22 +54,18 @@ export interface Cost {
   readonly lostHere: readonly Input[]
 }
 
-/** @param titles how many titles were to be mended */
+/** @param titles how many titles were to be fixed */
 export function costWords(changes: readonly Change[], { lost, lostHere }: Cost, titles: number): string {
   const others = lost.filter((input) => !lostHere.includes(input))
   const said: string[] = []
-  if (lostHere.length > 0)
-    said.push(
-      `${inputList(lostHere)} ${go(lostHere)} unseen in ${titles === 1 ? 'this title' : 'these titles'}`,
-    )
-  if (others.length > 0)
-    said.push(`${inputList(others)} ${go(others)} unseen in titles that know six buttons`)
-  for (const { kind } of changes) {
-    if (kind === 'first-cycle') said.push('somebody has to hold it at every power-on')
-    if (kind === 'opposite') said.push('both directions of that axis together do nothing')
-    if (kind === 'cell') said.push('the chart is no longer that of an original pad')
+  if (lostHere.length > 0) said.push(tradeOffTexts.lostHere({ titles, inputs: inputList(lostHere) }))
+  if (others.length > 0) said.push(tradeOffTexts.lost({ inputs: inputList(others) }))
+  for (const change of changes) {
+    if (change.kind === 'first-cycle') said.push(tradeOffTexts.hold)
+    if (change.kind === 'opposite') said.push(tradeOffTexts.opposite(change))
+    if (change.kind === 'cell') said.push(tradeOffTexts.cell)
   }
-  return said.length === 0 ? 'costs nothing' : `costs: ${said.join('; ')}`
+  return said.length === 0
+    ? tradeOffTexts.none
+    : tradeOffTexts.are({ n: said.length, all: clauseWords(said) })
 }
-
-const go = (inputs: readonly Input[]): string => (inputs.length === 1 ? 'goes' : 'go')

@@ -7,7 +7,7 @@ import type {
 } from '../../title/capture/read-capture.ts'
 import { foreign } from '../../words/foreign.ts'
 import type { Bridge } from '../worker/bridge.ts'
-import { faultWords } from '../worker/fault-words.ts'
+import { faultTexts } from '../worker/fault-texts.ts'
 import type { Questions } from '../worker/questions.ts'
 import { percentOf, progressWords } from './capture-words.ts'
 
@@ -69,7 +69,7 @@ export class CaptureReading {
         settled: (result) => {
           this.#bridge.end()
           if (result.ok) this.#settle(result.value)
-          else this.#refuse(faultWords(result.error, foreign(this.file.name), 'open it again'))
+          else this.#refuse(faultTexts.capture({ fault: result.error, file: foreign(this.file.name) }))
         },
       },
     )

@@ -10,9 +10,8 @@ import type { Title } from '../../../src/title/schema.ts'
 import {
   adviceWords,
   fixLabel,
-  holdWords,
+  heldControls,
   isThereAlready,
-  leftWords,
   priceWords,
   worstOf,
 } from '../../../src/ui/fix/fix-words.ts'
@@ -34,14 +33,12 @@ describe('the words of a fix', () => {
   it('are an order that stands in a button and behind undo', () => {
     expect(fixLabel(stop, bare)).toBe('stop after the second cycle')
     // The control is called what the Pad station calls it.
-    expect(fixLabel(hold, bare)).toBe(
-      'hold Centre left while power comes on, so that only the first cycle answers',
-    )
+    expect(fixLabel(hold, bare)).toBe('hold Centre left at power-on, so that only the first cycle replies')
   })
 
   it('say what somebody has to hold, and whether the profile has the rule for it', () => {
-    expect(holdWords(stop)).toBeNull()
-    expect(holdWords(hold)).toBe('Hold Centre left at every power-on')
+    expect(heldControls(stop)).toBeNull()
+    expect(heldControls(hold)).toBe('Centre left')
     expect(isThereAlready(hold, bare)).toBe(false)
     expect(hold.profile.powerOn).toEqual([{ held: ['centre-left'], then: { kind: 'first-cycle-only' } }])
     const [stopNow, holdNow] = fixes(hold.profile, demo('copper-kite-rally'))
@@ -51,18 +48,22 @@ describe('the words of a fix', () => {
   })
 
   it('say what it costs, and whom it spoils', () => {
-    const cost = 'costs: X, Y, Z and Mode go unseen in titles that know six buttons'
-    expect(priceWords(stop, [])).toBe(cost)
-    expect(priceWords(stop, ['Nine Moths'])).toBe(`${cost}; reads worse then: Nine Moths`)
-    expect(priceWords(stop, null)).toBe(`${cost}; the other titles are being judged`)
+    const cost = 'trade-off: six-button titles lose X, Y, Z and Mode'
+    expect(priceWords([demo('copper-kite-rally')], stop, [])).toBe(cost)
+    expect(priceWords([demo('copper-kite-rally')], stop, ['Nine Moths'])).toBe(
+      `${cost}; reads worse then: Nine Moths`,
+    )
+    expect(priceWords([demo('copper-kite-rally')], stop, null)).toBe(
+      `${cost}; the other titles are being judged`,
+    )
   })
 
   it('name the titles that it leaves tight, where it serves several', () => {
     const titles = [demo('copper-kite-rally'), demo('tidewatch')]
     const [both] = fixes(six, ...titles)
-    expect(leftWords(titles, both)).toBe('Tidewatch')
+    expect(priceWords(titles, both, [])).toMatch(/^leaves Tidewatch tight; /)
     expect(worstOf(both.judgements)).toBe('tight')
-    expect(leftWords([demo('copper-kite-rally')], stop)).toBe('')
+    expect(priceWords([demo('copper-kite-rally')], stop, [])).not.toContain('tight')
     expect(worstOf(stop.judgements)).toBe('clean')
   })
 })
@@ -77,7 +78,7 @@ describe('advice where nothing helps', () => {
   it('sends nobody to the cells for a matter of time', () => {
     const late = judge(six, hopeless, options)
     expect(late.counterexample?.cause).toBe('settling')
-    expect(adviceWords(late)).toContain('only a quicker adapter would help')
+    expect(adviceWords(late)).toContain('only an adapter with a shorter reply time would help')
     const tight = judge(six, demo('tidewatch'), options)
     expect(tight.verdict).toBe('tight')
     expect(adviceWords(tight)).toContain('the adapter’s own')

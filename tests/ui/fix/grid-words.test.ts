@@ -16,7 +16,7 @@ const published = (kind: string): number[] => {
 const numbersIn = (words: string): number[] => (words.match(/\d+(\.\d+)?/g) ?? []).map(Number)
 
 it('names the values that FIX.md names', () => {
-  for (const kind of ['deliberate delay', 'idle reset']) {
+  for (const kind of ['added delay', 'idle reset']) {
     expect(published(kind).length).toBeGreaterThan(7)
     expect(numbersIn(line(six, kind) ?? '')).toEqual(published(kind))
   }
@@ -26,11 +26,11 @@ it('names the values that FIX.md names', () => {
 it('says what each kind does to this profile', () => {
   expect(gridLines(six)).toHaveLength(8)
   expect(line(six, 'number of cycles')).toBe(
-    'from “Stop after the fourth cycle” to “Stop after the first cycle”',
+    'from “stop after the fourth cycle” to “stop after the first cycle”',
   )
-  expect(line(six, 'after the last cycle')).toBe('Start again after the last cycle')
-  expect(line(six, 'first cycle only')).toContain('Hold Centre left while power comes on')
-  expect(line(six, 'Up with Down')).toBe('Let Up with Down count as neither')
+  expect(line(six, 'after the last cycle')).toBe('start again after the last cycle')
+  expect(line(six, 'first cycle only')).toContain('hold Centre left at power-on')
+  expect(line(six, 'Up with Down')).toBe('let Up with Down count as neither')
 })
 
 it('says why a kind has nothing to try', () => {
@@ -40,7 +40,7 @@ it('says why a kind has nothing to try', () => {
     mapping: { ...six.mapping, mode: [] },
     opposite: { vertical: 'neutral', horizontal: 'last' },
   } as const
-  expect(line(none, 'Up with Down')).toBe('has a policy already')
-  expect(line(none, 'Left with Right')).toBe('has a policy already')
+  expect(line(none, 'Up with Down')).toBe('already limited by the profile')
+  expect(line(none, 'Left with Right')).toBe('already limited by the profile')
   expect(line(none, 'first cycle only')).toContain('no control for Mode')
 })

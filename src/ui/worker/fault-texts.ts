@@ -1,0 +1,37 @@
+import { texts } from '../../words/texts.ts'
+
+/** Why a worker gives no answer, by the kind of question. */
+export const faultTexts = texts('work-faults', {
+  fix: {
+    fault: {
+      'not-loaded':
+        'A fix cannot be worked out: the page could not load what it needs. Nothing was changed. Check the network, then look again.',
+      broken:
+        'A fix cannot be worked out: the work stopped before its end, perhaps for lack of memory. Nothing was changed. Close other pages, then look again.',
+    },
+  },
+  plan: {
+    fault: {
+      'not-loaded':
+        'The plan cannot be worked out: the page could not load what it needs. Nothing was changed. Check the network, then plan again.',
+      broken:
+        'The plan cannot be worked out: the work stopped before its end, perhaps for lack of memory. Nothing was changed. Close other pages, then plan again.',
+    },
+  },
+  symptom: {
+    fault: {
+      'not-loaded':
+        'The causes cannot be worked out: the page could not load what it needs. Nothing was changed. Check the network, then ask again.',
+      broken:
+        'The causes cannot be worked out: the work stopped before its end, perhaps for lack of memory. Nothing was changed. Close other pages, then ask again.',
+    },
+  },
+  capture: {
+    fault: {
+      'not-loaded':
+        '{file} cannot be read: the page could not load what it needs. Nothing was changed. Check the network, then open the file again.',
+      broken:
+        '{file} cannot be read: the work stopped before its end, perhaps for lack of memory. Nothing was changed. Close other pages, then open the file again.',
+    },
+  },
+})
