@@ -49,6 +49,7 @@ export default defineConfig(
   ...textsInCatalogues(
     [
       'src/ui',
+      'src/ui/explain',
       'src/ui/fix',
       'src/ui/judging',
       'src/ui/worker',

@@ -35,8 +35,8 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
     expect(await diagram(page).getAttribute('aria-label')).toContain(
       '14.71 µs into the read sees Up and Down',
     )
-    await page.getByText('Trigger on the third fall of pin 7 in frame 1').waitFor()
-    await page.getByRole('heading', { name: 'Misses a press' }).waitFor()
+    await page.getByText('Trigger on the third falling edge of pin 7 in frame 1').waitFor()
+    await page.getByRole('heading', { name: 'Missed press' }).waitFor()
     await page.getByText('With any pad, an original one included:').waitFor()
     await shot(page, 'explain')
 
@@ -70,7 +70,7 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
     const notes = page.getByRole('button', { name: `With any pad: ${MISREADER}` })
     await notes.click()
     expect(await notes.getAttribute('aria-expanded')).toBe('false')
-    await page.getByRole('heading', { name: 'Sees a change by halves' }).waitFor({ state: 'detached' })
+    await page.getByRole('heading', { name: 'Change caught mid-read' }).waitFor({ state: 'detached' })
     await visitor.leave()
   })
 

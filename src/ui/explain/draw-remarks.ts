@@ -2,7 +2,8 @@ import type { Explanation } from '../../bench/explain.ts'
 import { crossPath } from '../chart/draw-samples.ts'
 import type { Label } from '../chart/paper.ts'
 import type { DrawnDue, TimingDrawing } from './drawing.ts'
-import { earlyWords, sawWords } from './explain-words.ts'
+import { earlyWords, replyWords, sawWords } from './explain-words.ts'
+import { t } from './explain-texts.ts'
 import { AXIS, LETTER, rowOf } from './layout.ts'
 import type { Layout } from './layout.ts'
 import { ticksOf } from './scale.ts'
@@ -13,7 +14,7 @@ const LINE = 15
 /** Letters that a line in the gutter of a turned diagram has room for. */
 const GUTTER = 12
 
-/** What is said beside the guilty sample and the right reply. */
+/** What is said beside the failing sample and the correct reply. */
 interface Remarks {
   readonly guilty: readonly Label[]
   readonly due: readonly Label[]
@@ -27,7 +28,7 @@ function remarksOf(layout: Layout, explanation: Explanation): Remarks {
   const { dueNs } = explanation
   if (turned) {
     const sawLines = wrapped(saw)
-    const dueLines = dueNs === null ? [] : wrapped(early ?? 'reply here')
+    const dueLines = dueNs === null ? [] : wrapped(early ?? t.replyHere)
     const count = sawLines.length + dueLines.length
     const first = Math.max(scale.begin, Math.min(sample, scale.end - (count - 1) * LINE))
     const labels = [...sawLines, ...dueLines].map((text, k): Label => {
@@ -35,10 +36,9 @@ function remarksOf(layout: Layout, explanation: Explanation): Remarks {
     })
     return { guilty: labels.slice(0, sawLines.length), due: labels.slice(sawLines.length) }
   }
-  const reply = early === null ? 'the reply comes here' : `${early}; the reply comes here`
   return {
     guilty: [beside(layout, sample, sample, saw, 0)],
-    due: dueNs === null ? [] : [beside(layout, sample, scale.at(dueNs), reply, 1)],
+    due: dueNs === null ? [] : [beside(layout, sample, scale.at(dueNs), replyWords(explanation), 1)],
   }
 }
 

@@ -5,6 +5,7 @@ import type { Label } from '../chart/paper.ts'
 import { drawAxis, drawDue, drawGuilty } from './draw-remarks.ts'
 import { drawPin, slopesOf, tintOf, wavePath } from './draw-waves.ts'
 import type { TimingDrawing } from './drawing.ts'
+import { t } from './explain-texts.ts'
 import { MARK, layOut } from './layout.ts'
 import type { Layout } from './layout.ts'
 import { wavesOf } from './waves.ts'
@@ -62,6 +63,7 @@ export function timingDrawing(
 const namesOf = ({ turned, lanes }: Layout): Label[] =>
   lanes.map(({ start, size }, k) => {
     const middle = start + size / 2
-    if (turned) return { x: middle, y: 9, text: k === 0 ? 'select' : String(PINS[k - 1]), anchor: 'middle' }
-    return { x: 0, y: middle, text: k === 0 ? 'select' : `pin ${PINS[k - 1]}`, anchor: 'start' }
+    const pin = PINS[k - 1]
+    if (turned) return { x: middle, y: 9, text: k === 0 ? t.select : String(pin), anchor: 'middle' }
+    return { x: 0, y: middle, text: k === 0 ? t.select : t.pin({ pin: String(pin) }), anchor: 'start' }
   })

@@ -15,22 +15,22 @@ import { arbExplained, burst, demoTitle, early, explained } from './examples.ts'
 describe('a misread in words', () => {
   it('says what to hold, where it happens and how to see it', () => {
     const { profile, title, explanation } = burst()
-    expect(holdWords(explanation)).toBe('Hold nothing')
+    expect(holdWords(explanation)).toBe('Hold nothing.')
     expect(placeWords(explanation)).toBe(
-      'Frame 1, read 1, the third low: the sample 14.71 µs into the read sees Up and Down.',
+      'Frame 1, read 1, the third low phase: the sample 14.71 µs into the read sees Up and Down.',
     )
     expect(scopeWords(explanation, profile.chart, title)).toBe(
-      'Trigger on the third fall of pin 7 in frame 1 and look at pins 1 and 2, 1.71 µs later: low, where high is right. ' +
-        'A scope that does not count triggers on the read’s first fall; the sample is 12.11 µs after that.',
+      'Trigger on the third falling edge of pin 7 in frame 1 and check pins 1 and 2, 1.71 µs later: low instead of high. ' +
+        'A scope that does not count edges triggers on the first falling edge of the read; the sample is 12.11 µs after that.',
     )
     expect(earlyWords(explanation)).toBeNull()
   })
 
   it('says how much is missing', () => {
     const { profile, title, explanation } = early()
-    expect([holdWords(explanation), earlyWords(explanation)]).toEqual(['Hold B', '60 ns too early'])
+    expect([holdWords(explanation), earlyWords(explanation)]).toEqual(['Hold B.', '60 ns too early'])
     expect(scopeWords(explanation, profile.chart, title)).toBe(
-      'Trigger on the first fall of pin 7 in frame 1 and look at pin 6, 40 ns later: low, where high is right.',
+      'Trigger on the first falling edge of pin 7 in frame 1 and check pin 6, 40 ns later: low instead of high.',
     )
     expect(diagramWords(explanation)).toMatch(/ sees A\. That is 60 ns too early\.$/)
   })
@@ -43,7 +43,7 @@ describe('a misread in words', () => {
       samples: low.samples.filter(({ level }) => level === 'high'),
     })
     expect(scopeWords(explanation, profile.chart, title)).toMatch(
-      /^Trigger on the first fall of pin 7 in .* and look at pins? .*, \d.*s before it: low, where high is right\.$/,
+      /^Trigger on the first falling edge of pin 7 in .* and check pins? .*, \d.*s before it: low instead of high\.$/,
     )
   })
 
@@ -71,7 +71,7 @@ describe('a misread in words', () => {
         expect(events.filter(({ isGuilty }) => isGuilty).map(({ atNs }) => atNs)).toEqual([
           guiltySample(explanation).atNs,
         ])
-        expect(count(/^Here the right reply stands\.$/)).toBe(explanation.dueNs === null ? 0 : 1)
+        expect(count(/^The correct reply is valid from here\.$/)).toBe(explanation.dueNs === null ? 0 : 1)
         const [before] = events
         for (const pin of PINS) expect(before?.words).toContain(`pin ${pin} `)
       }),
