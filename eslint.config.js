@@ -49,6 +49,8 @@ export default defineConfig(
   ...textsInCatalogues(
     [
       'src/ui',
+      'src/bench/symptoms',
+      'src/ui/symptom',
       'src/ui/explain',
       'src/ui/fix',
       'src/ui/judging',

@@ -2,13 +2,11 @@ import { InvalidArgumentError } from 'commander'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { answerSymptoms, kindsOf, tryFirst } from '../bench/symptoms.ts'
 import type { CauseKind, Explanation, SymptomCause } from '../bench/symptoms.ts'
-import { SYMPTOMS, SYMPTOM_NAMES, isSymptom } from '../bench/symptoms/symptoms.ts'
+import { actWords as actWordsWith } from '../bench/symptoms/act-words.ts'
+import { SYMPTOMS, SYMPTOM_NAMES, isSymptom, seenWords } from '../bench/symptoms/symptoms.ts'
 import type { Symptom } from '../bench/symptoms/symptoms.ts'
-import type { Setting, TrialAct, TrialStep } from '../bench/symptoms/trials.ts'
+import type { TrialAct, TrialStep } from '../bench/symptoms/trials.ts'
 import { workToEnd } from '../port/steps-of-work.ts'
-import { inputList } from '../port/input-texts.ts'
-import { timeWord } from '../words/figures.ts'
-import { listWords } from '../words/lists.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import type { Profile } from '../profile/schema.ts'
 import { controlWord } from './control-words.ts'
@@ -108,8 +106,6 @@ function explanationText(present: Profile, saw: readonly Symptom[], explanation:
   return lines.join('\n')
 }
 
-const seenWords = (saw: readonly Symptom[]): string => saw.map((name) => SYMPTOMS[name]).join('; ')
-
 function causeLines({ likeliest: cause, more }: CauseKind<SymptomCause>): string[] {
   const others = more === 0 ? '' : ` (or ${more} more of the kind, with other figures)`
   const lines = [`- ${cause.words}${others}`, `  ${cause.reason}`]
@@ -133,19 +129,5 @@ const listSome = (words: readonly string[]): string =>
     ? words.join('; ')
     : `${words.slice(0, 3).join('; ')}; and ${words.length - 3} more of them`
 
-function actWords(act: TrialAct, present: Profile): string {
-  if (act.kind === 'profile') return `choose the profile ${act.name}`
-  if (act.kind === 'setting') return settingWords(act.set)
-  if (act.kind === 'power-on')
-    return `hold ${listWords(act.held.map((control) => controlWord(control, present)))} while power comes on`
-  return act.held.length === 0 ? 'hold nothing' : `hold ${inputList(act.held)}`
-}
-
-function settingWords({ opposite, delayNs, idleResetNs }: Setting): string {
-  const fields = [
-    ...(opposite ? ['opposite directions to neutral on both axes'] : []),
-    ...(delayNs === undefined ? [] : [`the deliberate delay to ${timeWord(delayNs)}`]),
-    ...(idleResetNs === undefined ? [] : [`the idle reset to ${timeWord(idleResetNs)}`]),
-  ]
-  return `set ${listWords(fields)} in the profile`
-}
+const actWords = (act: TrialAct, present: Profile): string =>
+  actWordsWith(act, (control) => controlWord(control, present))

@@ -12,12 +12,10 @@ describe('symptom', () => {
     const { code, out, err } = cli.run('symptom', 'six-button', '--saw', 'walks')
     expect({ code, err }).toEqual({ code: 0, err: '' })
     expect(out).toMatch(/^With Six buttons, what you saw fits a title that\n/)
-    expect(out).toContain('- reads three cycles in one go and believes each (or 3 more of the kind')
+    expect(out).toContain('- reads three cycles in one burst and uses each (or 3 more of the kind')
     expect(out).toContain('  Reads three cycles in one burst. The third low phase carries the identification')
     expect(out).toMatch(/^To tell them apart: hold Up, and look\.$/m)
-    expect(out).toMatch(
-      /^Try first: hold Mode \(centre-left\) while power comes on\. It serves \d+ of these \d+\.$/m,
-    )
+    expect(out).toMatch(/^Try first: hold Mode \(centre-left\) at power-on\. It serves \d+ of these \d+\.$/m)
   })
 
   it('says it all in JSON, the steps to the end', () => {
@@ -40,7 +38,7 @@ describe('symptom', () => {
     const bare = { ...BUILT_IN_PROFILES['six-button'], powerOn: [] }
     writeFileSync(cli.path('bare.json'), writeProfile(bare))
     const { out } = cli.run('symptom', 'bare.json', '--saw', 'walks', '--have', name)
-    expect(out).toContain(`Try first: choose the profile ${name}.`)
+    expect(out).toContain(`Try first: choose the profile ${name} and flash it.`)
   })
 
   it('says where to look when no read pattern shows it', () => {

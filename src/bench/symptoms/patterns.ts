@@ -5,6 +5,7 @@ import { TITLE_FORMAT, TITLE_VERSION } from '../../title/schema.ts'
 import type { Title, TitleSample } from '../../title/schema.ts'
 import { timeWord } from '../../words/figures.ts'
 import { numberWord } from '../../words/number-texts.ts'
+import { patternTexts as t } from './symptom-texts.ts'
 
 /**
  * Read patterns that titles have been found to use, made from a few parameters each. That titles read so, and that these are
@@ -53,7 +54,7 @@ const FIRST_READ_NS = 250_000
 const ONE_CYCLE: Title = {
   format: TITLE_FORMAT,
   version: TITLE_VERSION,
-  name: 'One cycle',
+  name: 'one-cycle',
   notes: '',
   fragile: false,
   standard: '525-line',
@@ -70,14 +71,15 @@ const ONE_CYCLE: Title = {
   takesOpposite: true,
 }
 
-const pattern = (id: string, words: string, fields: Partial<Title>): ReadPattern => ({
+/** @param does says in the language of the moment what the title does */
+const pattern = (id: string, does: () => string, fields: Partial<Title>): ReadPattern => ({
   id,
   family: id.replace(/-\d.*$/, ''),
-  words,
+  get words() {
+    return does()
+  },
   title: { ...ONE_CYCLE, name: id, ...fields },
 })
-
-const cycles = (n: number): string => `${numberWord(n)} cycle${n === 1 ? '' : 's'}`
 
 const reads = (n: number, gapNs: number): number[] =>
   Array.from({ length: n }, (_, k) => FIRST_READ_NS + k * gapNs)
@@ -98,92 +100,88 @@ const ALL_DIRECTIONS: readonly Pin[] = [1, 2, 3, 4]
 
 /** The simplest first: of patterns that explain as much it is the likelier. */
 export const READ_PATTERNS: readonly ReadPattern[] = [
-  pattern('one-cycle', 'reads one cycle a frame', {}),
-  pattern('rests-low-1', 'reads one cycle a frame and rests low', { rest: 'low' }),
-  pattern('one-direction', 'was made for a pad on which opposite directions cannot be held', {
+  pattern('one-cycle', () => t.oneCycle, {}),
+  pattern('rests-low-1', () => t.oneCycleLow, { rest: 'low' }),
+  pattern('one-direction', () => t.oneDirection, {
     takesOpposite: false,
   }),
   ...[2, 3, 4, 5, 6].map((n) =>
-    pattern(`burst-${n}`, `reads ${cycles(n)} in one go and believes each`, {
+    pattern(`burst-${n}`, () => t.burst({ n, cycles: numberWord(n) }), {
       cyclesPerRead: n,
       samples: upTo(n).flatMap(both),
     }),
   ),
   ...[2, 3, 4, 5].map((n) =>
-    pattern(`rests-low-${n}`, `rests low, reads ${cycles(n)} in one go and believes each`, {
+    pattern(`rests-low-${n}`, () => t.burstLow({ n, cycles: numberWord(n) }), {
       rest: 'low',
       cyclesPerRead: n,
       samples: upTo(n).flatMap(both),
     }),
   ),
   ...[2, 3, 4, 5].map((n) =>
-    pattern(`last-of-${n}`, `moves select through ${cycles(n)} and believes the last`, {
+    pattern(`last-of-${n}`, () => t.last({ n, cycles: numberWord(n) }), {
       cyclesPerRead: n,
       samples: both(n),
     }),
   ),
   ...[2, 3, 4, 5].map((n) =>
-    pattern(`often-${n}`, `reads ${numberWord(n)} times a frame with no idle reset in between`, {
+    pattern(`often-${n}`, () => t.often({ n, times: numberWord(n) }), {
       readOffsetsNs: reads(n, 100_000),
     }),
   ),
   ...[2, 3].map((n) =>
-    pattern(
-      `often-${n}-pairs`,
-      `reads two cycles ${numberWord(n)} times a frame with no idle reset in between`,
-      {
-        cyclesPerRead: 2,
-        samples: [1, 2].flatMap(both),
-        readOffsetsNs: reads(n, 100_000),
-      },
-    ),
+    pattern(`often-${n}-pairs`, () => t.oftenPairs({ n, times: numberWord(n) }), {
+      cyclesPerRead: 2,
+      samples: [1, 2].flatMap(both),
+      readOffsetsNs: reads(n, 100_000),
+    }),
   ),
   ...[1_200_000, USUAL_IDLE_RESET_NS + 300, 1_700_000].map((gapNs) =>
-    pattern(`apart-${Math.floor(gapNs / 1_000)}`, `reads four times a frame, ${timeWord(gapNs)} apart`, {
+    pattern(`apart-${Math.floor(gapNs / 1_000)}`, () => t.apart({ gap: timeWord(gapNs) }), {
       readOffsetsNs: reads(4, gapNs),
     }),
   ),
-  pattern('uneven', `reads four times a frame, about ${timeWord(USUAL_IDLE_RESET_NS)} apart but unevenly`, {
+  pattern('uneven', () => t.uneven({ gap: timeWord(USUAL_IDLE_RESET_NS) }), {
     readOffsetsNs: reads(4, USUAL_IDLE_RESET_NS + 5_000),
     readJitterNs: 20_000,
   }),
-  pattern('drifts', `reads four times a frame, and its clock drifts across the idle reset`, {
+  pattern('drifts', () => t.drifts, {
     readOffsetsNs: reads(4, USUAL_IDLE_RESET_NS + 600),
     clockPpm: 1_000,
   }),
   ...[15, 70, 120, 220, 400].map((ns) =>
-    pattern(`soon-${ns}`, `samples ${timeWord(ns)} after the edge`, {
+    pattern(`soon-${ns}`, () => t.soon({ after: timeWord(ns) }), {
       edgeSpacingNs: about(1_000, 0.1),
       sampleAfterEdgeNs: about(ns, 0.1),
     }),
   ),
   ...[1_100, 2_500, 3_500, 7_000].map((ns) =>
-    pattern(`released-${ns}`, `releases select, which takes ${timeWord(ns)} to rise`, {
+    pattern(`released-${ns}`, () => t.released({ rise: timeWord(ns) }), {
       cyclesPerRead: 2,
       samples: [1, 2].flatMap(both),
       drive: { kind: 'released', riseNs: about(ns, 0.1) },
     }),
   ),
-  pattern('six', 'knows six buttons', six('high', ALL_DIRECTIONS)),
-  pattern('six-rests-low', 'knows six buttons and rests low', six('low', ALL_DIRECTIONS)),
-  pattern('six-up-down', 'knows six buttons by Up and Down alone', six('high', [1, 2])),
-  pattern('six-up', 'knows six buttons by Up alone', six('high', [1])),
-  pattern('six-left-right', 'knows six buttons by Left and Right alone', six('high', [3, 4])),
+  pattern('six', () => t.six, six('high', ALL_DIRECTIONS)),
+  pattern('six-rests-low', () => t.sixLow, six('low', ALL_DIRECTIONS)),
+  pattern('six-up-down', () => t.sixUpDown, six('high', [1, 2])),
+  pattern('six-up', () => t.sixUp, six('high', [1])),
+  pattern('six-left-right', () => t.sixLeftRight, six('high', [3, 4])),
   pattern(
     'six-for-granted',
-    'takes six buttons for granted',
+    () => t.sixAssumed,
     six('high', ALL_DIRECTIONS, { sixButtons: { kind: 'assumed' } }),
   ),
   ...[1_100, 2_500, 3_500].map((ns) =>
     pattern(
       `six-released-${ns}`,
-      `knows six buttons and releases select, which takes ${timeWord(ns)} to rise`,
+      () => t.sixReleased({ rise: timeWord(ns) }),
       six('high', ALL_DIRECTIONS, { drive: { kind: 'released', riseNs: about(ns, 0.1) } }),
     ),
   ),
   pattern(
     'six-twice',
-    'knows six buttons and reads twice a frame with no idle reset in between',
+    () => t.sixTwice,
     six('high', ALL_DIRECTIONS, {
       readOffsetsNs: reads(2, 100_000),
     }),

@@ -3,29 +3,21 @@ import { INPUTS, inputBit, maskOf } from '../../port/pins.ts'
 import type { Input, InputMask } from '../../port/pins.ts'
 import type { OppositePolicy, Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
+import { clauseWords } from '../../words/sentence-texts.ts'
 import type { JudgeOptions } from '../judge.ts'
 import { play, seen } from './play.ts'
 import type { PlayedRead } from './play.ts'
+import { symptomTexts } from './symptom-texts.ts'
 import { doubtfulTimes, usualTimes } from './times.ts'
 
-/** What people see without an analyser, by the words that they tell it with. */
-export const SYMPTOMS = {
-  walks: 'a direction comes by itself, with nothing held',
-  fires: 'a button acts by itself, with nothing held',
-  pauses: 'Start comes though nobody holds it',
-  jumps: 'a button acts while something else is held',
-  sticks: 'a direction comes or stays while something else is held',
-  drops: 'what is held lets go and comes again',
-  dead: 'a direction, A, B, C or Start does nothing',
-  'extras-dead': 'X, Y, Z or Mode does nothing',
-  nothing: 'nothing does anything at all',
-  opposites: 'both directions at once confuse it',
-  later: 'fine at first, wrong after a while or now and then',
-} as const
-export type Symptom = keyof typeof SYMPTOMS
+export type Symptom = Extract<keyof typeof symptomTexts, string>
 
+export const SYMPTOMS: Readonly<Record<Symptom, string>> = symptomTexts
 export const SYMPTOM_NAMES = Object.keys(SYMPTOMS) as Symptom[]
 export const isSymptom = (word: string): word is Symptom => Object.hasOwn(SYMPTOMS, word)
+
+/** "nothing does anything at all; opposite directions at once confuse it". */
+export const seenWords = (saw: readonly Symptom[]): string => clauseWords(saw.map((name) => SYMPTOMS[name]))
 
 const DIRECTIONS = maskOf(['up', 'down', 'left', 'right'])
 const EXTRAS = maskOf(['x', 'y', 'z', 'mode'])

@@ -1,7 +1,7 @@
 import { controlMask } from '../../pad/controls.ts'
 import type { Control } from '../../pad/controls.ts'
 import { INPUTS, inputsIn, maskOf } from '../../port/pins.ts'
-import type { Input, InputMask } from '../../port/pins.ts'
+import type { Input } from '../../port/pins.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import type { JudgeOptions } from '../judge.ts'
@@ -11,7 +11,8 @@ import { inputList } from '../../port/input-texts.ts'
 import type { ReadPattern } from './patterns.ts'
 import { play, seen } from './play.ts'
 import type { PlayedRead } from './play.ts'
-import { SYMPTOMS, openPairs, presses, symptomsOf } from './symptoms.ts'
+import { trialTexts as t } from './symptom-texts.ts'
+import { openPairs, presses, seenWords, symptomsOf } from './symptoms.ts'
 import type { Symptom } from './symptoms.ts'
 import { usualTimes } from './times.ts'
 
@@ -130,18 +131,17 @@ function remembered<T extends object, R extends object | string>(work: (of: T) =
 
 function whatShows(title: Title, reads: readonly PlayedRead[], held: readonly Input[]): string {
   const { pressed, flickering } = seen(title, reads, maskOf(held))
-  if (pressed === 0) return 'nothing happens'
-  const listed = (inputs: InputMask) => inputList(inputsIn(inputs))
-  const asHeld = pressed === maskOf(held)
-  const comes = asHeld
-    ? 'just that happens'
-    : `${listed(pressed)} ${inputsIn(pressed).length === 1 ? 'comes' : 'come'}`
-  return flickering === 0 ? comes : `${comes}, ${asHeld ? 'on and off' : `${listed(flickering)} on and off`}`
+  if (pressed === 0) return t.nothing
+  if (pressed === maskOf(held)) return t.asHeld({ flickers: flickering !== 0 })
+  const come = { n: inputsIn(pressed).length, pressed: inputList(inputsIn(pressed)) }
+  return flickering === 0
+    ? t.comes(come)
+    : t.flickers({ ...come, flickering: inputList(inputsIn(flickering)) })
 }
 
 function whatStays(symptoms: ReadonlySet<Symptom>, saw: readonly Symptom[]): string {
   const stays = saw.filter((symptom) => symptoms.has(symptom))
-  return stays.length === 0 ? 'it is gone' : `still ${stays.map((symptom) => SYMPTOMS[symptom]).join('; ')}`
+  return stays.length === 0 ? t.gone : t.stays({ symptoms: seenWords(stays) })
 }
 
 /** A trial to carry out, and for each thing that may be seen the patterns that are left and what to try next. */

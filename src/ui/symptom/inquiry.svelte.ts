@@ -1,6 +1,7 @@
 import { SvelteSet } from 'svelte/reactivity'
 import { kindsOf, tryFirst } from '../../bench/symptoms.ts'
 import type { Explanation, SymptomQuestion } from '../../bench/symptoms.ts'
+import { settingWords } from '../../bench/symptoms/act-words.ts'
 import { SYMPTOM_NAMES } from '../../bench/symptoms/symptoms.ts'
 import type { Symptom } from '../../bench/symptoms/symptoms.ts'
 import type { TrialAct } from '../../bench/symptoms/trials.ts'
@@ -9,7 +10,7 @@ import { Errand } from '../worker/errand.svelte.ts'
 import { newBridge } from '../worker/start-worker.ts'
 import { sourcesFrom } from './sources.ts'
 import type { Source } from './sources.ts'
-import { settingWords } from './symptom-words.ts'
+import { t } from './symptom-texts.ts'
 import { followTrials } from './trail.ts'
 
 /** A question with the card of the profile that it is about. */
@@ -98,7 +99,7 @@ export class Inquiry {
       const { shelf, notices } = this.#workbench
       const { presentId } = this.#asked
       if (!shelf.profiles.some(({ id }) => id === presentId)) {
-        return notices.warn(`${this.present.name} is no longer on the shelf. Open a profile and ask again.`)
+        return notices.warn(t.gone({ profile: this.present.name }))
       }
       shelf.openProfile(presentId)
       const refusal = this.#workbench.editProfile(settingWords(act.set), (profile) => ({
@@ -106,7 +107,7 @@ export class Inquiry {
         ...act.set,
       }))
       if (refusal !== null) notices.warn(refusal)
-      else notices.say(`${shelf.open.document.name} is set. Flash it on the Adapter station, then look.`)
+      else notices.say(t.isSet({ profile: shelf.open.document.name }))
     }
   }
 
@@ -116,9 +117,9 @@ export class Inquiry {
     if (!source) return
     if (source.id !== null && shelf.profiles.some(({ id }) => id === source.id)) shelf.openProfile(source.id)
     else {
-      const added = shelf.addProfile(`the profile ${name}`, source.profile)
+      const added = shelf.addProfile(t.profileStep({ name }), source.profile)
       if (!added.ok) return notices.warn(added.error)
     }
-    notices.say(`${source.profile.name} is open. Flash it on the Adapter station, then look.`)
+    notices.say(t.isOpen({ profile: source.profile.name }))
   }
 }

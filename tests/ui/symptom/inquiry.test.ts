@@ -125,7 +125,7 @@ describe('an inquiry', () => {
     const opposite = { vertical: 'neutral', horizontal: 'neutral' } as const
     one.apply({ kind: 'setting', set: { opposite } })
     expect(shelf.open).toMatchObject({ id: 'a', document: { opposite } })
-    expect(shelf.undoLabel).toBe('opposite directions to neutral')
+    expect(shelf.undoLabel).toBe('set opposite directions to pass neither')
     expect(notices.all.at(-1)?.message).toContain('Gull is set')
     shelf.undo()
     expect(shelf.profiles[0]?.document.opposite.vertical).toBe('as-held')
