@@ -59,6 +59,7 @@ export default defineConfig(
       'src/ui/look',
       'src/ui/first-visit',
       'src/ui/pad',
+      'src/ui/profile',
       'src/ui/live',
       'src/ui/cable',
       'src/ui/capabilities',

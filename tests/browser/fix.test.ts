@@ -142,7 +142,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     ])
 
     await goTo(page, 'Profile')
-    await page.getByLabel('Steady repeat of A').check()
+    await page.getByLabel('Auto-repeat of A').check()
     await page.getByText(`${MISREADER}: as asked`).waitFor()
     await button(page, 'On the Port: what it sees of A').click()
     await chooseTitle(page, 'Slack Water Signal')

@@ -170,26 +170,28 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     const visitor = await Visitor.arrive(app.browser)
     const page = await onProfile(visitor)
     await page.getByRole('button', { name: 'Add a chord' }).click()
-    await page.getByText('B (Face south) and C (Face east), each alone, come up to 30 ms later.').waitFor()
+    await page
+      .getByText('B (Face south) and C (Face east), each alone, are delayed by up to 30 ms.')
+      .waitFor()
     const chord = page.getByRole('group', { name: 'Controls for chord 1' })
     await chord.getByRole('button', { name: 'from the pad, for chord 1' }).click()
     await page.keyboard.press('KeyZ')
     await chord.getByText('Face west').waitFor()
-    await chord.getByRole('button', { name: 'Take Face south from chord 1' }).click()
+    await chord.getByRole('button', { name: 'Remove Face south from chord 1' }).click()
     await page.getByLabel('Chord 1: within').fill('251')
     await page.getByText('a whole number from 0 to 250 ms').waitFor()
     await page.getByLabel('Chord 1: within').fill('45')
-    await page.getByText('C (Face east) and A (Face west), each alone, come up to 45 ms later.').waitFor()
+    await page.getByText('C (Face east) and A (Face west), each alone, are delayed by up to 45 ms.').waitFor()
     await page.getByLabel('Add an input to chord 1').selectOption('Mode')
-    await page.getByRole('button', { name: 'Take Start from chord 1' }).click()
-    await chord.getByRole('button', { name: 'Take Face west from chord 1' }).click()
+    await page.getByRole('button', { name: 'Remove Start from chord 1' }).click()
+    await chord.getByRole('button', { name: 'Remove Face west from chord 1' }).click()
     await chord.getByText('two controls at the least make a chord').waitFor()
 
     await page.getByRole('button', { name: 'Add a layer' }).click()
     await page.getByLabel('Layer 1: how it is turned on').selectOption('turned on and off by:')
-    await page.getByLabel('Map an input anew in layer 1').selectOption('X')
+    await page.getByLabel('Override an input in layer 1').selectOption('X')
 
-    await page.getByRole('checkbox', { name: 'Steady repeat of A' }).check()
+    await page.getByRole('checkbox', { name: 'Auto-repeat of A' }).check()
     await page.getByLabel('A: what the repeat counts').selectOption('ms')
     await page.getByText('29.4 Hz, on 50 % of the time').waitFor()
     await page
@@ -215,7 +217,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
   it('tells of conflicts at their place and on top with each edit, leads there, and they go as they came', async () => {
     const visitor = await Visitor.arrive(app.browser)
     const page = await onProfile(visitor)
-    const top = page.getByRole('group', { name: 'Things to look at' })
+    const top = page.getByRole('group', { name: 'Conflicts' })
     const count = () => top.getByRole('status').innerText()
     const before = await count()
     expect(before).not.toContain('fault')
@@ -231,7 +233,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     expect(await page.evaluate(() => document.activeElement?.id)).toBe('input-up')
     await page.keyboard.press('Tab')
     expect(await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))).toBe(
-      'Take D-pad up from Up',
+      'Remove D-pad up from Up',
     )
     await page.keyboard.press('Control+z')
     await expect.poll(count).toBe(before)
@@ -243,7 +245,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     for (const control of ['Face south', 'Face east'])
       await page.getByLabel('Add a control to chord 2').selectOption(control)
     for (const control of ['Face west', 'Face north'])
-      await page.getByRole('button', { name: `Take ${control} from chord 2` }).click()
+      await page.getByRole('button', { name: `Remove ${control} from chord 2` }).click()
     await page
       .locator('#chord-2')
       .getByText('Chord 2 never comes on: chord 1 has the same controls')
@@ -254,8 +256,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     // An edit is judged before the next frame is drawn.
     const judged = await page.evaluate(() => {
       const select = document.querySelector<HTMLSelectElement>('[aria-label="Add a control to Left"]')
-      const status = () =>
-        document.querySelector('[aria-label="Things to look at"] [role=status]')?.textContent
+      const status = () => document.querySelector('[aria-label="Conflicts"] [role=status]')?.textContent
       return new Promise<(string | null | undefined)[]>((resolve) => {
         const first = status()
         requestAnimationFrame(() => resolve([first, status()]))
@@ -276,10 +277,10 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     const page = await onProfile(visitor)
     await page.getByRole('button', { name: 'Add a chord' }).click()
     await page.getByRole('button', { name: 'Add a layer' }).click()
-    await page.getByRole('checkbox', { name: 'Steady repeat of A' }).check()
+    await page.getByRole('checkbox', { name: 'Auto-repeat of A' }).check()
     await page.getByLabel('A: what the repeat counts').selectOption('ms')
     await page.getByLabel('Add a control to Down').selectOption('D-pad up')
-    await page.getByText('which may well be meant').click()
+    await page.getByText('likely intended').click()
     await leavesAxeContent(page, colorScheme)
     expect(await overflow(page)).toBe(0)
     await visitor.leave()

@@ -4,6 +4,7 @@ import { listWords } from '../../words/lists.ts'
 import type { Control } from '../../pad/controls.ts'
 import { INPUTS } from '../../port/pins.ts'
 import type { Chord, Mapping } from '../../profile/schema.ts'
+import { t } from './profile-texts.ts'
 
 /** What chords cost, and which one to begin with. */
 
@@ -14,20 +15,20 @@ export const longestWaitMs = (chords: readonly Chord[], control: Control): numbe
 /** What a control presses when it is pressed alone; its own name where that is nothing. */
 function aloneWord(mapping: Mapping, control: Control): string {
   const inputs = INPUTS.filter((input) => mapping[input].includes(control))
-  return inputs.length > 0 ? `${inputList(inputs)} (${CONTROL_WORDS[control]})` : CONTROL_WORDS[control]
+  const word = CONTROL_WORDS[control]
+  return inputs.length > 0 ? t.alone({ inputs: inputList(inputs), control: word }) : word
 }
 
-/** What a chord makes of its controls when they are pressed one by one, a sentence each: "A (Face west) alone comes up to 30 ms later." */
+/** What a chord makes of its controls when they are pressed one by one, a sentence each: "A (Face west) alone is delayed by up to 30 ms." */
 export function costWords(chord: Chord, chords: readonly Chord[], mapping: Mapping): string[] {
   const waits = new Set(chord.held.map((control) => longestWaitMs(chords, control)))
   return [...waits].map((waitMs) => {
     const controls = chord.held.filter((control) => longestWaitMs(chords, control) === waitMs)
-    const words = listWords(controls.map((control) => aloneWord(mapping, control)))
-    const [who, does] =
-      controls.length === 1 ? [`${words} alone`, 'comes'] : [`${words}, each alone,`, 'come']
-    return waitMs === 0
-      ? `${who} ${does} at once: the chord counts only where all of it comes in one report.`
-      : `${who} ${does} up to ${waitMs} ms later.`
+    const who = {
+      n: controls.length,
+      controls: listWords(controls.map((control) => aloneWord(mapping, control))),
+    }
+    return waitMs === 0 ? t.costsNothing(who) : t.costs({ ...who, wait: waitMs })
   })
 }
 

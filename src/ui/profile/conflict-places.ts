@@ -3,6 +3,8 @@ import { inputWord } from '../../port/input-texts.ts'
 import { INPUTS } from '../../port/pins.ts'
 import type { Conflict, ConflictPlace, ConflictWords } from '../../profile/conflicts.ts'
 import type { Profile } from '../../profile/schema.ts'
+import { rowWords } from '../../words/lists.ts'
+import { t } from './profile-texts.ts'
 
 /** Where on the Profile station a conflict is told, and in which words. */
 
@@ -48,13 +50,13 @@ export function byPlace(
   return places
 }
 
-const some = (count: number, noun: string): string => `${count} ${noun}${count === 1 ? '' : 's'}`
-
-/** "3 things to look at: 1 fault, 2 notes". */
+/** "3 conflicts: 1 fault, 2 notes". */
 export function countWords(conflicts: readonly Conflict[]): string {
   const faults = conflicts.filter(({ kind }) => kind === 'fault').length
   const notes = conflicts.length - faults
-  if (conflicts.length === 0) return 'Nothing is in the way'
-  const parts = [faults > 0 && some(faults, 'fault'), notes > 0 && some(notes, 'note')].filter(Boolean)
-  return `${some(conflicts.length, 'thing')} to look at: ${parts.join(', ')}`
+  const kinds = [
+    ...(faults > 0 ? [t.faults({ n: faults })] : []),
+    ...(notes > 0 ? [t.notesCount({ n: notes })] : []),
+  ]
+  return t.count({ n: conflicts.length, kinds: rowWords(kinds) })
 }

@@ -13,16 +13,16 @@ describe('what a chord costs', () => {
   it('says who comes later, and by how much', () => {
     const pair: Chord = { held: ['face-south', 'face-east'], withinMs: 30, inputs: ['start'] }
     expect(costWords(pair, [pair], mapping)).toEqual([
-      'B (Face south) and C (Face east), each alone, come up to 30 ms later.',
+      'B (Face south) and C (Face east), each alone, are delayed by up to 30 ms.',
     ])
     const other: Chord = { held: ['face-east', 'trigger-left'], withinMs: 50, inputs: ['mode'] }
     expect(costWords(pair, [pair, other], mapping)).toEqual([
-      'B (Face south) alone comes up to 30 ms later.',
-      'C (Face east) alone comes up to 50 ms later.',
+      'B (Face south) alone is delayed by up to 30 ms.',
+      'C (Face east) alone is delayed by up to 50 ms.',
     ])
     const none: Chord = { ...pair, withinMs: 0 }
     expect(costWords(none, [none], mapping)).toEqual([
-      'B (Face south) and C (Face east), each alone, come at once: the chord counts only where all of it comes in one report.',
+      'B (Face south) and C (Face east), each alone, are not delayed: the chord counts only if all of it comes in one report.',
     ])
     expect(costWords(other, [other], mapping)[0]).toContain('C (Face east) and Left trigger, each alone,')
   })

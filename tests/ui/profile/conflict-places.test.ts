@@ -67,10 +67,10 @@ describe('where a conflict is told', () => {
 describe('words', () => {
   it('count faults and notes', () => {
     const at = { at: 'layer', index: 0 } as const
-    expect(countWords([])).toBe('Nothing is in the way')
-    expect(countWords([conflict(at)])).toBe('1 thing to look at: 1 note')
+    expect(countWords([])).toBe('No conflicts')
+    expect(countWords([conflict(at)])).toBe('1 conflict: 1 note')
     expect(countWords([conflict(at, 'fault'), conflict(at, 'fault'), conflict(at)])).toBe(
-      '3 things to look at: 2 faults, 1 note',
+      '3 conflicts: 2 faults, 1 note',
     )
   })
 
