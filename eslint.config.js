@@ -60,6 +60,8 @@ export default defineConfig(
       'src/ui/first-visit',
       'src/ui/pad',
       'src/ui/profile',
+      'src/ui/stick',
+      'src/ui/learn',
       'src/ui/live',
       'src/ui/cable',
       'src/ui/capabilities',

@@ -50,6 +50,7 @@ const inMarkup = {
       SvelteLiteral: (node) => isSeen(node.parent) && refuse(node, node.value),
       SvelteMustacheTag(node) {
         const parent = node.parent
+        if (parent?.type === 'SvelteStyleDirective') return
         if (parent?.type === 'SvelteAttribute' && !isSeen(parent)) return
         if (!['SvelteAttribute', 'SvelteElement', 'SvelteIfBlock'].includes(parent?.type) && !isProse(node))
           return

@@ -4,6 +4,7 @@ import type { Cell } from '../port/chart.ts'
 import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
 import { listWords } from '../words/lists.ts'
+import { t } from './conflict-texts.ts'
 import { chordHeld, inputsThrough } from './hands.ts'
 import { Reachability } from './reach.ts'
 import type { Profile } from './schema.ts'
@@ -53,27 +54,16 @@ function* inputConflicts(profile: Profile, reach: Reachability, words: ConflictW
   const shown = shownInputs(profile)
   for (const input of INPUTS) {
     const place = { at: 'input', input } as const
-    const name = words.input(input)
+    const name = { input: words.input(input) }
     const named =
       profile.mapping[input].length > 0 ||
       profile.layers.some(({ mapping }) => (mapping[input] ?? []).length > 0) ||
       profile.chords.some(({ inputs }) => inputs.includes(input))
-    if (!named && shown.has(input))
-      yield {
-        kind: 'note',
-        place,
-        sentence: `Nothing presses ${name}: give it a control if the title needs it.`,
-      }
-    if (named && !shown.has(input))
-      yield { kind: 'note', place, sentence: `${name} is pressed, but no cell of the chart shows it.` }
-    if (named && reach.of(input) === 'never')
-      yield {
-        kind: 'fault',
-        place,
-        sentence: `${name} can never be pressed: whatever is held, something else is in its way.`,
-      }
+    if (!named && shown.has(input)) yield { kind: 'note', place, sentence: t.noControl(name) }
+    if (named && !shown.has(input)) yield { kind: 'note', place, sentence: t.notShown(name) }
+    if (named && reach.of(input) === 'never') yield { kind: 'fault', place, sentence: t.neverPressed(name) }
     if (profile.repeat[input] !== undefined && isDirection(input))
-      yield { kind: 'note', place, sentence: `${name} repeats, so that a direction that is held stutters.` }
+      yield { kind: 'note', place, sentence: t.repeats(name) }
   }
 }
 
@@ -83,31 +73,34 @@ const PAIRS: readonly (readonly Input[])[] = [
   ['left', 'right'],
 ]
 
-/** The mapping and each layer's, one after the other, with the words that tell where. */
+/** The mapping and each layer's, one after the other, with the number of the layer. */
 const mappings = ({ mapping, layers }: Profile) => [
-  { mapping, where: '', layer: null },
-  ...layers.map((layer, k) => ({ mapping: layer.mapping, where: ` in layer ${k + 1}`, layer: k })),
+  { mapping, layer: null },
+  ...layers.map((layer, k) => ({ mapping: layer.mapping, layer: k + 1 })),
 ]
 
 function* controlConflicts(profile: Profile, words: ConflictWords): Generator<Conflict> {
-  for (const { mapping, where } of mappings(profile)) {
+  for (const { mapping, layer } of mappings(profile)) {
     for (const control of CONTROLS) {
       const pressed = INPUTS.filter((input) => mapping[input]?.includes(control))
       if (pressed.length < 2) continue
       const place = { at: 'control', control } as const
-      const name = words.control(control)
       const both = PAIRS.find((pair) => pair.every((input) => pressed.includes(input)))
+      const said = {
+        control: words.control(control),
+        inputs: listWords((both ?? pressed).map(words.input)),
+      }
       if (both)
         yield {
           kind: 'fault',
           place,
-          sentence: `${name} presses ${listWords(both.map(words.input))} at once${where}: take one of them away.`,
+          sentence: layer === null ? t.opposite(said) : t.oppositeInLayer({ ...said, layer }),
         }
       else
         yield {
           kind: 'note',
           place,
-          sentence: `${name} presses ${listWords(pressed.map(words.input))} together${where}.`,
+          sentence: layer === null ? t.together(said) : t.togetherInLayer({ ...said, layer }),
         }
     }
   }
@@ -116,9 +109,9 @@ function* controlConflicts(profile: Profile, words: ConflictWords): Generator<Co
 function* layerConflicts(profile: Profile, reach: Reachability, words: ConflictWords): Generator<Conflict> {
   for (const [index, layer] of profile.layers.entries()) {
     const place = { at: 'layer', index } as const
-    const name = `Layer ${index + 1}`
+    const number = index + 1
     if (Object.keys(layer.mapping).length === 0)
-      yield { kind: 'note', place, sentence: `${name} maps nothing anew, so it changes nothing.` }
+      yield { kind: 'note', place, sentence: t.emptyLayer({ layer: number }) }
     for (const control of layer.by) {
       const bit = controlBit(control)
       const pressed = inputsIn(inputsThrough(profile.mapping, [layer], bit))
@@ -126,9 +119,11 @@ function* layerConflicts(profile: Profile, reach: Reachability, words: ConflictW
         yield {
           kind: 'note',
           place,
-          sentence:
-            `${words.control(control)} turns layer ${index + 1} on and presses ${listWords(pressed.map(words.input))} too: ` +
-            'silence that in the layer if it is not meant.',
+          sentence: t.pressesToo({
+            control: words.control(control),
+            layer: number,
+            inputs: listWords(pressed.map(words.input)),
+          }),
         }
     }
     const over = profile.layers.findIndex(
@@ -143,13 +138,13 @@ function* layerConflicts(profile: Profile, reach: Reachability, words: ConflictW
       yield {
         kind: 'fault',
         place,
-        sentence: `${name} decides nothing: whenever it is on, layer ${over + 1} is on and names the same inputs.`,
+        sentence: t.overridden({ layer: number, over: over + 1 }),
       }
     if (layer.mapping.start !== undefined && hidesStart(reach, index))
       yield {
         kind: layer.kind === 'toggled' ? 'fault' : 'note',
         place,
-        sentence: `While layer ${index + 1} is on, nothing presses ${words.input('start')}.`,
+        sentence: t.withoutStart({ layer: number, start: words.input('start') }),
       }
   }
 }
@@ -161,32 +156,29 @@ function* chordConflicts(profile: Profile, reach: Reachability, words: ConflictW
   const { chords } = profile
   for (const [index, chord] of chords.entries()) {
     const place = { at: 'chord', index } as const
-    const name = `Chord ${index + 1}`
+    const number = index + 1
     const inside = chordWithin(chords, index)
+    const pair = { chord: number, other: (inside ?? 0) + 1 }
     const equal = inside !== null && chords[inside]?.held.length === chord.held.length
     const earlier = inside !== null && inside < index
     if (inside !== null && reach.ofChord(index) === 'impossible')
       yield {
         kind: 'fault',
         place,
-        sentence: equal
-          ? `${name} never comes on: chord ${inside + 1} has the same controls and is looked at first.`
-          : `${name} never comes on: its controls are taken by chord ${inside + 1}, which is looked at first. Move it up.`,
+        sentence: equal ? t.sameChord(pair) : t.takenChord(pair),
       }
     else if (inside !== null && (earlier || !equal))
       yield {
         kind: 'note',
         place,
-        sentence: earlier
-          ? `${name} can hardly be reached: chord ${inside + 1} lies within it and is looked at first. Move it up.`
-          : `${name} comes on only when all its controls come at once: chord ${inside + 1} lies within it.`,
+        sentence: earlier ? t.lateChord(pair) : t.widerChord(pair),
       }
     const opposite = PAIRS.find((pair) => pair.every((input) => chord.inputs.includes(input)))
     if (opposite)
       yield {
         kind: 'fault',
         place,
-        sentence: `${name} presses ${listWords(opposite.map(words.input))} at once: take one of them away.`,
+        sentence: t.oppositeInChord({ chord: number, inputs: listWords(opposite.map(words.input)) }),
       }
     yield* rulesWithin(profile, index)
   }
@@ -213,14 +205,14 @@ function* rulesWithin({ chords, bankChange, powerOn }: Profile, index: number): 
       yield {
         kind: 'note',
         place,
-        sentence: `Chord ${index + 1} held for ${change.forMs} ms is bank change ${k + 1} as well.`,
+        sentence: t.alsoBankChange({ chord: index + 1, ms: change.forMs, rule: k + 1 }),
       }
   for (const [k, rule] of powerOn.entries())
     if (lies(rule))
       yield {
         kind: 'note',
         place,
-        sentence: `Chord ${index + 1} held while power comes on is power-on rule ${k + 1} as well.`,
+        sentence: t.alsoPowerOn({ chord: index + 1, rule: k + 1 }),
       }
 }
 
@@ -234,7 +226,7 @@ function* delays(profile: Profile, words: ConflictWords): Generator<Conflict> {
       yield {
         kind: 'note',
         place: { at: 'control', control },
-        sentence: `${words.control(control)} comes up to ${longestMs} ms late, for it waits for a chord.`,
+        sentence: t.delayed({ control: words.control(control), ms: longestMs }),
       }
   }
 }
@@ -257,8 +249,8 @@ function* stickConflicts(profile: Profile): Generator<Conflict> {
         place: { at: 'stick', side },
         sentence:
           idle.length === WAYS.length
-            ? `The ${side} stick does nothing.`
-            : `Of the ${side} stick, ${listWords(idle)} ${idle.length === 1 ? 'does' : 'do'} nothing.`,
+            ? t.idleStick({ stick: side })
+            : t.idleWays({ stick: side, n: idle.length, ways: listWords(idle.map((way) => t[way])) }),
       }
   }
 }

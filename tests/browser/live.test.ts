@@ -163,7 +163,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
 
     // What it met is learned from.
     await page.getByRole('button', { name: 'Learn from it: pad 1209:0009' }).click()
-    await page.getByRole('heading', { name: 'What was found' }).waitFor(PATIENCE)
+    await page.getByRole('heading', { name: 'Controls found' }).waitFor(PATIENCE)
     expect(page.url()).toMatch(/#pad\/learn$/)
     await page
       .getByText('1209:0009')

@@ -51,15 +51,15 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     const page = await onProfile(visitor)
     const left = stick(page, 'Left')
     expect(await map(page, 'Left')).toContain(
-      'circle, pressed from 44.9 % of its travel on, let go below 35.9 %',
+      'circle, presses from 44.9 % of its travel, releases below 35.9 %',
     )
     await left.getByText('Steady up to movement of 8.9 %').waitFor()
 
-    await left.getByRole('slider', { name: 'Left stick, Inner limit, slider' }).focus()
+    await left.getByRole('slider', { name: 'Left stick, Press threshold, slider' }).focus()
     await page.keyboard.press('ArrowRight')
     await expect
       .poll(() => map(page, 'Left'))
-      .toContain('pressed from 45.8 % of its travel on, let go below 36.8 %')
+      .toContain('presses from 45.8 % of its travel, releases below 36.8 %')
     // The map follows a slider before the next frame is drawn.
     const drawn = await left.evaluate((panel) => {
       const slider = panel.querySelector<HTMLInputElement>('input[type=range]')
@@ -70,23 +70,23 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
         slider?.dispatchEvent(new Event('input', { bubbles: true }))
       })
     })
-    expect(drawn).toContain('pressed from 62.9 %')
+    expect(drawn).toContain('presses from 62.9 %')
     await page.keyboard.press('Home')
     // The hysteresis is 10 %: the slider stops one above it, as does its number.
-    await expect.poll(() => map(page, 'Left')).toContain('pressed from 9.8 %')
-    const inner = left.getByRole('spinbutton', { name: 'Left stick, Inner limit' })
+    await expect.poll(() => map(page, 'Left')).toContain('presses from 9.8 %')
+    const inner = left.getByRole('spinbutton', { name: 'Left stick, Press threshold' })
     expect(await inner.inputValue()).toBe('11')
     await inner.fill('8')
-    await left.getByText('the hysteresis is smaller than the inner limit').waitFor()
+    await left.getByText('the hysteresis must be below the press threshold').waitFor()
     await inner.fill('60')
-    await expect.poll(() => map(page, 'Left')).toContain('pressed from 53.9 %')
+    await expect.poll(() => map(page, 'Left')).toContain('presses from 53.9 %')
 
-    await left.getByRole('spinbutton', { name: 'Left stick, Share of the diagonals' }).fill('0')
+    await left.getByRole('spinbutton', { name: 'Left stick, Diagonal share' }).fill('0')
     await expect.poll(() => map(page, 'Left')).toContain('Four directions of 90.0° each')
     expect(await left.getByRole('row').count()).toBe(1 + 4)
     await left.getByRole('radio', { name: 'octagon' }).check()
     await expect.poll(() => map(page, 'Left')).toContain('Map of the left stick: octagon')
-    expect(await map(page, 'Right')).toContain('circle, pressed from 44.9 %')
+    expect(await map(page, 'Right')).toContain('circle, presses from 44.9 %')
     expect((await exported(page)).sticks.left).toEqual({
       gate: 'octagon',
       innerPercent: 60,
@@ -100,8 +100,8 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     await expect.poll(() => map(page, 'Left')).toContain('Map of the left stick: circle')
     await page.keyboard.press('Control+z')
     await expect.poll(() => map(page, 'Left')).toContain('Eight directions')
-    await left.getByRole('button', { name: 'Left stick as usual' }).click()
-    await expect.poll(() => map(page, 'Left')).toContain('pressed from 44.9 %')
+    await left.getByRole('button', { name: 'Left stick: reset to defaults' }).click()
+    await expect.poll(() => map(page, 'Left')).toContain('presses from 44.9 %')
     await visitor.leave()
   })
 
@@ -159,7 +159,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     expect(await filledUnderMark()).toBe(0)
     // What the profile says decides at once, on the map and on the port.
     expect(await page.locator('.row .input.held').count()).toBe(0)
-    await left.getByRole('spinbutton', { name: 'Left stick, Inner limit' }).fill('20')
+    await left.getByRole('spinbutton', { name: 'Left stick, Press threshold' }).fill('20')
     await left.getByText('out at 270.0°: holds Down').waitFor()
     expect(await filledUnderMark()).toBe(1)
     await expect.poll(() => page.locator('.row .input.held').allInnerTexts()).toEqual(['Down'])
@@ -224,7 +224,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
 
     await page.getByLabel('Add a control to Down').selectOption('D-pad up')
     await expect.poll(count).toContain('1 fault')
-    const fault = 'D-pad up presses Up and Down at once: take one of them away.'
+    const fault = 'D-pad up presses Up and Down at once: remove one of them.'
     const row = page.locator('#input-down')
     expect(await row.getByText(fault).count()).toBe(1)
     expect(await page.locator('#input-up').getByText(fault).count()).toBe(1)
@@ -240,7 +240,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     expect(await page.getByText(fault).count()).toBe(0)
 
     await page.getByRole('button', { name: 'Add a chord' }).click()
-    await page.locator('#input-b').getByText('Face south comes up to 30 ms late').waitFor()
+    await page.locator('#input-b').getByText('Face south is delayed by up to 30 ms').waitFor()
     await page.getByRole('button', { name: 'Add a chord' }).click()
     for (const control of ['Face south', 'Face east'])
       await page.getByLabel('Add a control to chord 2').selectOption(control)

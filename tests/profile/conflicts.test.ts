@@ -289,12 +289,12 @@ describe('what is told', () => {
     [
       'nothing for an input',
       { mapping: { ...SIX.mapping, y: [] } },
-      'note: Nothing presses Y: give it a control if the title needs it.',
+      'note: Y has no control. Map one if the title needs it.',
     ],
     [
       'an input that a layer always takes away',
       { layers: [{ kind: 'held', by: ['face-north'], mapping: { y: [] } }] },
-      'fault: Y can never be pressed: whatever is held, something else is in its way.',
+      'fault: Y can never be pressed: something else always blocks it.',
     ],
     [
       'a control for two inputs',
@@ -304,14 +304,14 @@ describe('what is told', () => {
     [
       'a control for opposite directions',
       { layers: [{ ...held, mapping: { left: ['centre'], right: ['centre'] } }] },
-      'fault: centre presses LEFT and RIGHT at once in layer 1: take one of them away.',
+      'fault: centre presses LEFT and RIGHT at once in layer 1: remove one of them.',
     ],
     [
       'a layer by a control that presses',
       { layers: [{ ...held, by: ['face-north'], mapping: { a: ['centre'] } }] },
-      'note: face-north turns layer 1 on and presses Y too: silence that in the layer if it is not meant.',
+      'note: face-north turns layer 1 on and also presses Y. Turn that off in the layer unless it is intended.',
     ],
-    ['a layer without inputs', { layers: [held] }, 'note: Layer 1 maps nothing anew, so it changes nothing.'],
+    ['a layer without inputs', { layers: [held] }, 'note: Layer 1 overrides nothing, so it has no effect.'],
     [
       'a layer under another',
       {
@@ -320,7 +320,7 @@ describe('what is told', () => {
           { kind: 'held', by: ['trigger-left', 'trigger-right'], mapping: { a: [], b: [] } },
         ],
       },
-      'fault: Layer 1 decides nothing: whenever it is on, layer 2 is on and names the same inputs.',
+      'fault: Layer 1 has no effect: whenever it is on, layer 2 is on and overrides the same inputs.',
     ],
     [
       'a held layer without Start',
@@ -335,52 +335,52 @@ describe('what is told', () => {
     [
       'a chord after its like',
       { chords: [chord, { ...chord, inputs: ['y'] }] },
-      'fault: Chord 2 never comes on: chord 1 has the same controls and is looked at first.',
+      'fault: Chord 2 never comes on: chord 1 has the same controls and is checked first.',
     ],
     [
       'a chord after its part',
       { chords: [chord, { ...chord, held: ['face-south', 'centre', 'extra-1'] }] },
-      'fault: Chord 2 never comes on: its controls are taken by chord 1, which is looked at first. Move it up.',
+      'fault: Chord 2 never comes on: its controls are taken by chord 1, which is checked first. Move it up.',
     ],
     [
       'a slow chord after its part',
       { chords: [chord, { ...chord, held: ['face-south', 'centre', 'extra-1'], withinMs: 90 }] },
-      'note: Chord 2 can hardly be reached: chord 1 lies within it and is looked at first. Move it up.',
+      'note: Chord 2 can hardly be reached: chord 1 lies within it and is checked first. Move it up.',
     ],
     [
       'a chord before its part',
       { chords: [{ ...chord, held: ['face-south', 'centre', 'extra-1'] }, chord] },
-      'note: Chord 1 comes on only when all its controls come at once: chord 2 lies within it.',
+      'note: Chord 1 comes on only if all its controls come at once: chord 2 lies within it.',
     ],
     [
       'a chord for opposite directions',
       { chords: [{ ...chord, inputs: ['up', 'down'] }] },
-      'fault: Chord 1 presses UP and DOWN at once: take one of them away.',
+      'fault: Chord 1 presses UP and DOWN at once: remove one of them.',
     ],
     [
       'a control that waits',
       { chords: [chord] },
-      'note: face-south comes up to 20 ms late, for it waits for a chord.',
+      'note: face-south is delayed by up to 20 ms, because it waits for a chord.',
     ],
     [
       'a chord that changes the bank',
       { chords: [chord], bankChange: [{ held: ['extra-1'], forMs: 300, bank: 2 }] },
-      'note: Chord 1 held for 300 ms is bank change 1 as well.',
+      'note: Chord 1 held for 300 ms is also bank change 1.',
     ],
     [
       'a chord that is a power-on rule',
       { chords: [chord], powerOn: [{ held: ['face-south', 'extra-1'], then: { kind: 'bank', bank: 2 } }] },
-      'note: Chord 1 held while power comes on is power-on rule 1 as well.',
+      'note: Chord 1 held at power-on is also power-on rule 1.',
     ],
     [
       'a direction that repeats',
       { repeat: { left: { kind: 'time', pressedMs: 20, releasedMs: 20 } } },
-      'note: LEFT repeats, so that a direction that is held stutters.',
+      'note: LEFT repeats, so a direction that is held stutters.',
     ],
     [
       'a stick with a way too few',
       { mapping: { ...SIX.mapping, left: ['dpad-left'] } },
-      'note: Of the left stick, left does nothing.',
+      'note: The left stick does nothing on its way left.',
     ],
   ])('%s', (_, change, sentence) => {
     expect(told({ ...SIX, ...change })).toContain(sentence)

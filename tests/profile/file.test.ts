@@ -336,7 +336,7 @@ describe('what is no profile gets one sentence with its place', () => {
     [
       'a hysteresis as large as the inner limit',
       changed(put('sticks.left.hysteresisPercent', 50)),
-      'sticks.left: the hysteresis is smaller than the inner limit, or the stick would never be let go',
+      'sticks.left: the hysteresis must be below the press threshold, or the stick would never release',
     ],
     [
       'a repeat by something else',

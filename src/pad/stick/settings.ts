@@ -20,7 +20,7 @@ export const STICK_LIMITS = {
 export const StickSchema = v.pipe(
   v.strictObject({
     gate: v.picklist(GATES),
-    /** Pressed from so much of the way to the outer limit on, */
+    /** A direction presses from this share of full travel, */
     innerPercent: whole(STICK_LIMITS.minInner, STICK_LIMITS.maxInner),
     /** which is reached at so much of the stick's travel: a worn stick does not come to its end. */
     outerPercent: whole(STICK_LIMITS.minOuter, STICK_LIMITS.maxOuter),
@@ -31,7 +31,7 @@ export const StickSchema = v.pipe(
   }),
   v.check(
     ({ innerPercent, hysteresisPercent }) => hysteresisPercent < innerPercent,
-    'the hysteresis is smaller than the inner limit, or the stick would never be let go',
+    'the hysteresis must be below the press threshold, or the stick would never release',
   ),
 )
 

@@ -6,17 +6,16 @@ import type { Place } from '../../pad/learn/places.ts'
 import type { Option } from '../look/types.ts'
 import { CONTROL_WORDS } from '../../pad/control-texts.ts'
 import { foundWord } from './extractor-words.ts'
+import { kindTexts, t } from './layout-texts.ts'
 
 /** Setting by hand where a control is found. */
 
 export type ExtractorKind = Extractor['kind']
 
-export const KIND_OPTIONS: readonly Option<ExtractorKind>[] = [
-  { value: 'threshold', label: 'a value: a button or a trigger' },
-  { value: 'hat', label: 'a hat switch: all four directions' },
-  { value: 'axis', label: 'one axis of a stick' },
-  { value: 'array', label: 'an entry in a list of what is held' },
-]
+const KINDS: readonly ExtractorKind[] = ['threshold', 'hat', 'axis', 'array']
+
+export const kindOptions = (): readonly Option<ExtractorKind>[] =>
+  KINDS.map((kind) => ({ value: kind, label: kindTexts[kind] }))
 
 type Subject<Kind extends ExtractorKind> = Extract<Extractor, { readonly kind: Kind }>
 
@@ -125,30 +124,30 @@ export function numbersOf(one: Extractor): readonly NumberOf[] {
   switch (one.kind) {
     case 'threshold':
       return [
-        { label: 'held at', value: one.press, set: (press) => ({ ...one, press }) },
-        { label: 'let go at', value: one.release, set: (release) => ({ ...one, release }) },
+        { label: t.heldAt, value: one.press, set: (press) => ({ ...one, press }) },
+        { label: t.releasedAt, value: one.release, set: (release) => ({ ...one, release }) },
       ]
     case 'array':
       return [
-        { label: 'held by', value: one.value, set: (value) => ({ ...one, value }) },
-        { label: 'entries', value: one.count, set: (count) => ({ ...one, count }) },
+        { label: t.heldBy, value: one.value, set: (value) => ({ ...one, value }) },
+        { label: t.entries, value: one.count, set: (count) => ({ ...one, count }) },
       ]
     case 'hat':
       return [
-        { label: 'up from', value: one.first, set: (first) => ({ ...one, first }) },
-        { label: 'values each', value: one.step, set: (step) => ({ ...one, step }) },
+        { label: t.upFrom, value: one.first, set: (first) => ({ ...one, first }) },
+        { label: t.valuesEach, value: one.step, set: (step) => ({ ...one, step }) },
         {
-          label: 'positions, 4 or 8',
+          label: t.positions,
           value: one.positions,
           set: (positions) => ({ ...one, positions: positions === 4 ? 4 : 8 }),
         },
       ]
     case 'axis':
       return [
-        { label: one.axis === 'x' ? 'left is' : 'up is', value: one.low, set: (low) => ({ ...one, low }) },
-        { label: 'at rest', value: one.centre, set: (centre) => ({ ...one, centre }) },
+        { label: one.axis === 'x' ? t.leftIs : t.upIs, value: one.low, set: (low) => ({ ...one, low }) },
+        { label: t.atRest, value: one.centre, set: (centre) => ({ ...one, centre }) },
         {
-          label: one.axis === 'x' ? 'right is' : 'down is',
+          label: one.axis === 'x' ? t.rightIs : t.downIs,
           value: one.high,
           set: (high) => ({ ...one, high }),
         },
@@ -160,8 +159,8 @@ export function numbersOf(one: Extractor): readonly NumberOf[] {
 export function fieldNumbers(one: Extractor): readonly NumberOf[] {
   const set = (change: Partial<Field>): Extractor => ({ ...one, field: { ...one.field, ...change } })
   return [
-    { label: 'report', value: one.field.report, set: (report) => set({ report }) },
-    { label: 'first bit', value: one.field.bit, set: (bit) => set({ bit }) },
-    { label: 'bits', value: one.field.bits, set: (bits) => set({ bits }) },
+    { label: t.fieldReport, value: one.field.report, set: (report) => set({ report }) },
+    { label: t.firstBit, value: one.field.bit, set: (bit) => set({ bit }) },
+    { label: t.fieldBits, value: one.field.bits, set: (bits) => set({ bits }) },
   ]
 }

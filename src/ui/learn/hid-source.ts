@@ -10,21 +10,15 @@ import { sameNumbers } from '../pad/pad-names.ts'
 import { namedPlaces } from './named-places.ts'
 import type { NamedPlace } from './named-places.ts'
 import type { PadListener, PadSource } from './pad-source.ts'
-
-const NOTHING_CHOSEN =
-  'Nothing was chosen in the browser’s list. Choose again; a pad that is not in it shows with “Every device”, or can be learned another way.'
-const REFUSED =
-  'The browser does not let this page ask for devices. If the page stands inside another one, open it on its own; on a managed machine, ask who manages the browser. The other ways below need no such permission.'
-const NOT_OPENED =
-  'The system does not let this browser open the pad. Close other programs that use it; on Linux, have an administrator add a udev rule for it (hidraw), then plug it in again. Or learn it another way.'
+import { t } from './source-texts.ts'
 
 /** The browser's own list of devices; must follow a press of the user. The interfaces of one device come together. */
 async function ask(hid: HidApi, filters: readonly HidFilter[]): Promise<Result<HidDevice, string>> {
   try {
     const [device] = padInterfaces(await hid.requestDevice({ filters }))
-    return device ? ok(device) : err(NOTHING_CHOSEN)
+    return device ? ok(device) : err(t.noneChosen({ all: t.showAll }))
   } catch {
-    return err(REFUSED)
+    return err(t.mayNotAsk)
   }
 }
 
@@ -33,11 +27,9 @@ export async function chooseHid(hid: HidApi, every: boolean): Promise<Result<Hid
   const chosen = await ask(hid, every ? [] : PAD_FILTERS)
   if (!chosen.ok) return chosen
   const described = descriptorFromWebHid(chosen.value.collections)
-  if (!described.ok) return err(`This device cannot be learned here: ${described.error.message}.`)
+  if (!described.ok) return err(t.notLearnable({ reason: described.error.message }))
   const places = namedPlaces(described.value)
-  return places.length > 0
-    ? ok(new HidSource(hid, chosen.value, places))
-    : err('This device sends nothing that a control could be found in. Choose another one in the list.')
+  return places.length > 0 ? ok(new HidSource(hid, chosen.value, places)) : err(t.sendsNothing)
 }
 
 /** A pad that is learned from its own reports. */
@@ -56,7 +48,7 @@ export class HidSource implements PadSource {
     this.#device = device
     // WebHID keeps the descriptor's bytes to itself.
     this.pad = { via: 'hid', vendorId, productId, descriptorCrc32: null }
-    this.name = foreign(productName.trim()) || `Pad ${numbersWord(device)}`
+    this.name = foreign(productName.trim()) || t.padNumbers({ numbers: numbersWord(device) })
     this.places = places
   }
 
@@ -98,7 +90,7 @@ export class HidSource implements PadSource {
     try {
       await useHid(device)
     } catch {
-      return NOT_OPENED
+      return t.notOpened
     }
     if (!this.#listener || this.#open) {
       await leaveHid(device)

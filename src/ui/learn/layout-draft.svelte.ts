@@ -4,6 +4,7 @@ import type { ControlMask } from '../../pad/controls.ts'
 import { LAYOUT_FORMAT, LAYOUT_LIMITS, LAYOUT_VERSION } from '../../pad/layout/schema.ts'
 import type { Extractor, Layout, PadIdentity } from '../../pad/layout/schema.ts'
 import { checkLayout } from '../../shelf/files.ts'
+import { t } from './layout-texts.ts'
 
 const encoder = new TextEncoder()
 
@@ -63,21 +64,21 @@ export class LayoutDraft {
 
   /** Why it cannot go there yet; empty for nothing. */
   readonly fault: string = $derived.by(() => {
-    if (this.extractors.length === 0) return 'Nothing was found yet: learn a control, or set one by hand.'
-    if (this.name.trim() === '') return 'Give the pad a name.'
-    return this.#made.ok ? '' : `${documentSentence(this.#made.error)}.`
+    if (this.extractors.length === 0) return t.noneFound
+    if (this.name.trim() === '') return t.noName
+    return this.#made.ok ? '' : t.reason({ reason: documentSentence(this.#made.error) })
   })
 
   /** Puts an extractor in, in the place of one by number or at the end. Gives the sentence of a refusal. */
   put(extractor: Extractor, at: number | null): string | null {
     const twin = this.extractors.findIndex((one, k) => k !== at && clash(one, extractor))
-    if (twin >= 0) return 'This is found in another row already: change or remove that one.'
+    if (twin >= 0) return t.twice
     const next =
       at === null
         ? [...this.extractors, extractor]
         : this.extractors.map((one, k) => (k === at ? extractor : one))
     const checked = this.#with(next)
-    if (!checked.ok) return `${checked.error.message}.`
+    if (!checked.ok) return t.reason({ reason: checked.error.message })
     this.extractors = next
     return null
   }

@@ -9,6 +9,7 @@ import type { Extractor } from '../../pad/layout/schema.ts'
 import { numbersWord } from '../../words/hexadecimal.ts'
 import { LayoutDraft } from './layout-draft.svelte.ts'
 import { LearnSession } from './learn-session.svelte.ts'
+import { t } from './learn-texts.ts'
 import type { MetDescriptor } from './learn-tray.svelte.ts'
 import { namedPlaces, placeLabels } from './named-places.ts'
 import type { NamedPlace } from './named-places.ts'
@@ -19,7 +20,7 @@ import { remarkWords } from './remark-words.ts'
 /** Where the work stands: which pad it is, pressing one control after another, or looking at what came of it. */
 type Stage = 'sources' | 'asking' | 'outcome'
 
-/** What is asked to find an extractor anew. */
+/** What is asked to find an extractor again. */
 export function asksFor(extractor: Extractor): readonly Ask[] {
   return ASKS.filter((ask) => {
     switch (extractor.kind) {
@@ -71,13 +72,17 @@ class LearnWork {
   /** Begins with what a report descriptor tells. Gives the sentence of a refusal, or `null`. */
   async describe({ identity, descriptor }: MetDescriptor): Promise<string | null> {
     const parsed = parseReportDescriptor(descriptor)
-    if (!parsed.ok) return `Byte ${parsed.error.byte}: ${parsed.error.message}.`
+    if (!parsed.ok) return t.reasonAtByte({ byte: parsed.error.byte, reason: parsed.error.message })
     const pad = { via: 'hid', ...identity, descriptorCrc32: null } as const
     const { layout, notes } = guessLayout(parsed.value, pad)
     await this.discard()
     this.descriptor = parsed.value
     this.places = namedPlaces(parsed.value)
-    this.draft = new LayoutDraft(pad, layout?.name ?? `Pad ${numbersWord(pad)}`, layout?.extractors ?? [])
+    this.draft = new LayoutDraft(
+      pad,
+      layout?.name ?? t.padNumbers({ numbers: numbersWord(pad) }),
+      layout?.extractors ?? [],
+    )
     this.descriptorCrc32 = crc32(descriptor)
     this.remarks = [...notes, ...parsed.value.remarks.map(({ message }) => message)].map(sentence)
     this.stage = 'outcome'
@@ -119,7 +124,7 @@ class LearnWork {
 }
 
 const sentence = (words: string): string =>
-  `${words.charAt(0).toUpperCase()}${words.slice(1).replace(/\.$/, '')}.`
+  t.reason({ reason: `${words.charAt(0).toUpperCase()}${words.slice(1).replace(/\.$/, '')}` })
 
 export const learnWork = new LearnWork()
 export type { LearnWork }

@@ -3,6 +3,7 @@ import { usageName, usagesInWords } from '../../pad/descriptor/usage-names.ts'
 import { GAMEPAD_AXES, GAMEPAD_BUTTONS } from '../../pad/gamepad-report.ts'
 import { GAMEPAD_PLACES, placesOfDescriptor } from '../../pad/learn/places.ts'
 import type { Place } from '../../pad/learn/places.ts'
+import { t } from './learn-texts.ts'
 
 /** A place where a control may be found, and what the pad or the browser calls it. */
 export interface NamedPlace {
@@ -12,10 +13,10 @@ export interface NamedPlace {
 
 /** "bit 5 of byte 3", "high half of byte 3": for what the pad does not describe. */
 function rawWord({ kind, field }: Place): string {
-  const byte = `byte ${field.bit >> 3}`
-  if (kind === 'raw-bit') return `bit ${field.bit & 7} of ${byte}`
-  if (kind === 'raw-hat') return `${(field.bit & 7) === 0 ? 'low' : 'high'} half of ${byte}`
-  return field.signed ? `${byte} with sign` : byte
+  const [byte, bit] = [field.bit >> 3, field.bit & 7]
+  if (kind === 'raw-bit') return t.bitOfByte({ bit, byte })
+  if (kind === 'raw-hat') return bit === 0 ? t.lowHalf({ byte }) : t.highHalf({ byte })
+  return field.signed ? t.signedByte({ byte }) : t.byte({ byte })
 }
 
 function labelOf(place: Place, { usages, array }: ReportItem): string {
@@ -27,7 +28,7 @@ function labelOf(place: Place, { usages, array }: ReportItem): string {
 /** What places are called. By their field: learning may find that one is of another kind. */
 export function placeLabels(places: readonly NamedPlace[]): (place: Place) => string {
   const labels = new Map(places.map(({ place, label }) => [place.field, label]))
-  return (place) => labels.get(place.field) ?? 'a place'
+  return (place) => labels.get(place.field) ?? t.unnamed
 }
 
 /** Everything in a pad's input reports that a control may be found in. */
@@ -41,13 +42,15 @@ export const namedPlaces = ({ reports }: ReportDescriptor): readonly NamedPlace[
     ),
   )
 
+const memberOf = (list: 'buttons' | 'axes', k: number): string => `${list}[${k}]`
+
 /** The same for a gamepad of the browser, in the words of its API. */
 export const gamepadPlaces = (buttons: number, axes: number): readonly NamedPlace[] => [
   ...GAMEPAD_PLACES.slice(0, Math.min(buttons, GAMEPAD_BUTTONS)).map((place, k) => ({
-    label: `buttons[${k}]`,
+    label: memberOf('buttons', k),
     place,
   })),
   ...GAMEPAD_PLACES.slice(GAMEPAD_BUTTONS, GAMEPAD_BUTTONS + Math.min(axes, GAMEPAD_AXES)).map(
-    (place, k) => ({ label: `axes[${k}]`, place }),
+    (place, k) => ({ label: memberOf('axes', k), place }),
   ),
 ]

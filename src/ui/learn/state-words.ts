@@ -1,7 +1,9 @@
 import type { LearnView } from '../../pad/learn/learner.ts'
 import type { Place } from '../../pad/learn/places.ts'
 import { TURNS_WANTED } from '../../pad/learn/roll.ts'
+import { rowWords } from '../../words/lists.ts'
 import { askName } from './ask-words.ts'
+import { t } from './learn-texts.ts'
 
 /** So many places are called by name; of the others it is told how many they are. */
 const MOST_NAMED = 4
@@ -13,32 +15,18 @@ const MOST_NAMED = 4
  */
 export function stateWords(view: LearnView, label: (place: Place) => string): string {
   const { phase, step, ask, seen, besides } = view
-  if (phase === 'lost')
-    return `Nothing is lost: ${view.answers.length} of ${view.of} are learned, and stay so.`
-  if (phase === 'rest') {
-    return view.silent
-      ? 'This pad says nothing while nobody presses.'
-      : 'The pad is watched at rest: what moves by itself is told from what you press. A button pressed meanwhile begins it anew.'
-  }
-  if (step === 'let-go') return 'Let go …'
-  if (step === 'taken') {
-    const another = ask?.kind === 'push' ? 'Push it as asked, straight' : 'Press another one'
-    return `That is already ${view.takenBy ? askName(view.takenBy) : 'taken'}. ${another}, or keep it for both.`
-  }
-  if (step === 'two' && seen && besides) {
-    const both = `${label(seen)} and ${label(besides)} moved at once.`
-    return ask?.kind === 'push'
-      ? `${both} Push once more, straight; if they always move together, the first is taken.`
-      : `${both} Press one button only; if one button moves both, press it once more.`
-  }
-  if (ask?.kind === 'roll') {
-    const turns = Math.min(view.turns, TURNS_WANTED)
-    return `Round ${turns} of ${TURNS_WANTED}.${turns === 0 ? ' Keep it at its edge, and go one way round.' : ''}`
-  }
-  if (step !== 'pressed') return 'Waiting for it.'
-  if (view.long)
-    return `${seen ? label(seen) : 'Something'} stays away from rest. Let go; if nothing is held, choose “Rest again”.`
-  return seen ? `Seen: ${label(seen)}. Let go.` : 'Something moves …'
+  if (phase === 'lost') return t.nothingLost({ learned: view.answers.length, of: view.of })
+  if (phase === 'rest') return t.restCheck({ silent: view.silent })
+  if (step === 'let-go') return t.letGo
+  const push = ask?.kind === 'push'
+  if (step === 'taken')
+    return t.taken({ push, what: view.takenBy ? askName(view.takenBy) : t.anotherControl })
+  if (step === 'two' && seen && besides) return t.two({ push, one: label(seen), other: label(besides) })
+  if (ask?.kind === 'roll') return t.round({ turns: Math.min(view.turns, TURNS_WANTED), of: TURNS_WANTED })
+  if (step !== 'pressed') return t.waiting
+  const again = t.repeatRest
+  if (view.long) return seen ? t.staysAway({ place: label(seen), again }) : t.somethingStaysAway({ again })
+  return seen ? t.seen({ place: label(seen) }) : t.moves
 }
 
 /** What is not listened to, so that pressing it does nothing; bytes without a description are passed over. */
@@ -47,6 +35,6 @@ export function asideWords({ phase, aside }: LearnView, label: (place: Place) =>
   if (phase !== 'ask' || names.length === 0) return ''
   const named = names.length > MOST_NAMED ? names.slice(0, MOST_NAMED - 1) : names
   const more = names.length - named.length
-  const list = [...named, ...(more > 0 ? [`${more} more`] : [])].join(', ')
-  return `Not listened to, for it moved by itself or stayed pressed: ${list}. If you touched it, choose “Rest again”.`
+  const places = rowWords([...named, ...(more > 0 ? [t.more({ n: more })] : [])])
+  return t.ignored({ places, again: t.repeatRest })
 }

@@ -1,5 +1,6 @@
 import type { StickSettings } from '../../pad/stick/settings.ts'
 import type { Profile } from '../../profile/schema.ts'
+import { t } from './stick-texts.ts'
 
 /** The numbers of a stick that the user sets. */
 
@@ -8,45 +9,19 @@ export type StickShare = Exclude<keyof StickSettings, 'gate'>
 
 export interface ShareField {
   readonly key: StickShare
-  readonly label: string
-  readonly hint: string
   /** As the schema has them. */
   readonly min: number
   readonly max: number
 }
 
 export const SHARE_FIELDS: readonly ShareField[] = [
-  {
-    key: 'innerPercent',
-    label: 'Inner limit',
-    hint: 'Pressed from so much of the way to the outer limit on.',
-    min: 5,
-    max: 95,
-  },
-  {
-    key: 'outerPercent',
-    label: 'Outer limit',
-    hint: 'The whole way: a worn stick does not come to its end.',
-    min: 20,
-    max: 100,
-  },
-  {
-    key: 'diagonalPercent',
-    label: 'Share of the diagonals',
-    hint: 'At 0 there are four directions only.',
-    min: 0,
-    max: 90,
-  },
-  {
-    key: 'hysteresisPercent',
-    label: 'Hysteresis',
-    hint: 'So much movement never makes it chatter.',
-    min: 1,
-    max: 50,
-  },
+  { key: 'innerPercent', min: 5, max: 95 },
+  { key: 'outerPercent', min: 20, max: 100 },
+  { key: 'diagonalPercent', min: 0, max: 90 },
+  { key: 'hysteresisPercent', min: 1, max: 50 },
 ]
 
-/** A slider's value, kept where the other settings leave room: the hysteresis is smaller than the inner limit. */
+/** A slider's value, kept where the other settings leave room: the hysteresis is smaller than the press threshold. */
 export function withinReach(settings: StickSettings, key: StickShare, percent: number): number {
   switch (key) {
     case 'innerPercent':
@@ -70,7 +45,7 @@ export const setStick = (
   group: string | null = null,
 ): string | null =>
   editor.editProfile(
-    `the ${side} stick`,
+    t.step({ side }),
     (profile) => ({
       ...profile,
       sticks: { ...profile.sticks, [side]: { ...profile.sticks[side], ...part } },

@@ -13,7 +13,7 @@ export const MAP_SIZE = 320
 export const MAP_REACH = 148
 const MIDDLE = MAP_SIZE / 2
 const SCALE = MAP_REACH / AXIS_FULL
-/** Where the words of the directions stand, between the usual inner limit and the edge. */
+/** Where the words of the directions stand, between the usual press threshold and the edge. */
 const WORD_REACH = 0.73 * AXIS_FULL
 /** A gate's line is drawn in steps of so many degrees; a chord of a circle is then within 0.03 units of its arc. */
 const STEP_DEGREES = 2

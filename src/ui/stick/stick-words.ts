@@ -2,27 +2,24 @@ import { AXIS_FULL } from '../../pad/extract.ts'
 import { stickNumbers } from '../../pad/stick/numbers.ts'
 import { noiseBorne, stickSectors } from '../../pad/stick/sectors.ts'
 import type { Arc } from '../../pad/stick/sectors.ts'
-import type { Gate, StickSettings } from '../../pad/stick/settings.ts'
+import type { StickSettings } from '../../pad/stick/settings.ts'
 import { directionLabel, heldWords } from './directions.ts'
 import { textbookArc } from './polar.ts'
 import type { Polar } from './polar.ts'
+import { figure } from '../../words/texts.ts'
+import type { StickSide } from './stick-fields.ts'
+import { gateTexts, t } from './stick-texts.ts'
 
 /** What the map of a stick says, in words. */
-
-export const GATE_WORDS: Readonly<Record<Gate, string>> = {
-  circle: 'circle',
-  square: 'square',
-  octagon: 'octagon',
-}
 
 /** An angle from 0.00° to 359.99°. */
 export const degreesWord = (degrees: number): string => {
   const hundredths = ((Math.round(degrees * 100) % 36_000) + 36_000) % 36_000
-  return `${(hundredths / 100).toFixed(2)}°`
+  return `${figure(hundredths / 100, 2)}°`
 }
 
 /** Cut off, never rounded up. */
-const cut = (value: number): string => (Math.floor(value * 10) / 10).toFixed(1)
+const cut = (value: number): string => figure(Math.floor(value * 10) / 10, 1)
 
 const ofTravel = (distance: number): string => cut((100 * distance) / AXIS_FULL)
 
@@ -39,7 +36,7 @@ export interface SectorRow {
 export function sectorRows(settings: StickSettings): SectorRow[] {
   const words = (arc: Arc): string => {
     const { from, to } = textbookArc(arc)
-    return `${degreesWord(from)} … ${degreesWord(to)}`
+    return t.range({ from: degreesWord(from), to: degreesWord(to) })
   }
   const middle = (arc: Arc): number => (450 - (arc.fromDegrees + arc.toDegrees) / 2) % 360
   return [...stickSectors(stickNumbers(settings))]
@@ -56,28 +53,37 @@ export function sectorRows(settings: StickSettings): SectorRow[] {
 /** Up to what movement nothing chatters. */
 export function steadyWords(settings: StickSettings): string {
   const borne = noiseBorne(stickNumbers(settings), settings.gate)
-  return `Steady up to movement of ${ofTravel(borne)} % of the stick’s travel.`
+  return t.steady({ borne: ofTravel(borne) })
 }
 
 /** What the map shows, for who does not see it. */
-export function mapWords(side: string, settings: StickSettings): string {
+export function mapWords(side: StickSide, settings: StickSettings): string {
   const numbers = stickNumbers(settings)
   const sectors = stickSectors(numbers)
-  const width = ({ fromDegrees, toDegrees }: Arc): string => (toDegrees - fromDegrees).toFixed(1)
+  const width = ({ fromDegrees, toDegrees }: Arc): string => figure(toDegrees - fromDegrees, 1)
   const [straight, diagonal] = sectors
+  const map = t.map({
+    side,
+    gate: gateTexts[settings.gate],
+    press: ofTravel(numbers.press),
+    release: ofTravel(numbers.release),
+  })
+  if (!straight || !diagonal) return map
+  const widths = {
+    straight: width(straight.begun),
+    band: figure(straight.left.toDegrees - straight.entered.toDegrees, 1),
+  }
   const directions =
-    sectors.length === 4 || !straight || !diagonal
-      ? 'Four directions of 90.0° each'
-      : `Eight directions: straight ones of ${width(straight.begun)}°, diagonals of ${width(diagonal.begun)}°`
-  const band = straight ? (straight.left.toDegrees - straight.entered.toDegrees).toFixed(1) : '0'
-  return (
-    `Map of the ${side} stick: ${GATE_WORDS[settings.gate]}, pressed from ${ofTravel(numbers.press)} % of its travel on, ` +
-    `let go below ${ofTravel(numbers.release)} %. ${directions}; between two of them ${band}° where what is held stays.`
-  )
+    sectors.length === 4 ? t.four(widths) : t.eight({ ...widths, diagonal: width(diagonal.begun) })
+  return `${map} ${directions}`
 }
 
 /** Where a point is and what it holds. */
 export function pointWords({ degrees, percent }: Polar, held: number): string {
-  if (percent === 0) return 'in the middle: holds nothing'
-  return `${cut(percent)} % out at ${((Math.round(degrees * 10) % 3600) / 10).toFixed(1)}°: holds ${heldWords(held)}`
+  if (percent === 0) return t.inMiddle
+  return t.at({
+    percent: cut(percent),
+    degrees: figure((Math.round(degrees * 10) % 3600) / 10, 1),
+    directions: heldWords(held),
+  })
 }

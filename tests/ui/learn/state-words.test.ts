@@ -38,7 +38,7 @@ describe('what happens while a pad is learned, in words', () => {
     expect(says({ step: 'pressed' })).toBe('Something moves …')
     expect(says({ step: 'pressed', seen: place(4) })).toBe('Seen: Button 5. Let go.')
     expect(says({ step: 'pressed', seen: place(4), long: true })).toBe(
-      'Button 5 stays away from rest. Let go; if nothing is held, choose “Rest again”.',
+      'Button 5 stays away from rest. Let go; if nothing is held, choose “Repeat rest check”.',
     )
     expect(says({ step: 'taken', takenBy })).toBe(
       'That is already Face south. Press another one, or keep it for both.',
@@ -56,9 +56,9 @@ describe('what happens while a pad is learned, in words', () => {
     expect(says({ ask })).toBe('Round 0 of 3. Keep it at its edge, and go one way round.')
     expect(says({ ask, turns: 2 })).toBe('Round 2 of 3.')
     expect(says({ ask, turns: 5, step: 'pressed' })).toBe('Round 3 of 3.')
-    expect(says({ phase: 'lost' })).toBe('Nothing is lost: 0 of 2 are learned, and stay so.')
-    expect(says({ phase: 'rest', silent: true })).toMatch(/says nothing while nobody presses/)
-    expect(says({ phase: 'rest' })).toMatch(/pressed meanwhile begins it anew/)
+    expect(says({ phase: 'lost' })).toBe('Nothing is lost: 0 of 2 stay learned.')
+    expect(says({ phase: 'rest', silent: true })).toMatch(/sends no reports until a button is pressed/)
+    expect(says({ phase: 'rest' })).toMatch(/a button restarts this check/)
   })
 
   it('tells what is not listened to, but for undescribed bytes', () => {
@@ -68,7 +68,7 @@ describe('what happens while a pad is learned, in words', () => {
     expect(told([place(0, 'raw-bit'), place(1, 'raw-byte')])).toBe('')
     expect(told([place(0)], 'rest')).toBe('')
     expect(told([place(0), place(1)])).toBe(
-      'Not listened to, for it moved by itself or stayed pressed: Button 1, Button 2. If you touched it, choose “Rest again”.',
+      'Ignored, because it moved by itself or stayed pressed: Button 1, Button 2. If you touched it, choose “Repeat rest check”.',
     )
     expect(told([0, 1, 2, 3].map((bit) => place(bit)))).toMatch(/: Button 1, Button 2, Button 3, Button 4\. /)
     expect(told([0, 1, 2, 3, 4].map((bit) => place(bit)))).toMatch(

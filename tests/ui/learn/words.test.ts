@@ -71,7 +71,7 @@ describe('places by name', () => {
       [0, 1, 2, 3, 4, 5, 6, 7].map((bit) => `bit ${bit} of byte 2`),
     )
     expect(places.map(({ label }) => label)).toEqual(
-      expect.arrayContaining(['low half of byte 2', 'high half of byte 2', 'byte 2', 'byte 2 with sign']),
+      expect.arrayContaining(['low half of byte 2', 'high half of byte 2', 'byte 2', 'signed byte 2']),
     )
   })
 
@@ -108,5 +108,5 @@ it('says every remark of the learn core in a sentence', () => {
   const said = remarks.map((remark) => remarkWords(remark, (place) => label.get(place) ?? ''))
   for (const words of said) expect(words).toMatch(/^[A-Z].*\.$/)
   expect(new Set(said).size).toBe(said.length)
-  expect(said[3]).toBe('Left trigger shows in two places; buttons[0] was taken, not buttons[1].')
+  expect(said[3]).toBe('Left trigger shows in two fields; buttons[0] was taken, not buttons[1].')
 })

@@ -55,7 +55,7 @@ describe('where a conflict is told', () => {
     let profile: Profile = { ...six, mapping: { ...six.mapping, down: ['dpad-up'] } }
     const view = new ConflictView(() => profile)
     const both = view.all.find(({ kind }) => kind === 'fault')
-    expect(both?.sentence).toBe('D-pad up presses Up and Down at once: take one of them away.')
+    expect(both?.sentence).toBe('D-pad up presses Up and Down at once: remove one of them.')
     expect(both && view.leadsTo(both)).toBe('input-up')
     for (const id of ['input-up', 'input-down']) expect(view.at(id)).toContainEqual(both)
     expect(view.at('input-left')).toEqual([])

@@ -91,11 +91,11 @@ describe('the table of angles', () => {
 describe('words', () => {
   it('tells the map to who does not see it', () => {
     expect(mapWords('left', USUAL_STICK)).toBe(
-      'Map of the left stick: circle, pressed from 44.9 % of its travel on, let go below 35.9 %. ' +
-        'Eight directions: straight ones of 45.0°, diagonals of 45.0°; between two of them 14.4° where what is held stays.',
+      'Map of the left stick: circle, presses from 44.9 % of its travel, releases below 35.9 %. ' +
+        'Eight directions: straight ones of 45.0°, diagonals of 45.0°; 14.4° between two of them keep what is held.',
     )
     expect(mapWords('right', { ...USUAL_STICK, gate: 'square', diagonalPercent: 0 })).toContain(
-      'Map of the right stick: square, pressed from 44.9 % of its travel on, let go below 35.9 %. Four directions of 90.0° each',
+      'Map of the right stick: square, presses from 44.9 % of its travel, releases below 35.9 %. Four directions of 90.0° each',
     )
   })
 
