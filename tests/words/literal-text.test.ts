@@ -34,6 +34,7 @@ it('lets signs, figures, names, values and keys pass', async () => {
     "<p class={isKept ? 'kept soft' : 'lost'}>?</p>",
     '<Button kind="primary" onclick={() => go(\'first\')}>{t.go}</Button>',
     "<p>{kind === 'kept' ? t.kept : t.lost}</p>",
+    '<p style:fill={isKept ? `url(#kept)` : null}>?</p>',
     '<style>p { color: red }</style>',
   ]
   for (const code of passed) expect([code, await lint('Planted.svelte', code)]).toEqual([code, []])

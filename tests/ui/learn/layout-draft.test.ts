@@ -4,7 +4,7 @@ import type { Extractor } from '../../../src/pad/layout/schema.ts'
 import { GAMEPAD_PLACES } from '../../../src/pad/learn/places.ts'
 import { checkLayout } from '../../../src/shelf/files.ts'
 import {
-  KIND_OPTIONS,
+  kindOptions,
   atPlace,
   fieldNumbers,
   forSubject,
@@ -52,7 +52,7 @@ describe('a layout before it is on the shelf', () => {
 
   it('takes each control once, a hat for four', () => {
     const draft = new LayoutDraft(PAD, 'Loan pad', [hat])
-    expect(draft.put(button('dpad-left', 9), null)).toMatch(/another row/)
+    expect(draft.put(button('dpad-left', 9), null)).toMatch(/^Another row/)
     expect(draft.put({ ...hat, first: 1 }, 0)).toBeNull()
     draft.merge([button('dpad-left', 9), button('face-east', 10)])
     expect(draft.extractors.map(foundWord)).toEqual(['D-pad left', 'Face east'])
@@ -88,7 +88,7 @@ describe('a layout before it is on the shelf', () => {
 
 describe('setting by hand', () => {
   it('gives an extractor that a layout takes, for every kind, place and subject', () => {
-    for (const { value: kind } of KIND_OPTIONS)
+    for (const { value: kind } of kindOptions())
       for (const place of [...GAMEPAD_PLACES.slice(30, 34), { ...hat, count: 1, least: 0, most: 7 }])
         for (const { value: subject } of subjectOptions(kind)) {
           const one = forSubject(atPlace(kind, place), subject)
@@ -131,10 +131,10 @@ describe('words', () => {
     expect(valuesWord(button('face-south', 8))).toBe('held at 1')
     const analogue = { ...button('trigger-left', 8), field: { report: 0, bit: 8, bits: 8, signed: false } }
     expect(valuesWord({ ...analogue, press: 128, release: 102 } as Extractor)).toBe(
-      'held from 128 up, let go at 102',
+      'held from 128 up, released at 102',
     )
     expect(valuesWord({ ...analogue, press: 50, release: 80 } as Extractor)).toBe(
-      'held from 50 down, let go at 80',
+      'held from 50 down, released at 80',
     )
     expect(findsWords([hat, button('face-south', 8)])).toBe('5 controls')
     expect(
