@@ -19,7 +19,7 @@ export interface Connection {
 
 /** A kind of way to a device. It may be opened again after it failed or was closed. */
 export interface Transport {
-  readonly kind: 'web-serial' | 'web-usb' | 'emulated' | 'model'
+  readonly kind: 'web-serial' | 'web-usb' | 'emulated'
   /** Must follow a press of the user where the browser shows its list. Whatever was opened on the way to a trouble is closed again. */
   open(): Promise<Result<Connection, OpenTrouble>>
 }

@@ -4,8 +4,8 @@ import type { Title } from '../title/schema.ts'
 import type { Box, RangeNs } from './box.ts'
 import { IDENTIFIES, stepsOf } from './steps.ts'
 import type { Step } from './steps.ts'
-import { keepNearest, Met, NONE, OVER, State } from './state.ts'
-import type { Past, Shown } from './state.ts'
+import { keepNearest, KnownStates, NONE, OVER, State } from './state.ts'
+import type { Past, ReplyFrom } from './state.ts'
 import { Zone } from './zone.ts'
 
 /**
@@ -99,7 +99,7 @@ const MANY = 128
 const FORGET_AFTER_NS = 250_000_000
 
 /** A sample while more is learnt of it. */
-interface Kept extends SampledReply {
+interface GrowingSample extends SampledReply {
   readonly neighbours: Neighbour[]
   insideNs: number
 }
@@ -113,7 +113,7 @@ class Explorer {
   /** From one read to the next at the most. */
   readonly #longestNs: number
   readonly #lastWait: number
-  readonly #samples = new Map<number, Kept>()
+  readonly #samples = new Map<number, GrowingSample>()
   readonly #turns = new Map<number, Turn>()
   #frame = 0
   #read = 0
@@ -137,14 +137,14 @@ class Explorer {
   /** @param mostStates more of them are not followed; `null` says so */
   all(mostStates: number): Exploration | null {
     let count = 0
-    const met = this.title.readOffsetsNs.map(() => new Met())
+    const met = this.title.readOffsetsNs.map(() => new KnownStates())
     let states = [this.#powerOn()]
     while (states.length > 0) {
       count += states.length
       if (count > mostStates) return null
       this.#areMany ||= states.length > this.many
       const together = this.#areMany ? [states] : states.map((state) => [state])
-      const known = met[this.#read] as Met
+      const known = met[this.#read] as KnownStates
       for (const end of together.flatMap((starts) => this.#go(starts)))
         known.add(this.#goOn(end), this.#areMany)
       states = known.fresh().map((state) => state.copy())
@@ -198,8 +198,8 @@ class Explorer {
     const { zone, shown } = state
     const now = instants[instants.length - 1] as number
     let { seen } = state
-    const isOver = ({ from }: Shown): boolean => from === OVER || zone.most(from, now) <= overNs
-    while (seen + 1 < shown.length && isOver(shown[seen + 1] as Shown)) seen++
+    const isOver = ({ from }: ReplyFrom): boolean => from === OVER || zone.most(from, now) <= overNs
+    while (seen + 1 < shown.length && isOver(shown[seen + 1] as ReplyFrom)) seen++
     const keep = (instant: number): number => {
       if (instant === NONE || this.recorder) return instant
       return instants.push(instant) - 1
@@ -246,7 +246,7 @@ class Explorer {
 
   /** Takes out states from which nothing can come that does not come from another one, too. */
   #merge(states: readonly State[], phase: number): State[] {
-    const met = new Met()
+    const met = new KnownStates()
     const isSampled = !this.#areMany || phase <= this.#lastSample
     // A sample at the very instant of the edge can still meet what ends there.
     const overNs = this.box.sample.minNs > 0 || this.#steps[phase]?.samples.length === 0 ? 0 : -1
@@ -332,7 +332,7 @@ class Explorer {
   #show(state: State, what: 'rise' | 'fall' | 'reset', at: number, phase: number): void {
     const { zone, shown } = state
     const from = zone.after(at, this.box.reply.minNs, this.box.reply.maxNs)
-    const last = shown[shown.length - 1] as Shown
+    const last = shown[shown.length - 1] as ReplyFrom
     if (last.from !== OVER) zone.bound(last.from, from, 0)
     shown.push({ code: state.code, from, phase })
     this.recorder?.counts(what, at, from, state.code)
@@ -368,7 +368,7 @@ class Explorer {
     const { zone, shown } = state
     const can: number[] = []
     for (let k = state.seen; k < shown.length; k++) {
-      const { from } = shown[k] as Shown
+      const { from } = shown[k] as ReplyFrom
       if (from !== OVER && !zone.canBeWithin(from, at, 0)) break
       const until = shown[k + 1]?.from ?? NONE
       if (until === NONE || zone.canBeWithin(at, until, 0)) can.push(k)
@@ -392,7 +392,7 @@ class Explorer {
   /** The sample meets reply `k` of those shown; no state where it cannot. */
   #seeing(state: State, k: number, at: number, phase: number): State[] {
     const { zone, shown } = state
-    const from = (shown[k] as Shown).from
+    const from = (shown[k] as ReplyFrom).from
     const until = shown[k + 1]?.from ?? NONE
     if (from !== OVER && !zone.bound(from, at, 0)) return []
     if (until !== NONE && !zone.bound(at, until, 0)) return []
@@ -435,27 +435,27 @@ class Explorer {
     const { zone, shown, seen, past, readStart, edge } = state
     const neighbours: Neighbour[] = []
     for (let k = seen; k > 0; k--) {
-      const { from } = shown[k] as Shown
+      const { from } = shown[k] as ReplyFrom
       if (from === OVER) break
-      neighbours.push({ code: (shown[k - 1] as Shown).code, awayNs: zone.least(at, from), isOwn: false })
+      neighbours.push({ code: (shown[k - 1] as ReplyFrom).code, awayNs: zone.least(at, from), isOwn: false })
     }
     for (const { code, awayNs } of past.before.flat())
       neighbours.push({ code, awayNs: zone.least(at, past.since) + awayNs, isOwn: false })
     for (let k = seen + 1; k < shown.length; k++) {
-      const { from, code, phase: answers } = shown[k] as Shown
+      const { from, code, phase: answers } = shown[k] as ReplyFrom
       neighbours.push({ code, awayNs: zone.least(from, at), isOwn: answers === phase })
     }
     // What would come by itself, if nothing comes before it.
     const replyNs = this.box.reply.minNs
     if (state.reset !== NONE) {
-      const code = (shown[shown.length - 1] as Shown).code & 1
+      const code = (shown[shown.length - 1] as ReplyFrom).code & 1
       neighbours.push({ code, awayNs: zone.least(state.reset, at) + replyNs, isOwn: false })
     }
     if (state.rising !== NONE) {
       const code = this.#normal(state.rises + 1) * 2 + 1
       neighbours.push({ code, awayNs: zone.least(state.rising, at) + replyNs, isOwn: false })
     }
-    const { from, code } = shown[seen] as Shown
+    const { from, code } = shown[seen] as ReplyFrom
     const until = shown[seen + 1]?.from ?? NONE
     return {
       frame: this.#frame,
@@ -541,16 +541,16 @@ function pastAt(
 ): Past {
   const before = []
   for (let k = seen; k > 0 && before.length < 2; k--) {
-    const { from } = shown[k] as Shown
+    const { from } = shown[k] as ReplyFrom
     if (from === OVER) break
     const awayNs = zone.least(now, from)
-    before.push([{ code: (shown[k - 1] as Shown).code, awayNs }])
+    before.push([{ code: (shown[k - 1] as ReplyFrom).code, awayNs }])
   }
   const passedNs = zone.least(now, past.since)
   for (const replies of past.before.slice(0, 2 - before.length))
     before.push(replies.map(({ code, awayNs }) => ({ code, awayNs: awayNs + passedNs })))
   const near = before.map((replies) => replies.filter(({ awayNs }) => awayNs <= FORGET_AFTER_NS))
-  const { from } = shown[seen] as Shown
+  const { from } = shown[seen] as ReplyFrom
   const stoodNs = from === OVER ? past.stoodNs + zone.most(now, past.since) : zone.most(now, from)
   return {
     since,

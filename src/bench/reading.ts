@@ -4,7 +4,7 @@ import type { Title } from '../title/schema.ts'
 import { middleCorner } from './corners.ts'
 import type { Judgement, SamplePlace, StatedAdapter } from './judgement.ts'
 import { runTitle } from './timeline.ts'
-import type { TimedSample, Shown } from './timeline.ts'
+import type { TimedSample, ShownReply } from './timeline.ts'
 import { inputList } from '../port/input-texts.ts'
 
 /** One sample of a read, placed on the chart by the phase that it is meant for. */
@@ -88,8 +88,8 @@ const inOrder = (samples: TimedSample[]): TimedSample[] =>
   samples.sort((p, q) => p.atNs - q.atNs).filter((sample, k, all) => sample.atNs !== all[k - 1]?.atNs)
 
 /** What the pins answer once the edge that opened the sample's phase has reached them. */
-function settledAt(shown: readonly Shown[], sample: TimedSample): Shown {
-  let settled = shown[0] as Shown
+function settledAt(shown: readonly ShownReply[], sample: TimedSample): ShownReply {
+  let settled = shown[0] as ShownReply
   for (const entry of shown) {
     if (entry.writtenNs === null ? entry.fromNs > sample.atNs : entry.writtenNs > sample.phaseStartNs) break
     settled = entry

@@ -6,7 +6,7 @@ import type { Title } from '../title/schema.ts'
 import { middleCorner } from './corners.ts'
 import type { StatedAdapter } from './judgement.ts'
 import { runTitle } from './timeline.ts'
-import type { TimedSample, Shown } from './timeline.ts'
+import type { TimedSample, ShownReply } from './timeline.ts'
 
 /** What a title sees in some of its reads. */
 export interface SeenNow {
@@ -24,7 +24,7 @@ export interface SeenNow {
 interface Glance {
   /** Index into the title's samples; -1 is the identification. */
   readonly index: number
-  readonly shown: Pick<Shown, 'rises' | 'level'>
+  readonly shown: Pick<ShownReply, 'rises' | 'level'>
 }
 
 /**
@@ -88,8 +88,8 @@ export class TitleEyes {
   }
 }
 
-const standsAt = (shown: readonly Shown[], { atNs }: TimedSample): Shown => {
-  let stands = shown[0] as Shown
+const standsAt = (shown: readonly ShownReply[], { atNs }: TimedSample): ShownReply => {
+  let stands = shown[0] as ShownReply
   for (const entry of shown) {
     if (entry.fromNs > atNs) break
     stands = entry

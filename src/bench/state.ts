@@ -6,7 +6,7 @@ export const NONE = -1
 /** Stands for an instant that has come, so that nothing but margins rests on when it was. */
 export const OVER = -1
 
-export interface Shown {
+export interface ReplyFrom {
   readonly code: ReplyCode
   /** Instant from which it stands on the pins; `OVER` where that has come before anything that is still to come. */
   readonly from: number
@@ -40,7 +40,7 @@ export class State {
   /** Instant to which the present read is bound. */
   place = 0
   readStart = 0
-  shown: Shown[] = []
+  shown: ReplyFrom[] = []
   /** What is shown now, or was when the title last looked: one of `shown`; all behind it are over. */
   seen = 0
   past: Past = { since: 0, stoodNs: Infinity, before: [] }
@@ -132,7 +132,7 @@ export function keepNearest(neighbours: Neighbour[], one: Neighbour): void {
 }
 
 /** States at the same point of a read, of which none can only be continued as another one can be, too. All have just forgotten. */
-export class Met {
+export class KnownStates {
   /** In the order in which they came. */
   readonly states = new Set<State>()
   readonly #like = new Map<string, Set<State>>()

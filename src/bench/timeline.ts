@@ -6,7 +6,7 @@ import type { Title } from '../title/schema.ts'
 import type { Corner } from './corners.ts'
 
 /** From `fromNs` on the pins show the reply to `rises` rises at `level`. */
-export interface Shown {
+export interface ShownReply {
   readonly fromNs: number
   readonly rises: number
   readonly level: Level
@@ -26,7 +26,7 @@ export interface TimedSample {
 }
 
 export interface Timeline {
-  readonly shown: readonly Shown[]
+  readonly shown: readonly ShownReply[]
   readonly samples: readonly TimedSample[]
   /** Time between every two rises that follow one another, each length once. */
   readonly gapsNs: ReadonlySet<number>
@@ -99,7 +99,7 @@ function writeRead(title: Title, corner: Corner, readStartNs: number, pad: Pad):
 
 /** The pad's side of a title: what select does there, and a record of what the pins show of it. */
 class Pad {
-  readonly shown: Shown[]
+  readonly shown: ShownReply[]
   readonly gapsNs = new Set<number>()
   readonly #counter: SelectCounter
   /** The last rise of all; unlike the counter's it outlives the reset. */

@@ -11,7 +11,7 @@ import { IDENTIFIES, phaseOf, stepsOf } from './steps.ts'
 import type { Step } from './steps.ts'
 
 /** A kind of misread with its smallest example, and the sample that it comes from, if a timing can be given for it. */
-export interface Shown {
+export interface WrongExample {
   readonly example: Counterexample
   readonly sample?: SampledReply
 }
@@ -23,7 +23,7 @@ export interface Weighed {
   /** Least time to spare, or how deep inside a wrong reply a sample can be, below zero; infinite where no time hurts. */
   readonly marginNs: number
   readonly tightest: SamplePlace | null
-  readonly wrongs: ReadonlyMap<FindingKind, Shown>
+  readonly wrongs: ReadonlyMap<FindingKind, WrongExample>
 }
 
 /** The belief that asks for the least among all those that reads can come to. */
@@ -67,7 +67,7 @@ export function firstMisread(
 class Scales implements Weighed {
   marginNs = Infinity
   tightest: SamplePlace | null = null
-  readonly wrongs = new Map<FindingKind, Shown>()
+  readonly wrongs = new Map<FindingKind, WrongExample>()
   readonly #steps: readonly Step[]
 
   constructor(
@@ -180,7 +180,7 @@ class Scales implements Weighed {
 }
 
 /** What was found, in the order in which kinds are told. */
-export const inOrder = ({ wrongs }: Pick<Weighed, 'wrongs'>): Shown[] =>
+export const inOrder = ({ wrongs }: Pick<Weighed, 'wrongs'>): WrongExample[] =>
   FINDING_KINDS.flatMap((kind) => wrongs.get(kind) ?? [])
 
 /** The one with the fewest inputs held, and of these the one with the earliest sample. */

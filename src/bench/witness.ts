@@ -47,7 +47,7 @@ export function witnessOf(
   box: Box,
   sample: Pick<SampledReply, 'frame' | 'read' | 'phase' | 'insideNs' | 'trail'>,
 ): Witness {
-  const told = new Told(choicesOf(sample.trail))
+  const told = new WitnessRecorder(choicesOf(sample.trail))
   const count = sample.frame * title.readOffsetsNs.length + sample.read + 1
   const zone = follow(title, chart, box, count, told)
   const last = told.reads[told.reads.length - 1]
@@ -90,7 +90,7 @@ interface RecordedSample {
 }
 
 /** Writes down the instants of a trail, to give each its time once the times are known. */
-class Told implements Recorder {
+class WitnessRecorder implements Recorder {
   next = 0
   readonly reads: {
     readonly place: number

@@ -99,7 +99,6 @@ ${UF2_STEPS}`,
     .addOption(padOption())
     .option('--port <path>', 'write into the adapter at this serial port, such as /dev/ttyACM0 or COM3')
     .option('--emulated', 'write into the real firmware on an emulated chip; nothing reaches a real box')
-    .option('--model', 'write into the model adapter, in memory; nothing reaches a real box')
     .hook('preAction', (_, action) => onePlace(action, 'where to write', 'can be written to'))
     .addHelpText(
       'after',
@@ -115,7 +114,6 @@ Unplug the adapter from the console before you plug it into a computer: two supp
     .option('--forget', 'have it forget the pads and what it saw last')
     .option('--port <path>', 'ask the adapter at this serial port, such as /dev/ttyACM0 or COM3')
     .option('--emulated', 'ask the real firmware on an emulated chip, new each time: it has met nothing')
-    .option('--model', 'ask the model adapter, in memory, new each time: it has met nothing')
     .hook('preAction', (_, action) => {
       const { descriptor, out, seen, forget } = action.opts()
       if (descriptor !== undefined && out === undefined)
@@ -136,8 +134,9 @@ from the console before you plug it into a computer: two supplies on one board c
 
 /** Exactly one way to an adapter has to be given. */
 function onePlace(action: Command, what: string, deed: string): void {
-  const { port, emulated, model } = action.opts()
-  const places = [port, emulated, model].filter((place) => place !== undefined).length
-  if (places === 0) action.error(`one of --port <path>, --emulated and --model is needed: ${what}`)
-  if (places > 1) action.error(`only one of --port, --emulated and --model ${deed} at a time`)
+  const { port, emulated } = action.opts()
+  if (port === undefined && emulated === undefined)
+    action.error(`--port <path> or --emulated is needed: ${what}`)
+  if (port !== undefined && emulated !== undefined)
+    action.error(`only one of --port and --emulated ${deed} at a time`)
 }

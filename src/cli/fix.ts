@@ -1,6 +1,6 @@
 import type { Fix, FixOutcome } from '../bench/fix.ts'
 import { answerFix } from '../bench/fix/answer.ts'
-import { costWords, fixWords } from '../bench/fix/words.ts'
+import { costWords, fixWords } from '../bench/fix/change-words.ts'
 import { workToEnd } from '../port/steps-of-work.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Profile } from '../profile/schema.ts'

@@ -6,11 +6,11 @@ import { crcWord } from '../words/hexadecimal.ts'
 import type { Bank } from '../profile/schema.ts'
 import { EXIT } from './fail.ts'
 import { loadForBank, padsOf, padsWords } from './layouts.ts'
-import { orRefuse, wayTo } from './ways.ts'
-import type { Place } from './ways.ts'
+import { accessTo, orRefuse } from './adapter-access.ts'
+import type { AdapterPlace } from './adapter-access.ts'
 import { say, sayJson } from './output.ts'
 
-export interface FlashOptions extends Place {
+export interface FlashOptions extends AdapterPlace {
   readonly bank: Bank
   /** Layout files of the pads that go in. */
   readonly pad: readonly string[]
@@ -27,7 +27,7 @@ const tell = (image: Uint8Array) => ({
 export async function flash(profilePath: string, options: FlashOptions): Promise<number> {
   const { profile, layouts } = loadForBank(profilePath, options.pad)
   const image = encodeImage(profile, layouts)
-  const way = await wayTo(options)
+  const way = await accessTo(options)
   const told = await way.with(async (adapter: Adapter) => {
     const { board, serialNumber } = adapter.identity
     const before = orRefuse(await adapter.readBank(options.bank))

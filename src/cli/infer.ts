@@ -2,8 +2,8 @@ import { basename } from 'node:path'
 import { readCapture } from '../title/capture/read-capture.ts'
 import type { Found } from '../title/capture/read-capture.ts'
 import { writeTitle } from '../title/file.ts'
-import type { Finding } from '../title/infer/findings.ts'
-import { findingGrounds, findingLabel, findingWords } from '../title/infer/words.ts'
+import type { CaptureFinding } from '../title/infer/findings.ts'
+import { findingGrounds, findingLabel, findingWords } from '../title/infer/finding-words.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { chunksOf } from './files.ts'
 import { writeWhole } from './write.ts'
@@ -47,7 +47,7 @@ async function readLine(path: string, signal: string | undefined): Promise<{ lin
 function refuse(
   path: string,
   complaint: string,
-  findings: readonly Finding[],
+  findings: readonly CaptureFinding[],
   json: true | undefined,
 ): number {
   if (findings.length === 0) throw new BadInput(path, '', complaint)
@@ -61,11 +61,11 @@ function refuse(
   return EXIT.badInput
 }
 
-const inWords = (finding: Finding) => ({ ...finding, words: findingWords(finding) })
+const inWords = (finding: CaptureFinding) => ({ ...finding, words: findingWords(finding) })
 
 const LABEL_WIDTH = 20
 
-const table = (findings: readonly Finding[]): string =>
+const table = (findings: readonly CaptureFinding[]): string =>
   findings
     .map(
       (finding) =>

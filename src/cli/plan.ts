@@ -2,11 +2,17 @@ import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { answerPlan } from '../bench/plan.ts'
 import type { PlannedBank, ServedTitle, ShelfPlan } from '../bench/plan.ts'
-import type { FirstCycleWay } from '../bench/plan/lay-out.ts'
-import type { Way } from '../bench/plan/ways.ts'
-import { timeWord } from '../words/figures.ts'
-import { listWords } from '../words/lists.ts'
-import type { Control } from '../pad/controls.ts'
+import {
+  POWER_ON_NOTE,
+  chooseWords,
+  firstCycleWords,
+  otherWays,
+  spareWords,
+  summaryWords,
+  unservedWords,
+  usesPowerOn,
+} from '../bench/plan/plan-words.ts'
+import type { BankControlWords } from '../bench/plan/plan-words.ts'
 import { workToEnd } from '../port/steps-of-work.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Bank, Profile } from '../profile/schema.ts'
@@ -105,115 +111,39 @@ const addedRules = (finished: Profile, given: Profile | undefined) => ({
 })
 
 function planText(
-  { banks, unserved }: ShelfPlan,
+  plan: ShelfPlan,
   profiles: readonly Named<Profile>[],
   titles: readonly Named<Title>[],
   files: ReadonlyMap<Bank, string>,
 ): string {
+  const { banks, unserved } = plan
   const nameOf = (title: number): string => titles[title]?.value.name ?? ''
   const nameOfProfile = (candidate: number): string => profiles[candidate]?.value.name ?? ''
-  const lines = [summary(banks.length, titles.length - unserved.length, titles.length)]
+  const controls: BankControlWords = (bank) => {
+    const profile = banks.find((planned) => planned.bank === bank)?.profile
+    return (control) => (profile === undefined ? control : controlWord(control, profile))
+  }
+  const lines = [summaryWords(plan, titles.length)]
   for (const planned of banks) {
-    lines.push(`Bank ${planned.bank}: ${planned.profile.name}. ${wayIn(planned, banks)}`)
+    lines.push(`Bank ${planned.bank}: ${planned.profile.name}. ${chooseWords(planned, controls)}`)
     for (const served of planned.titles) lines.push(titleLine(served, nameOf(served.title)))
-    if (planned.firstCycle !== null) lines.push(`  * ${firstCycleWords(planned, planned.firstCycle, banks)}`)
+    if (planned.firstCycle !== null) lines.push(`  * ${firstCycleWords(planned, controls)}`)
     const file = files.get(planned.bank)
     if (file !== undefined) lines.push(`  Written to ${file}.`)
   }
   if (unserved.length > 0) lines.push('Not served:')
-  for (const { title, servedBy, closest } of unserved) {
-    const why =
-      closest === null
-        ? `no bank is left for ${servedBy.map(nameOfProfile).join(' or ')}.`
-        : `no profile reads it; ${nameOfProfile(closest.candidate)} comes closest. ${closest.reason}`
-    lines.push(`  ${nameOf(title)}: ${why}`)
-  }
+  for (const one of unserved) lines.push(`  ${nameOf(one.title)}: ${unservedWords(one, nameOfProfile)}`)
   const notes = [
-    ...betweenBanks(banks),
-    ...(usesPowerOn(banks) ? [HELD_WHEN] : []),
+    ...otherWays(banks, controls),
+    ...(usesPowerOn(banks) ? [POWER_ON_NOTE] : []),
     ...addedNote(banks, profiles, files),
   ]
   return [...lines, ...notes].join('\n')
 }
 
-const HELD_WHEN =
-  'A hold at power-on is judged half a second after the pad answers. A title that has asked for six buttons by then ' +
-  'keeps its answer: press reset on the console.'
-
-const plural = (n: number, noun: string): string => `${n} ${noun}${n === 1 ? '' : 's'}`
-
-const summary = (banks: number, served: number, all: number): string =>
-  banks === 0
-    ? 'No profile here serves any of these titles.'
-    : `${plural(banks, 'bank')} ${banks === 1 ? 'serves' : 'serve'} ${served} of ${plural(all, 'title')}.`
-
-const titleLine = ({ verdict, marginNs, firstCycle }: ServedTitle, name: string): string => {
-  const spare = marginNs === null ? 'no timing can hurt' : `${timeWord(marginNs)} to spare`
-  return `  ${verdict.padEnd(7)}${name}, ${spare}${firstCycle ? ' *' : ''}`
-}
-
-const holdWords = (held: readonly Control[], profile: Profile): string =>
-  `hold ${listWords(held.map((control) => controlWord(control, profile)))}`
-
-const wayWords = ({ kind, held, forMs }: Way, profile: Profile): string =>
-  kind === 'power-on'
-    ? `${holdWords(held, profile)} while power comes on`
-    : `${holdWords(held, profile)}${forMs === 0 ? '' : ` for ${forMs / 1_000} s`} while playing, then let go`
-
-const sentence = (words: string): string => `${words.charAt(0).toUpperCase()}${words.slice(1)}.`
-
-const wayFrom = ({ ways }: PlannedBank, bank: Bank): Way | null =>
-  ways.find(({ from }) => from === bank)?.way ?? null
-
-const NO_ROOM = 'Neither a hold nor a chord has room left: make it the active bank in the app.'
-
-/** The profile whose rules hold while a bank is active. */
-const profileIn = (banks: readonly PlannedBank[], bank: Bank): Profile =>
-  (banks.find((planned) => planned.bank === bank) as PlannedBank).profile
-
-function wayIn(planned: PlannedBank, banks: readonly PlannedBank[]): string {
-  if (planned.bank === 1) return 'Power-on gives it, with nothing held.'
-  const way = wayFrom(planned, 1)
-  if (way === null) return NO_ROOM
-  const words = sentence(wayWords(way, profileIn(banks, 1)))
-  return way.kind === 'power-on' ? words : `${words} ${backWords(planned)}`
-}
-
-/** A bank that a chord has led to stays the active one. */
-const backWords = ({ back, profile }: PlannedBank): string =>
-  `It stays active; back to bank 1: ${back === null ? 'choose it in the app' : wayWords(back, profile)}.`
-
-function firstCycleWords(
-  planned: PlannedBank,
-  { held, into }: FirstCycleWay,
-  banks: readonly PlannedBank[],
-): string {
-  if (held === null) return 'Its first cycle only: no control is free for a hold; take a rule away first.'
-  const hold = `${holdWords(held, planned.profile)} while power comes on`
-  if (planned.bank === 1) return sentence(hold)
-  const first = into === null ? 'make it the active bank in the app' : wayWords(into, profileIn(banks, 1))
-  return `${sentence(`${first}, switch power off, and ${hold}`)} ${backWords(planned)}`
-}
-
-const usesPowerOn = (banks: readonly PlannedBank[]): boolean =>
-  banks.some(
-    ({ ways, firstCycle }) => firstCycle !== null || ways.some(({ way }) => way?.kind === 'power-on'),
-  )
-
-/** From which bank a way differs from the one that bank 1 has. */
-function betweenBanks(banks: readonly PlannedBank[]): string[] {
-  const others = banks.flatMap((to) =>
-    to.ways
-      .filter(({ from, way }) => from !== 1 && JSON.stringify(way) !== JSON.stringify(wayFrom(to, 1)))
-      .map(({ from, way }) => {
-        const how = way === null ? 'use the app' : wayWords(way, profileIn(banks, from))
-        return sentence(`with bank ${from} active, for bank ${to.bank}: ${how}`)
-      }),
-  )
-  return others.length === 0
-    ? []
-    : ['The adapter starts in the bank that was last made active by a chord or in the app.', ...others]
-}
+/** As a title stands in the list of its bank; a star for those that need the first cycle only. */
+const titleLine = (served: ServedTitle, name: string): string =>
+  `  ${served.verdict.padEnd(7)}${name}, ${spareWords(served)}${served.firstCycle ? ' *' : ''}`
 
 function addedNote(
   banks: readonly PlannedBank[],

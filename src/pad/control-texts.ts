@@ -36,3 +36,9 @@ export const CONTROL_WORDS: Readonly<Record<Control, string>> = texts('controls'
   'extra-6': 'Extra 6',
   'extra-7': 'Extra 7',
 })
+
+/** How a control is called where the sentence is said. */
+export type ControlWords = (control: Control) => string
+
+/** What a control is called. */
+export const controlWord = (control: Control): string => CONTROL_WORDS[control]

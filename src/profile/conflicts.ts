@@ -5,7 +5,7 @@ import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
 import { listWords } from '../words/lists.ts'
 import { t } from './conflict-texts.ts'
-import { chordHeld, inputsThrough } from './hands.ts'
+import { chordHeld, inputsThrough } from './held-controls.ts'
 import { Reachability } from './reach.ts'
 import type { Profile } from './schema.ts'
 
@@ -195,7 +195,7 @@ function chordWithin(chords: Profile['chords'], index: number): number | null {
   return taking ?? within[0] ?? null
 }
 
-/** Rules that the hands meet while they hold a chord. */
+/** Rules that match while a chord is held. */
 function* rulesWithin({ chords, bankChange, powerOn }: Profile, index: number): Generator<Conflict> {
   const held = controlMask(chords[index]?.held ?? [])
   const lies = (rule: { readonly held: readonly Control[] }) => chordHeld(controlMask(rule.held), held)

@@ -20,8 +20,15 @@ export class LayersOn {
       if (!this.#toggledOn.delete(k)) this.#toggledOn.add(k)
     })
     this.#passing = passing
+    return this.on
+  }
+
+  /** The layers that are on, in their order. */
+  get on(): readonly Layer[] {
     return this.#layers
-      .filter(({ layer, by }, k) => (layer.kind === 'held' ? (by & passing) !== 0 : this.#toggledOn.has(k)))
+      .filter(({ layer, by }, k) =>
+        layer.kind === 'held' ? (by & this.#passing) !== 0 : this.#toggledOn.has(k),
+      )
       .map(({ layer }) => layer)
   }
 }

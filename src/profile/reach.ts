@@ -5,15 +5,15 @@ import { chordReach } from './chord-reach.ts'
 import type { ChordReach } from './chord-reach.ts'
 import type { Layer, Profile } from './schema.ts'
 
-/** What the hands can do in a profile, worked out and not tried. */
+/** What can be pressed in a profile, worked out and not tried. */
 
 /** A way to press an input: controls that pass while these toggled layers are on, or a chord with the times of its controls. */
-export type Way =
+export type WayToPress =
   | { readonly kind: 'controls'; readonly passing: ControlMask; readonly toggledOn: readonly number[] }
   | { readonly kind: 'chord'; readonly chord: number; readonly atMs: ReadonlyMap<Control, number> }
 
-/** `never`: no hands press it. `unsure`: this was not worked out, so that nothing is said. */
-export type Reach = Way | 'never' | 'unsure'
+/** `never`: nothing that is held presses it. `unsure`: this was not worked out, so that nothing is said. */
+export type Reach = WayToPress | 'never' | 'unsure'
 
 const OPPOSITES: Partial<Record<Input, { readonly other: Input; readonly isFirst: boolean }>> = {
   up: { other: 'down', isFirst: true },
@@ -83,7 +83,7 @@ export class Reachability {
    * Controls that ask for `input` and not for `without`, with the layers of `mustBeOn` on. Every set of held layers and every state of the toggled ones
    * is gone through; what may pass in it is all but what would turn on another layer or ask for `without`.
    */
-  #byControls(input: Input, without: Input | null, mustBeOn: number): Way | null {
+  #byControls(input: Input, without: Input | null, mustBeOn: number): WayToPress | null {
     const held = this.#layers.filter(({ layer }) => layer.kind === 'held')
     for (const toggled of this.#toggles) {
       for (let chosen = 0; chosen < 1 << held.length; chosen++) {

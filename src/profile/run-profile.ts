@@ -3,11 +3,11 @@ import { phaseAt, pinsOf } from '../port/chart.ts'
 import type { Replier } from '../port/engine.ts'
 import { INPUTS, inputBit } from '../port/pins.ts'
 import type { Input, InputMask, Level, PinBits } from '../port/pins.ts'
-import { inputsThrough } from './hands.ts'
+import { inputsThrough } from './held-controls.ts'
 import { LayersOn } from './layers.ts'
 import { AXES, applyOpposite, firstOfPair } from './opposite.ts'
 import type { FirstHeld } from './opposite.ts'
-import type { Profile, Repeat } from './schema.ts'
+import type { Layer, Profile, Repeat } from './schema.ts'
 
 const pressedSteps = (repeat: Repeat): number =>
   repeat.kind === 'reads' ? repeat.pressedReads : repeat.pressedMs
@@ -19,9 +19,9 @@ const repeatSteps = (repeat: Repeat): number =>
 const AXIS_NAMES = ['vertical', 'horizontal'] as const
 
 /**
- * A profile at work: controls that pass go in, pins come out. The same meaning as its image (`run-image.ts`), read from the
- * profile itself; property tests hold the two against each other on every pin. What takes time between the hands and here
- * (chords, power-on, bank changes) is in `run-hands.ts`.
+ * A profile at work: controls that pass go in, pins come out. The same meaning as its image (`tests/reference/profile/run-image.ts`), read from the
+ * profile itself; property tests hold the two against each other on every pin. What takes time between a control
+ * and here (chords, power-on, bank changes) is in `run-controls.ts`.
  */
 export class ProfileRunner implements Replier {
   readonly idleResetNs: number
@@ -99,6 +99,11 @@ export class ProfileRunner implements Replier {
       if (repeat && step >= pressedSteps(repeat)) inputs &= ~inputBit(input)
     }
     return inputs
+  }
+
+  /** The layers that are on. */
+  get layersOn(): readonly Layer[] {
+    return this.#layersOn.on
   }
 
   pinsAt(rises: number, level: Level): PinBits {

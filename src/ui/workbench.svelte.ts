@@ -27,7 +27,7 @@ import { importLabel, importWords, refusalWords } from './import-words.ts'
 import { Verdicts } from './judging/verdicts.svelte.ts'
 import type { JudgeInput } from './judging/judgements.ts'
 import { LateBench } from './judging/late-bench.svelte.ts'
-import { Play, pageClock } from './live/play.svelte.ts'
+import { LiveProfile, pageClock } from './live/live-profile.svelte.ts'
 import { Notices } from './notices.svelte.ts'
 import { Hands } from './pad/hands.svelte.ts'
 import { Route } from './route.svelte.ts'
@@ -69,7 +69,7 @@ export class Workbench {
   readonly #late = new LateBench()
 
   /** The open profile under the player's hands. */
-  readonly play: Play
+  readonly live: LiveProfile
   /** The title whose form is open. */
   editingTitleId = $state.raw<string | null>(null)
 
@@ -140,14 +140,14 @@ export class Workbench {
     )
     this.verdicts = new Verdicts(() => this.judgeInput, this.#late)
 
-    this.play = new Play(this.shelf.open.document, pageClock)
+    this.live = new LiveProfile(this.shelf.open.document, pageClock)
     this.hands.onchange((controls) => {
-      this.play.hold(controls)
+      this.live.hold(controls)
       this.link.hold(controls)
     })
     $effect(() => {
       const profile = this.shelf.open.document
-      untrack(() => this.play.load(profile))
+      untrack(() => this.live.load(profile))
     })
     $effect(() => {
       const learned = this.shelf.layouts.map(({ document }) => document)
@@ -215,12 +215,12 @@ export class Workbench {
 
   /** Inputs that the open profile puts on the port now. */
   get held(): InputMask {
-    return this.play.inputs
+    return this.live.inputs
   }
 
   /** What stands on the pins at rest, select high, with these inputs. */
   get restPins(): PinBits {
-    return this.play.restPins
+    return this.live.restPins
   }
 
   /** In what a bank differs from the open profile: `null` when it is empty or unreadable, nothing when it is equal. */

@@ -1,7 +1,7 @@
-import { MemoryBankStore } from '../../src/adapter/bank-store.ts'
+import { MemoryBankStore } from '../reference/adapter/bank-store.ts'
 import { PROTOCOL } from '../../src/adapter/constants.ts'
-import { Device } from '../../src/adapter/device.ts'
-import { MemoryKeptPads } from '../../src/adapter/kept-pads.ts'
+import { Device } from '../reference/adapter/device.ts'
+import { MemoryKeptPads } from '../reference/adapter/kept-pads.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
 import type { Connection, ConnectionListener } from '../../src/adapter/transport.ts'
 

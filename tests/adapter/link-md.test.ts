@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
-import { MemoryBankStore } from '../../src/adapter/bank-store.ts'
+import { MemoryBankStore } from '../reference/adapter/bank-store.ts'
 import {
   ATTEMPTS,
   COMMIT_TIMEOUT_MS,
@@ -14,8 +14,8 @@ import {
   REPLY_TIMEOUT_MS,
   DEVICE_ERRORS,
 } from '../../src/adapter/constants.ts'
-import { Device } from '../../src/adapter/device.ts'
-import { MemoryKeptPads } from '../../src/adapter/kept-pads.ts'
+import { Device } from '../reference/adapter/device.ts'
+import { MemoryKeptPads } from '../reference/adapter/kept-pads.ts'
 import type { MetPad } from '../../src/adapter/kept.ts'
 import { encodeFrame } from '../../src/adapter/frame.ts'
 import { encodeRequest, IDENTIFY } from '../../src/adapter/messages.ts'

@@ -4,12 +4,12 @@ import { describe, expect, it } from 'vitest'
 import { canKeepFirstCycle } from '../../src/bench/plan/first-cycle.ts'
 import { layOut } from '../../src/bench/plan/lay-out.ts'
 import type { LaidOut } from '../../src/bench/plan/lay-out.ts'
-import type { Way } from '../../src/bench/plan/ways.ts'
+import type { BankHold } from '../../src/profile/bank-holds.ts'
 import { controlMask } from '../../src/pad/controls.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
-import { powerOnOutcome } from '../../src/profile/hands.ts'
-import { ImageRunner } from '../../src/profile/run-image.ts'
+import { powerOnOutcome } from '../../src/profile/held-controls.ts'
+import { ImageRunner } from '../reference/profile/run-image.ts'
 import { BANKS, LIMITS, ProfileSchema } from '../../src/profile/schema.ts'
 import type { Bank, Profile } from '../../src/profile/schema.ts'
 import { arbBankChange, arbControlMask, arbPowerOnRule, arbProfile } from '../arbitraries.ts'
@@ -33,7 +33,7 @@ const arbPlaced = (most: number) =>
   )
 
 /** The bank that a way leads to, read from the image as the adapter does it (IMAGE.md), which the plan does not do. */
-function leadsTo({ profile, bank }: LaidOut, way: Way): number | null {
+function leadsTo({ profile, bank }: LaidOut, way: BankHold): number | null {
   const runner = new ImageRunner(encodeImage(profile))
   const held = controlMask(way.held)
   if (way.kind === 'while-playing') return runner.bankChange(held, way.forMs, bank)

@@ -1,5 +1,5 @@
 import type { BrowserContext, Page } from 'playwright-core'
-import type { ModelAdapter } from '../../src/adapter/model-adapter.ts'
+import type { ModelAdapter } from '../reference/adapter/model-adapter.ts'
 
 /**
  * Web Serial (WICG), as far as the app uses it, with adapters behind it: none can be plugged in here, so the model adapter of this

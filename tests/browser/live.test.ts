@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { beforeAll, expect, it } from 'vitest'
-import { ModelAdapter } from '../../src/adapter/model-adapter.ts'
+import { ModelAdapter } from '../reference/adapter/model-adapter.ts'
 import { readDescriptorFile } from '../../src/pad/descriptor/read-file.ts'
 import { writeLayout } from '../../src/pad/layout/file.ts'
 import { LAYOUT_FORMAT, LAYOUT_VERSION } from '../../src/pad/layout/schema.ts'

@@ -103,20 +103,16 @@ describe('a wrong command line is refused with a hint', () => {
       ['reply', 'six-button', '--select', 'sound.vcd'],
       '--out <out.vcd> is needed: where to write select and the six pins',
     ],
-    [['flash', 'six-button', '--model'], '--bank <1-4> is needed: the bank to write'],
-    [
-      ['flash', 'six-button', '--bank', '1'],
-      'one of --port <path>, --emulated and --model is needed: where to write',
-    ],
+    [['flash', 'six-button', '--emulated'], '--bank <1-4> is needed: the bank to write'],
+    [['flash', 'six-button', '--bank', '1'], '--port <path> or --emulated is needed: where to write'],
     ...[
-      ['--model', '--emulated'],
       ['--emulated', '--port', 'x'],
-      ['--port', 'x', '--model'],
-      ['--port', '', '--model', '--emulated'],
+      ['--port', '', '--emulated'],
     ].map((places): [string[], string] => [
       ['flash', 'six-button', '--bank', '1', ...places],
-      'only one of --port, --emulated and --model can be written to at a time',
+      'only one of --port and --emulated can be written to at a time',
     ]),
+    [['flash', 'six-button', '--bank', '1', '--model'], "unknown option '--model'"],
     [['flash', 'six-button', '--bank', '1', '--port'], "option '--port <path>' argument missing"],
     [
       ['build', 'six-button', '--out', 'out', '--bank', '2'],
@@ -131,7 +127,7 @@ describe('a wrong command line is refused with a hint', () => {
       "option '--bank <1-4>' argument '5' is invalid. The banks are 1, 2, 3, 4.",
     ],
     [
-      ['flash', 'six-button', '--model', '--bank', '0'],
+      ['flash', 'six-button', '--emulated', '--bank', '0'],
       "option '--bank <1-4>' argument '0' is invalid. The banks are 1, 2, 3, 4.",
     ],
     [
@@ -339,12 +335,7 @@ describe('with --json an error is JSON on standard output too', () => {
       'line 7',
       /^The time goes back/,
     ],
-    [
-      ['flash', 'six-button', '--bank', '1'],
-      'command line',
-      '',
-      /^one of --port <path>, --emulated and --model/,
-    ],
+    [['flash', 'six-button', '--bank', '1'], 'command line', '', /^--port <path> or --emulated is needed/],
     [['check', 'six-button', '--titel', 'x'], 'command line', '', /did you mean --title\?$/],
   ])('%j', (args, subject, place, message) => {
     const before = lying()

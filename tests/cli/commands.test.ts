@@ -58,10 +58,7 @@ describe('help and version', () => {
       ['--out', '--pad', '--uf2', '--bank', '--json', 'boot button', 'Unplug the adapter from the console'],
     ],
     ['unbuild', ['--out', '--pads', '--json']],
-    [
-      'flash',
-      ['--bank', '--pad', '--port', '--emulated', '--model', '--json', 'Unplug the adapter from the console'],
-    ],
+    ['flash', ['--bank', '--pad', '--port', '--emulated', '--json', 'Unplug the adapter from the console']],
   ])('%s tells its options', (name, words) => {
     const { code, out, err } = cli.run(name, '--help')
     expect({ code, err }).toEqual({ code: 0, err: '' })
@@ -323,35 +320,6 @@ describe('reply', () => {
       cli.run('reply', 'six-button', '--select', 'select.vcd', '--hold', '', '--out', 'pins.vcd').code,
     ).toBe(0)
     expect(levelAt('pin6', 1_000)).toBe('1')
-  })
-})
-
-describe('flash', () => {
-  const size = encodeImage(six).length
-
-  it('tells what was there, written, read back and compared', () => {
-    const { code, out, err } = cli.run('flash', 'six-button', '--bank', '2', '--model')
-    expect({ code, err }).toEqual({ code: 0, err: '' })
-    expect(out).toMatch(/^adapter {4}.*in memory; nothing here reaches a real box/)
-    expect(out).toContain('\nwas there  bank 2: empty\n')
-    expect(out).toContain(`\nwritten    Six buttons: ${size} bytes, CRC ${crcOf(six)}\n`)
-    expect(out).toContain(`\nread back  ${size} bytes, CRC ${crcOf(six)}\n`)
-    expect(out).toContain(`\ncompared   ${size} bytes, all equal\n`)
-  })
-
-  it('prints JSON of this shape', () => {
-    const image = { bytes: size, crc32: crcOf(six), pads: [] }
-    const three = BUILT_IN_PROFILES['three-button']
-    expect(cli.json('flash', 'six-button', '--bank', '1', '--model')).toEqual({
-      adapter: { board: expect.any(String) as unknown, serialNumber: expect.any(String) as unknown },
-      profile: 'Six buttons',
-      bank: 1,
-      before: { bytes: encodeImage(three).length, crc32: crcOf(three), pads: [] },
-      written: image,
-      readBack: image,
-      comparedBytes: size,
-      equal: true,
-    })
   })
 })
 

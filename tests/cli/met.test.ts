@@ -68,11 +68,11 @@ describeWith('met --port, over a pseudo-terminal to a device in memory', ['socat
     expect(out.trimEnd().split('\n')).toEqual([
       'adapter    Bench board, 0001',
       '1          vendor 12AB, product 0007, release 2.13, HID',
-      '           no layout for it in the active bank; learn it and flash the bank again',
-      `           report descriptor: ${DESCRIPTOR.length} bytes, CRC ${CRC}`,
+      '           No layout for it was in the active bank. Learn it, and flash the bank again.',
+      `           ${DESCRIPTOR.length} bytes of report descriptor, CRC ${CRC}`,
       '2          vendor 0001, product 0002, release 0.00, HID',
-      '           refused: a hub; plug the pad in without it',
-      '           report descriptor: none kept',
+      '           Refused: a hub. Plug the pad in without it.',
+      '           no report descriptor kept',
     ])
   })
 
@@ -138,7 +138,7 @@ describeWith('met --port, over a pseudo-terminal to a device in memory', ['socat
     expect(out.trimEnd().split('\n')).toEqual([
       'adapter    Bench board, 0001',
       'pad        vendor 12AB, product 0007, release 2.13, HID',
-      '           no layout for it in the active bank; learn it and flash the bank again',
+      '           No layout for it was in the active bank. Learn it, and flash the bank again.',
       'times      from when it was plugged in; it went at 12.700 s',
       'held       face-south, dpad-up',
       'pressed    up, a',
@@ -196,29 +196,29 @@ describeWith('met --port, over a pseudo-terminal to a device in memory', ['socat
     bench.kept.pad({ ...PAD, via: 'unlisted', outcome: 'unlisted' }, DESCRIPTOR, 0)
     const { code, out } = await met()
     expect(code).toBe(0)
-    expect(out.match(/does not know; update Ninepin/g)).toHaveLength(2)
+    expect(out.match(/this version of Ninepin does not know/g)).toHaveLength(2)
   })
 })
 
-describe('met --emulated and --model', () => {
-  it.each([['--emulated'], ['--model']])('%s is new each time, and has met nothing', (way) => {
-    const { code, out, err } = cli.run('met', way)
+describe('met --emulated', () => {
+  it('is new each time, and has met nothing', () => {
+    const { code, out, err } = cli.run('met', '--emulated')
     expect({ code, err }).toEqual({ code: 0, err: '' })
     expect(out).toMatch(/^adapter {4}.* \(.*nothing here reaches a real box\)\nmet {8}no pad yet;/)
-    expect(cli.json('met', way, '--seen')).toMatchObject({ seen: null })
-    expect(cli.json('met', way, '--forget')).toMatchObject({ forgotten: true })
+    expect(cli.json('met', '--emulated', '--seen')).toMatchObject({ seen: null })
+    expect(cli.json('met', '--emulated', '--forget')).toMatchObject({ forgotten: true })
   })
 })
 
 describe('a command line of met that is wrong', () => {
   it.each([
-    [[], /one of --port <path>, --emulated and --model is needed: whom to ask/],
-    [['--model', '--emulated'], /only one of --port, --emulated and --model can be asked at a time/],
-    [['--model', '--descriptor', '9', '--out', 'x'], /The number of a pad is needed, 1 to 8/],
-    [['--model', '--descriptor', '1'], /--out <file> is needed: where to write the report descriptor/],
-    [['--model', '--out', 'x'], /--out goes with --descriptor <number>/],
-    [['--model', '--seen', '--forget'], /only one of --descriptor, --seen and --forget/],
-    [['--model', 'pad'], /too many arguments/],
+    [[], /--port <path> or --emulated is needed: whom to ask/],
+    [['--port', 'x', '--emulated'], /only one of --port and --emulated can be asked at a time/],
+    [['--emulated', '--descriptor', '9', '--out', 'x'], /The number of a pad is needed, 1 to 8/],
+    [['--emulated', '--descriptor', '1'], /--out <file> is needed: where to write the report descriptor/],
+    [['--emulated', '--out', 'x'], /--out goes with --descriptor <number>/],
+    [['--emulated', '--seen', '--forget'], /only one of --descriptor, --seen and --forget/],
+    [['--emulated', 'pad'], /too many arguments/],
   ])('%j: one line that says what is wrong, exit 2', (args, complaint) => {
     const { code, out, err } = cli.run('met', ...args)
     expect({ code, out }).toEqual({ code: 2, out: '' })

@@ -165,11 +165,11 @@ describe('unbuild --pads', () => {
 
 describe('flash --pad', () => {
   it('tells which pads the bank holds', () => {
-    const { code, out } = cli.run('flash', 'six-button', '--pad', loanFile(), '--bank', '2', '--model')
+    const { code, out } = cli.run('flash', 'six-button', '--pad', loanFile(), '--bank', '2', '--emulated')
     expect(code).toBe(0)
     expect(out).toMatch(/\nwritten .*\n {11}pads: Saltmarsh loan pad \(1209:0008\)\n/)
-    expect(cli.json('flash', 'six-button', '--pad', loanFile(), '--bank', '1', '--model')).toMatchObject({
-      before: { pads: [] },
+    expect(cli.json('flash', 'six-button', '--pad', loanFile(), '--bank', '1', '--emulated')).toMatchObject({
+      before: null,
       written: { pads: [{ name: 'Saltmarsh loan pad' }] },
       readBack: { pads: [{ name: 'Saltmarsh loan pad' }] },
       equal: true,

@@ -11,6 +11,8 @@ import { IDENTIFY, encodeRequest } from '../../src/adapter/messages.ts'
 import { connect } from '../../src/adapter/session.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
+import { imageCrc } from '../../src/profile/image-crc.ts'
+import { crcWord } from '../../src/words/hexadecimal.ts'
 import { flashWith } from '../adapter/firmware/rig.ts'
 import { describeWith } from '../tools.ts'
 import { pseudoTerminal } from './pseudo-terminal.ts'
@@ -108,12 +110,13 @@ describeWith('flash --port, over a pseudo-terminal to an emulated chip', ['socat
     expect(JSON.parse(json.out)).toMatchObject({ adapter: { board: 'N?[2J????m' } })
   })
 
-  it('prints JSON of the same shape as the other ways', async () => {
+  it('prints JSON of the same shape as the emulated chip, and what was there', async () => {
     const { path } = await adapter()
-    const { code, out } = await flashAt(path, 2, '--json')
+    const { code, out } = await flashAt(path, 1, '--json')
     expect(code).toBe(0)
-    const emulated = cli.json('flash', 'six-button', '--bank', '2', '--emulated')
-    expect(JSON.parse(out)).toEqual(emulated)
+    const emulated = cli.json('flash', 'six-button', '--bank', '1', '--emulated') as object
+    const before = { bytes: three.length, crc32: crcWord(imageCrc(three)), pads: [] }
+    expect(JSON.parse(out)).toEqual({ ...emulated, before })
   })
 
   it.each([

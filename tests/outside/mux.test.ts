@@ -4,7 +4,7 @@ import { ALL_INPUTS, PINS, inputBit, pinLevel } from '../../src/port/pins.ts'
 import type { Input, Level, Pin } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
-import { ImageRunner } from '../../src/profile/run-image.ts'
+import { ImageRunner } from '../reference/profile/run-image.ts'
 import { ProfileRunner } from '../../src/profile/run-profile.ts'
 
 /**

@@ -4,7 +4,7 @@ import { SIX_BUTTON_CHART, THREE_BUTTON_CHART } from '../../src/port/family.ts'
 import { INPUTS } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES, isBuiltIn } from '../../src/profile/built-in.ts'
 import { readProfile, writeProfile } from '../../src/profile/file.ts'
-import { powerOnOutcome } from '../../src/profile/hands.ts'
+import { powerOnOutcome } from '../../src/profile/held-controls.ts'
 import { inputsFor } from './inputs-for.ts'
 
 describe.each(Object.entries(BUILT_IN_PROFILES))('%s', (name, profile) => {

@@ -8,8 +8,8 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { chordReach } from '../../src/profile/chord-reach.ts'
 import { conflictsIn } from '../../src/profile/conflicts.ts'
 import { Reachability } from '../../src/profile/reach.ts'
-import type { Way } from '../../src/profile/reach.ts'
-import { ProfileHands } from '../../src/profile/run-hands.ts'
+import type { WayToPress } from '../../src/profile/reach.ts'
+import { ControlsRunner } from '../../src/profile/run-controls.ts'
 import { LIMITS, OPPOSITE_POLICIES } from '../../src/profile/schema.ts'
 import type { Chord, Layer, Profile } from '../../src/profile/schema.ts'
 
@@ -22,8 +22,8 @@ const told = (profile: Profile): string[] =>
 const faults = (profile: Profile): string[] => told(profile).filter((one) => one.startsWith('fault'))
 
 /** Hands after the power-on rules. */
-function ready(profile: Profile): ProfileHands {
-  const hands = new ProfileHands(profile)
+function ready(profile: Profile): ControlsRunner {
+  const hands = new ControlsRunner(profile)
   hands.report(0, 0)
   hands.tick(1_000)
   return hands
@@ -115,7 +115,7 @@ it('layers that only a grip of several controls tells apart are in reach', () =>
 })
 
 /** Presses these one by one, each longer than any chord waits, so that all of them come to pass. */
-function pressOneByOne(hands: ProfileHands, controls: readonly Control[], fromMs: number): number {
+function pressOneByOne(hands: ControlsRunner, controls: readonly Control[], fromMs: number): number {
   let nowMs = fromMs
   controls.forEach((_, k) => {
     hands.report(controlMask(controls.slice(0, k + 1)), nowMs)
@@ -146,7 +146,7 @@ function goesTo(layers: readonly Layer[], wanted: number): readonly (readonly Co
 }
 
 /** Does it, and gives what is pressed in the end. */
-function follow(profile: Profile, way: Way): number {
+function follow(profile: Profile, way: WayToPress): number {
   const hands = ready(profile)
   let nowMs = 1_000
   if (way.kind === 'chord') {

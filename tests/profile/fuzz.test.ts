@@ -6,7 +6,7 @@ import { decodeImage, imageSentence, layoutsOfImage } from '../../src/profile/de
 import { encodeImage } from '../../src/profile/encode-image.ts'
 import { readProfile, writeProfile } from '../../src/profile/file.ts'
 import { fitLayouts } from '../../src/profile/fit-layouts.ts'
-import { loadImage } from '../../src/profile/run-image.ts'
+import { loadImage } from '../reference/profile/run-image.ts'
 import { arbProfile } from '../arbitraries.ts'
 import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
 import { sealed } from './image-bytes.ts'

@@ -1,6 +1,6 @@
 import type { ControlMask } from '../../src/pad/controls.ts'
 import type { InputMask } from '../../src/port/pins.ts'
-import { inputsThrough } from '../../src/profile/hands.ts'
+import { inputsThrough } from '../../src/profile/held-controls.ts'
 import { LayersOn } from '../../src/profile/layers.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 

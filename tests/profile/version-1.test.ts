@@ -5,9 +5,9 @@ import { USUAL_STICK } from '../../src/pad/stick/settings.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { decodeImage, layoutsOfImage } from '../../src/profile/decode-image.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
-import { ProfileHands } from '../../src/profile/run-hands.ts'
-import { ImageHands } from '../../src/profile/run-image-hands.ts'
-import { imagePadReader } from '../../src/profile/run-pad.ts'
+import { ControlsRunner } from '../../src/profile/run-controls.ts'
+import { ImageControlsRunner } from '../reference/profile/run-image-controls.ts'
+import { imagePadReader } from '../reference/profile/run-pad.ts'
 import { PROFILE_KIND } from '../../src/profile/schema.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { arbHandSteps, arbProfile } from '../arbitraries.ts'
@@ -64,7 +64,11 @@ describe.each(NAMES)('the old image %s', (name) => {
   it('runs as the new image of the same profile does', () => {
     fc.assert(
       fc.property(arbHandSteps(profile), fc.array(fc.nat(3_000), { maxLength: 12 }), (steps, gapsMs) => {
-        const all = [new ImageHands(image), new ImageHands(encodeImage(profile)), new ProfileHands(profile)]
+        const all = [
+          new ImageControlsRunner(image),
+          new ImageControlsRunner(encodeImage(profile)),
+          new ControlsRunner(profile),
+        ]
         let nowMs = 0
         steps.forEach(({ held }, k) => {
           nowMs += gapsMs[k] ?? 400

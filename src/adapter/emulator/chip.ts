@@ -7,9 +7,9 @@ import { NorFlash } from './nor-flash.ts'
 import { DATA_GPIOS, GPIO } from './pins.ts'
 import { CYCLE_NS, Timeline, atCycle } from './timeline.ts'
 import type { Alarm } from './timeline.ts'
+import type { PluggableDevice } from './usb-bus.ts'
 import { UsbHost } from './usb-host.ts'
 import { Vbus } from './vbus.ts'
-import type { VirtualPad } from './virtual-pad.ts'
 import type { WatchdogMemory } from './watchdog.ts'
 
 export interface ChipOptions {
@@ -51,7 +51,7 @@ export class Chip {
   readonly #world = new Timeline()
   readonly #board: Board
   readonly #vbus: Vbus
-  #pad: VirtualPad | null = null
+  #pad: PluggableDevice | null = null
   readonly #lazy: boolean
   readonly #edgesKept: number
   #mcu: Mcu
@@ -117,7 +117,7 @@ export class Chip {
   }
 
   /** Plugs a pad in, where a computer might be: the connector is one. */
-  plugPad(pad: VirtualPad): void {
+  plugPad(pad: PluggableDevice): void {
     if (this.usb.plugged || this.#pad !== null) throw new Error('something stands in the connector')
     this.#pad = pad
     pad.onLine = () => this.#mcu.usb.asHost.lineChanged()

@@ -1,3 +1,5 @@
+import type { Timeline } from './timeline.ts'
+
 /** How fast a device on the bus speaks: 1.5 or 12 Mbit/s (USB 2.0 §7.1.5). */
 export type UsbSpeed = 'low' | 'full'
 
@@ -25,4 +27,15 @@ export interface BusDevice {
     data1: boolean,
     bytes: Uint8Array,
   ): 'ack' | 'nak' | 'stall' | 'silence'
+}
+
+/** A device that can be plugged into the adapter's own connector, and gets its power there. */
+export interface PluggableDevice extends BusDevice {
+  /** Called when {@link connected} changes. */
+  onLine: () => void
+  /** Draws more than the adapter's switch gives. */
+  readonly overloads: boolean
+  plug(time: Timeline): void
+  unplug(): void
+  setPower(on: boolean): void
 }

@@ -8,7 +8,7 @@ import type { CellRef } from '../../profile/chart-commands.ts'
 import { LIMITS } from '../../profile/schema.ts'
 import type { Profile } from '../../profile/schema.ts'
 import { keptToFirstCycle } from '../plan/first-cycle.ts'
-import { firstCycleHold, withPowerOn } from '../plan/ways.ts'
+import { firstCycleHold, withPowerOn } from '../plan/holds.ts'
 
 /**
  * The changes that are tried to mend a profile: a finite grid, so that "nothing in it helps" can be proved by trying it all. It is

@@ -2,7 +2,7 @@ import { samePhase } from '../../port/chart.ts'
 import type { Cycle } from '../../port/chart.ts'
 import { LIMITS } from '../../profile/schema.ts'
 import type { Profile } from '../../profile/schema.ts'
-import { firstCycleHold } from './ways.ts'
+import { firstCycleHold } from './holds.ts'
 
 /** What the adapter answers once a power-on rule has kept it to the first cycle: that cycle, for ever. */
 export function keptToFirstCycle(profile: Profile): Profile {

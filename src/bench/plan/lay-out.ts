@@ -1,10 +1,10 @@
 import { CONTROLS, controlMask, controlsIn } from '../../pad/controls.ts'
 import type { Control } from '../../pad/controls.ts'
 import type { Input } from '../../port/pins.ts'
+import type { BankHold } from '../../profile/bank-holds.ts'
 import { BANKS } from '../../profile/schema.ts'
 import type { Bank, Profile } from '../../profile/schema.ts'
-import { chordWay, firstCycleHold, powerOnWay, withChord, withPowerOn } from './ways.ts'
-import type { Way } from './ways.ts'
+import { playingHold, firstCycleHold, powerOnHold, withPlayingHold, withPowerOn } from './holds.ts'
 
 /** A profile that goes into a bank, and whether titles there need it kept to its first cycle. */
 export interface Placed {
@@ -15,14 +15,14 @@ export interface Placed {
 /** A way into a bank from another; `null` where neither profile has a rule for it nor room for one. */
 export interface WayFrom {
   readonly from: Bank
-  readonly way: Way | null
+  readonly way: BankHold | null
 }
 
 /** How the first cycle only is asked for: at power-on, with the bank active. */
 export interface FirstCycleWay {
   readonly held: readonly Control[] | null
   /** The chord that makes the bank the active one before; `null` for bank 1 itself, and where no rule has room. */
-  readonly into: Way | null
+  readonly into: BankHold | null
 }
 
 export interface LaidOut {
@@ -31,7 +31,7 @@ export interface LaidOut {
   readonly profile: Profile
   readonly ways: readonly WayFrom[]
   /** A bank that a chord leads to stays active, also after power: the chord that makes bank 1 the active one again. */
-  readonly back: Way | null
+  readonly back: BankHold | null
   readonly firstCycle: FirstCycleWay | null
 }
 
@@ -100,29 +100,31 @@ class BankRules {
   }
 
   /** From one bank to another: by a hold at power-on, or else by a chord while playing. */
-  way(from: Bank, to: Bank): Way | null {
+  way(from: Bank, to: Bank): BankHold | null {
     const profile = this.#profile(from)
-    const known = powerOnWay(profile, to) ?? chordWay(profile, from, to)
+    const known = powerOnHold(profile, from, to) ?? playingHold(profile, from, to)
     if (known !== null) return known
     const control = this.#holds.get(to) ?? this.#take()
     if (control === undefined) return null
     this.#holds.set(to, control)
     const rule = { held: [control], then: { kind: 'bank' as const, bank: to } }
     return this.#put(from - 1, withPowerOn(profile, rule))
-      ? powerOnWay(this.#profile(from), to)
+      ? powerOnHold(this.#profile(from), from, to)
       : this.chord(from, to)
   }
 
   /** A chord from one bank to another. New ones are all the same controls where those are still unused there. */
-  chord(from: Bank, to: Bank): Way | null {
+  chord(from: Bank, to: Bank): BankHold | null {
     const profile = this.#profile(from)
-    const known = chordWay(profile, from, to)
+    const known = playingHold(profile, from, to)
     if (known !== null) return known
     const unused = this.#chord !== null && !profile.bankChange.some(({ held }) => sameHeld(held, this.#chord))
     const held = unused ? this.#chord : this.#unlikely(profile)
     if (held === null) return null
     this.#chord = held
-    return this.#put(from - 1, withChord(profile, held, to)) ? chordWay(this.#profile(from), from, to) : null
+    return this.#put(from - 1, withPlayingHold(profile, held, to))
+      ? playingHold(this.#profile(from), from, to)
+      : null
   }
 
   #profile(bank: Bank): Profile {

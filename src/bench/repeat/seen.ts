@@ -7,8 +7,8 @@ import type { Title } from '../../title/schema.ts'
 import { middleCorner } from '../corners.ts'
 import type { StatedAdapter } from '../judgement.ts'
 import { inputWord } from '../../port/input-texts.ts'
-import { frameOf, play } from './play.ts'
-import type { Played, PlayedFrame } from './play.ts'
+import { frameOf, play } from './play-repeat.ts'
+import type { Played, PlayedFrame } from './play-repeat.ts'
 
 /** A steady repeat as a profile asks for it, in reads as the adapter counts them: one from idle reset to idle reset. */
 export type Rate = Omit<Extract<Repeat, { kind: 'reads' }>, 'kind'>

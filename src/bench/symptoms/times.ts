@@ -1,7 +1,7 @@
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import type { JudgeOptions } from '../judge.ts'
-import type { Times } from './play.ts'
+import type { Times } from './play-reads.ts'
 
 interface RangeNs {
   readonly minNs: number

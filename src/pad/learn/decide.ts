@@ -1,6 +1,6 @@
 import type { Ask } from './controls-to-ask.ts'
 import { PLACE_KINDS, isDiscrete } from './places.ts'
-import type { Place, PlaceKind } from './places.ts'
+import type { ReportPlace, PlaceKind } from './places.ts'
 import type { PressTrace, Watch } from './watch.ts'
 
 /** A shorter one is a knock, a bounce or a spike. */
@@ -14,17 +14,17 @@ const ALONG_WAY = 0.8
 const ANALOGUE_VALUES = 4
 
 /** What one press came to. */
-export interface Finding {
-  readonly place: Place
+export interface PressOutcome {
+  readonly place: ReportPlace
   readonly trace: PressTrace
   /** The other kind of place in which the same control shows, which was not taken. */
-  readonly other: Place | null
+  readonly other: ReportPlace | null
   /** One of the same kind that moved along as much: two were pressed at once, or a stick was pushed aslant. */
-  readonly rival: Place | null
+  readonly rival: ReportPlace | null
 }
 
 interface Candidate {
-  readonly place: Place
+  readonly place: ReportPlace
   readonly trace: PressTrace
   /** It is not back yet. */
   readonly away: boolean
@@ -44,7 +44,7 @@ const kindsFor = (ask: Ask): readonly PlaceKind[] => {
 /** A button or trigger goes one way from rest: what is read with a sign is an axis. */
 const isOneWay = (ask: Ask): boolean => ask.kind === 'press' && !ask.control.startsWith('dpad-')
 
-const sameByte = (a: Place, b: Place): boolean =>
+const sameByte = (a: ReportPlace, b: ReportPlace): boolean =>
   a.field.report === b.field.report && a.field.bit >> 3 === b.field.bit >> 3
 
 /** A byte that moved as a number: by many values, or in both its halves at once. */
@@ -70,7 +70,11 @@ function likelihood({ place, trace }: Candidate): number {
   }
 }
 
-const finding = ({ place, trace }: Candidate, other: Place | null, rival: Place | null): Finding => ({
+const finding = (
+  { place, trace }: Candidate,
+  other: ReportPlace | null,
+  rival: ReportPlace | null,
+): PressOutcome => ({
   place,
   trace,
   other,
@@ -89,7 +93,11 @@ function isRival(ask: Ask, best: Candidate, { place, trace }: Candidate): boolea
 }
 
 /** What the user meant with a press, out of all that moved; `null` if nothing moved clearly for long enough. */
-export function decide(ask: Ask, watches: readonly Watch[], longEnoughMs = LONG_ENOUGH_MS): Finding | null {
+export function decide(
+  ask: Ask,
+  watches: readonly Watch[],
+  longEnoughMs = LONG_ENOUGH_MS,
+): PressOutcome | null {
   const kinds = kindsFor(ask)
   const moved = watches
     .filter(({ aside, place }) => aside === null && kinds.includes(place.kind))
@@ -125,11 +133,11 @@ export function decide(ask: Ask, watches: readonly Watch[], longEnoughMs = LONG_
 }
 
 /** Whether two findings are on one axis; the two axes of a stick never are. */
-export const sameAxis = ({ place: a }: Finding, { place: b }: Finding): boolean =>
+export const sameAxis = ({ place: a }: PressOutcome, { place: b }: PressOutcome): boolean =>
   !isDiscrete(a) && a.field.report === b.field.report && a.field.bit === b.field.bit
 
 /** Whether two findings are the same place, held the same way. */
-export function sameSpot(a: Finding, b: Finding): boolean {
+export function sameSpot(a: PressOutcome, b: PressOutcome): boolean {
   const [one, other] = [a.place, b.place]
   if (one.field.report !== other.field.report || one.field.bit !== other.field.bit) return false
   if (one.field.bits !== other.field.bits || one.kind !== other.kind) return false

@@ -3,7 +3,7 @@ import type { Hat } from '../extract.ts'
 import { hatAround } from '../hat-around.ts'
 import type { Field } from '../layout/schema.ts'
 import { LAYOUT_LIMITS } from '../layout/schema.ts'
-import type { Finding } from './decide.ts'
+import type { PressOutcome } from './decide.ts'
 
 /** Clockwise, as a hat counts. */
 export const HAT_WAYS = ['up', 'right', 'down', 'left'] as const
@@ -15,7 +15,7 @@ export interface FoundHat extends Hat {
 
 interface WayFound {
   readonly way: HatWay
-  readonly finding: Finding
+  readonly finding: PressOutcome
 }
 
 /** A way as quarters of a turn from up, and its value. */

@@ -2,7 +2,7 @@ import type { Control } from '../controls.ts'
 import { LAYOUT_FORMAT, LAYOUT_VERSION } from '../layout/schema.ts'
 import type { Cross, Extractor, Layout, PadIdentity } from '../layout/schema.ts'
 import type { StickSide } from './controls-to-ask.ts'
-import type { Finding } from './decide.ts'
+import type { PressOutcome } from './decide.ts'
 import { HAT_WAYS, hatOf } from './hat.ts'
 import type { HatWay } from './hat.ts'
 import type { Answer, Learned } from './learner.ts'
@@ -31,7 +31,7 @@ export interface LearnedLayout {
 const percentOf = (share: number): number => Math.round(100 * share)
 
 /** A control that a value holds. */
-function held(control: Control, { place, trace }: Finding): Extractor {
+function held(control: Control, { place, trace }: PressOutcome): Extractor {
   const { field, count, kind } = place
   if (kind === 'array' || kind === 'hat' || kind === 'raw-hat') {
     return { kind: 'array', control, field, count, value: trace.value }
@@ -48,7 +48,7 @@ function held(control: Control, { place, trace }: Finding): Extractor {
 }
 
 /** One bit of four, where only that one tells the pressed from the rest. */
-function bitOf(finding: Finding): Finding | null {
+function bitOf(finding: PressOutcome): PressOutcome | null {
   const { place, trace } = finding
   const changed = trace.value ^ trace.rest
   if (place.kind !== 'raw-hat' || changed === 0 || (changed & (changed - 1)) !== 0) return null
@@ -102,14 +102,14 @@ class LayoutBuilder {
     }
   }
 
-  #remarkOn(control: Control, { place, trace, other }: Finding): void {
+  #remarkOn(control: Control, { place, trace, other }: PressOutcome): void {
     if (other !== null) this.remarks.push({ kind: 'two-places', control, taken: place, other })
     if (trace.share < WEAK) this.remarks.push({ kind: 'weak', control, percent: percentOf(trace.share) })
   }
 
   #findings(
     wanted: (answer: Answer) => HatWay | null,
-  ): { readonly way: HatWay; readonly finding: Finding }[] {
+  ): { readonly way: HatWay; readonly finding: PressOutcome }[] {
     return this.#learned.answers.flatMap((answer) => {
       const way = wanted(answer)
       return way === null || answer.finding === null ? [] : [{ way, finding: answer.finding }]
@@ -157,7 +157,7 @@ class LayoutBuilder {
     }
   }
 
-  #axis(stick: StickSide, axis: 'x' | 'y', { place, trace }: Finding, rolled: Reach | null): void {
+  #axis(stick: StickSide, axis: 'x' | 'y', { place, trace }: PressOutcome, rolled: Reach | null): void {
     const { least, most } = place
     const rests = this.#learned.rests.find((one) => one.stick === stick && one.axis === axis)?.values ?? []
     const centre = Math.max(least + 1, Math.min(most - 1, Math.round(median(rests) ?? trace.rest)))

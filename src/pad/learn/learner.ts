@@ -1,9 +1,9 @@
 import { ASKS } from './controls-to-ask.ts'
 import type { Ask, StickSide } from './controls-to-ask.ts'
 import { LONG_ENOUGH_MS, decide, sameAxis, sameSpot } from './decide.ts'
-import type { Finding } from './decide.ts'
+import type { PressOutcome } from './decide.ts'
 import { carries } from './places.ts'
-import type { Place } from './places.ts'
+import type { ReportPlace } from './places.ts'
 import { Roll, TURNS_WANTED } from './roll.ts'
 import type { Reach } from './roll.ts'
 import { Watch } from './watch.ts'
@@ -43,7 +43,7 @@ const TALKATIVE = 20
 export interface Answer {
   readonly ask: Ask
   /** Of a press or a push. */
-  readonly finding: Finding | null
+  readonly finding: PressOutcome | null
   /** Of a roll: how far x and y came. */
   readonly reach: readonly [Reach, Reach] | null
   /** Taken although another ask has the same place. */
@@ -62,7 +62,7 @@ export interface Learned {
   readonly answers: readonly Answer[]
   /** Of each axis of a stick that was found. */
   readonly rests: readonly Rests[]
-  readonly aside: readonly { readonly place: Place; readonly why: Aside }[]
+  readonly aside: readonly { readonly place: ReportPlace; readonly why: Aside }[]
 }
 
 export type LearnStep =
@@ -84,9 +84,9 @@ export interface LearnView {
   readonly ask: Ask | null
   readonly step: LearnStep
   /** What seems to be pressed. */
-  readonly seen: Place | null
+  readonly seen: ReportPlace | null
   /** What moved along with it, where that leaves in doubt which was meant. */
-  readonly besides: Place | null
+  readonly besides: ReportPlace | null
   /** It is held for so long that it may never have been pressed: it was held while the rest was taken. */
   readonly long: boolean
   /** How often a stick was rolled round. */
@@ -97,7 +97,7 @@ export interface LearnView {
   readonly of: number
   readonly answers: readonly Answer[]
   /** Places that are not looked at. */
-  readonly aside: readonly Place[]
+  readonly aside: readonly ReportPlace[]
 }
 
 export class Learner {
@@ -111,9 +111,9 @@ export class Learner {
   #step: LearnStep = 'let-go'
   #index = 0
   readonly #answers: (Answer | undefined)[] = []
-  #taken: { readonly finding: Finding; readonly by: Ask } | null = null
+  #taken: { readonly finding: PressOutcome; readonly by: Ask } | null = null
   /** Of two at once. */
-  #two: Finding | null = null
+  #two: PressOutcome | null = null
   #roll: Roll | null = null
   readonly #rests = new Map<Watch, number[]>()
 
@@ -130,9 +130,9 @@ export class Learner {
   #pressedSinceMs = 0
   #leaderBackMs: number | null = null
   #leaderLookMs = 0
-  #leader: Place | null = null
+  #leader: ReportPlace | null = null
 
-  constructor(places: readonly Place[], nowMs: number, asks: readonly Ask[] = ASKS) {
+  constructor(places: readonly ReportPlace[], nowMs: number, asks: readonly Ask[] = ASKS) {
     this.#asks = asks
     this.#watches = places.map((place) => new Watch(place))
     this.#nowMs = this.#restFromMs = this.#lastReportMs = this.#quietSinceMs = nowMs
@@ -157,7 +157,7 @@ export class Learner {
     }
   }
 
-  get #seen(): Place | null {
+  get #seen(): ReportPlace | null {
     switch (this.#step) {
       case 'taken':
         return this.#taken?.finding.place ?? null
@@ -351,7 +351,7 @@ export class Learner {
     }
   }
 
-  #asideFrom({ field }: Place, bits: number, why: Aside): void {
+  #asideFrom({ field }: ReportPlace, bits: number, why: Aside): void {
     for (const watch of this.#watches) {
       const { kind, field: other } = watch.place
       if (other.report !== field.report || (kind !== 'raw-bit' && kind !== 'raw-hat')) continue
@@ -491,13 +491,13 @@ export class Learner {
     }
   }
 
-  #isSameTwo({ place, rival }: Finding): boolean {
+  #isSameTwo({ place, rival }: PressOutcome): boolean {
     const before = [this.#two?.place, this.#two?.rival]
     return before.includes(place) && before.includes(rival)
   }
 
   /** Which ask was answered with the same place. */
-  #whoHas(ask: Ask, finding: Finding): Ask | null {
+  #whoHas(ask: Ask, finding: PressOutcome): Ask | null {
     const before = this.answers.find(
       (answer) =>
         answer.finding !== null &&
@@ -518,7 +518,7 @@ export class Learner {
   }
 
   /** What was meant may be back while something else stays away. */
-  #lookAtLeader(finding: Finding | null): void {
+  #lookAtLeader(finding: PressOutcome | null): void {
     this.#leaderLookMs = this.#nowMs
     this.#setBitsAside()
     this.#leader = finding?.place ?? null

@@ -22,7 +22,7 @@ import type { Field } from '../layout/schema.ts'
 export const PLACE_KINDS = ['button', 'array', 'hat', 'axis', 'raw-bit', 'raw-hat', 'raw-byte'] as const
 export type PlaceKind = (typeof PLACE_KINDS)[number]
 
-export interface Place {
+export interface ReportPlace {
   readonly kind: PlaceKind
   /** The field, or the first of `count` in a row for an array. */
   readonly field: Field
@@ -35,17 +35,17 @@ export interface Place {
 }
 
 /** An axis that turned out to be a hat. */
-export const asHat = (place: Place): Place => ({ ...place, kind: 'hat' })
+export const asHat = (place: ReportPlace): ReportPlace => ({ ...place, kind: 'hat' })
 
 /** A value tells one thing from another and not how far. */
-export const isDiscrete = ({ kind, least, most }: Place): boolean =>
+export const isDiscrete = ({ kind, least, most }: ReportPlace): boolean =>
   kind === 'array' || kind === 'hat' || kind === 'raw-hat' || most - least === 1
 
 /** What an array says while nothing is held (HID 1.11 section 6.2.2.5: a value out of its range, and 0 by custom). */
 export const EMPTY = 0
 
 /** The value of a place; of an array the first field that says something. */
-export function placeValue({ kind, field, count, least, most }: Place, data: Uint8Array): number {
+export function placeValue({ kind, field, count, least, most }: ReportPlace, data: Uint8Array): number {
   if (kind !== 'array') return valueOf(data, field)
   for (let n = 0; n < count; n++) {
     const value = valueOf(data, field, n * field.bits)
@@ -55,17 +55,17 @@ export function placeValue({ kind, field, count, least, most }: Place, data: Uin
 }
 
 /** Whether a report's data reach to the end of a place. */
-export const carries = ({ field, count }: Place, data: Uint8Array): boolean =>
+export const carries = ({ field, count }: ReportPlace, data: Uint8Array): boolean =>
   field.bit + field.bits * count <= data.length * 8
 
 /** Whether a layout can name it. */
-const fits = ({ field, count }: Place): boolean =>
+const fits = ({ field, count }: ReportPlace): boolean =>
   field.bit + field.bits * count <= LAYOUT_LIMITS.reportBytes * 8 &&
   (field.signed || field.bits <= 31) &&
   count <= 64
 
-function rawPlaces({ report, bit, bits }: Field): Place[] {
-  const places: Place[] = []
+function rawPlaces({ report, bit, bits }: Field): ReportPlace[] {
+  const places: ReportPlace[] = []
   const add = (kind: PlaceKind, at: number, size: number, signed = false) => {
     if (at + size > bit + bits) return
     const field = { report, bit: at, bits: size, signed }
@@ -88,7 +88,7 @@ const HAT: Usage = { page: 1, id: 0x39 }
 /** One for each direction; those that tell degrees or count their null state have more. */
 const LEAST_HAT_VALUES = 4
 
-function placesOfItem(item: ReportItem): Place[] {
+function placesOfItem(item: ReportItem): ReportPlace[] {
   const { field, count, array, usages } = item
   if (item.constant || item.relative) return []
   if (usages.length === 0 || usages.every(({ page }) => page >= VENDOR_PAGES)) {
@@ -109,23 +109,23 @@ function placesOfItem(item: ReportItem): Place[] {
 }
 
 /** The places in the reports that a descriptor tells of. What lies beyond 64 bytes is left out: no packet carries it. */
-export const placesOfDescriptor = ({ reports }: Pick<ReportDescriptor, 'reports'>): Place[] =>
+export const placesOfDescriptor = ({ reports }: Pick<ReportDescriptor, 'reports'>): ReportPlace[] =>
   reports
     .filter(({ kind }) => kind === 'input')
     .flatMap(({ items }) => items.flatMap(placesOfItem))
     .filter((place) => place.most > place.least && fits(place))
 
 /** The places of reports of which nothing is known but their length. */
-export const placesOfOpaqueReport = (report: number, bytes: number): Place[] =>
+export const placesOfOpaqueReport = (report: number, bytes: number): ReportPlace[] =>
   rawPlaces({ report, bit: 0, bits: 8 * Math.min(bytes, LAYOUT_LIMITS.reportBytes), signed: false })
 
 /** The places of a browser's gamepad. */
-export const GAMEPAD_PLACES: readonly Place[] = [
-  ...Array.from({ length: GAMEPAD_BUTTONS }, (_, k): Place => {
+export const GAMEPAD_PLACES: readonly ReportPlace[] = [
+  ...Array.from({ length: GAMEPAD_BUTTONS }, (_, k): ReportPlace => {
     const field = { report: 0, bit: buttonBit(k), bits: 8, signed: false }
     return { kind: 'button', field, count: 1, least: 0, most: BUTTON_FULL }
   }),
-  ...Array.from({ length: GAMEPAD_AXES }, (_, k): Place => {
+  ...Array.from({ length: GAMEPAD_AXES }, (_, k): ReportPlace => {
     const field = { report: 0, bit: axisBit(k), bits: 16, signed: true }
     return { kind: 'axis', field, count: 1, least: -AXIS_FULL, most: AXIS_FULL, nothing: AXIS_NOTHING }
   }),

@@ -1,15 +1,20 @@
 import type { Control } from '../controls.ts'
 import type { Cross } from '../layout/schema.ts'
 import type { Ask, StickSide } from './controls-to-ask.ts'
-import type { Place } from './places.ts'
+import type { ReportPlace } from './places.ts'
 import type { Aside } from './watch.ts'
 
 /** What the user should know of a layout that was learned. */
 export type Remark =
   /** A place that was not looked at. */
-  | { readonly kind: 'aside'; readonly place: Place; readonly why: Aside }
+  | { readonly kind: 'aside'; readonly place: ReportPlace; readonly why: Aside }
   /** A control shows in two places; one was taken. */
-  | { readonly kind: 'two-places'; readonly control: Control; readonly taken: Place; readonly other: Place }
+  | {
+      readonly kind: 'two-places'
+      readonly control: Control
+      readonly taken: ReportPlace
+      readonly other: ReportPlace
+    }
   /** The user wanted two controls in one place. */
   | { readonly kind: 'shared'; readonly ask: Ask; readonly with: Ask }
   /** An analogue control comes to so much of its range only. */

@@ -1,5 +1,5 @@
 import { EMPTY, asHat, isDiscrete, placeValue } from './places.ts'
-import type { Place } from './places.ts'
+import type { ReportPlace } from './places.ts'
 
 /** A place left its rest clearly when it moved by so much of its range on that side, */
 const CLEAR = 0.3
@@ -47,7 +47,7 @@ export interface PressTrace {
 /** One place, watched: what it is at rest, and what it does while the user presses. */
 export class Watch {
   /** As it seems to be by what it said so far. */
-  place: Place
+  place: ReportPlace
   discrete: boolean
   readonly #range: number
   value: number | null = null
@@ -68,7 +68,7 @@ export class Watch {
   #values = new Set<number>()
   #msAt = new Map<number, number>()
 
-  constructor(place: Place) {
+  constructor(place: ReportPlace) {
     this.place = place
     this.discrete = isDiscrete(place)
     this.#range = place.most - place.least

@@ -3,11 +3,11 @@ import type { Result } from '../../port/result.ts'
 import { foreign } from '../../words/foreign.ts'
 import { chooseSelect, findLine } from '../infer/choose.ts'
 import type { Listed } from '../infer/choose.ts'
-import type { Finding } from '../infer/findings.ts'
+import type { CaptureFinding } from '../infer/findings.ts'
 import { inferFromLine } from '../infer/infer.ts'
 import { LineCleaner } from '../infer/line.ts'
 import type { LineSpan } from '../infer/line.ts'
-import { faultSentence } from '../infer/words.ts'
+import { faultSentence } from '../infer/finding-words.ts'
 import type { Title } from '../schema.ts'
 import { MAX_SESSION_BYTES, Session } from '../session/read.ts'
 import type { SessionFault } from '../session/read.ts'
@@ -55,7 +55,7 @@ export interface Found {
   readonly title: Title | null
   /** Why there is no title; empty where there is one. */
   readonly fault: string
-  readonly findings: readonly Finding[]
+  readonly findings: readonly CaptureFinding[]
   readonly read: OneRead | null
 }
 

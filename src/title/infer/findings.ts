@@ -68,18 +68,18 @@ interface Values {
 
 export type What = keyof Values
 
-/** One thing that a capture shows, or that had to be guessed; data, for words see `words.ts`. */
-export interface FindingOf<W extends What> {
+/** One thing that a capture shows, or that had to be guessed; data, for words see `finding-words.ts`. */
+export interface CaptureFindingOf<W extends What> {
   readonly what: W
   readonly value: Values[W]
   readonly sureness: Sureness
   readonly evidence?: Evidence
 }
 
-export type Finding = { readonly [W in What]: FindingOf<W> }[What]
+export type CaptureFinding = { readonly [W in What]: CaptureFindingOf<W> }[What]
 
 /** Why no title came out, in front of what could be found all the same. */
-export type InferFault = { readonly findings: readonly Finding[] } & (
+export type InferFault = { readonly findings: readonly CaptureFinding[] } & (
   | { readonly kind: 'empty' }
   | { readonly kind: 'never-known' }
   | { readonly kind: 'constant'; readonly level: Level }

@@ -9,7 +9,7 @@ import type { Capture } from '../vcd/capture.ts'
 import { findBursts, restOf } from './bursts.ts'
 import type { Bursts } from './bursts.ts'
 import { findClock, findPulses } from './clock.ts'
-import type { Finding, InferFault } from './findings.ts'
+import type { CaptureFinding, InferFault } from './findings.ts'
 import { groupFrames } from './frames.ts'
 import { LineCleaner, UNKNOWN } from './line.ts'
 import type { LineSpan, SelectLine } from './line.ts'
@@ -18,7 +18,7 @@ import type { Period } from './period.ts'
 import { readsOf } from './reads.ts'
 import { ofBursts, ofFrames, ofGuesses, ofLine, ofReads } from './report.ts'
 import { titleFields } from './title.ts'
-import { findingLine, nameFrom, notesFrom } from './words.ts'
+import { findingLine, nameFrom, notesFrom } from './finding-words.ts'
 
 /** Where a capture came from, for the title's name and notes. */
 export interface Origin {
@@ -30,7 +30,7 @@ export interface Origin {
 
 export interface Inferred {
   readonly title: Title
-  readonly findings: readonly Finding[]
+  readonly findings: readonly CaptureFinding[]
 }
 
 /** Fewer frames than these do not show that anything comes again. */
@@ -51,7 +51,7 @@ export function inferTitle(
  * says how sure it is. A fault carries what could be found all the same.
  */
 export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred, InferFault> {
-  const findings: Finding[] = ofLine(line)
+  const findings: CaptureFinding[] = ofLine(line)
   const { timesNs, levels } = line
   if (timesNs.length === 0) return err({ kind: 'empty', findings })
   if (levels.every((level) => level === UNKNOWN)) return err({ kind: 'never-known', findings })

@@ -1,6 +1,6 @@
 import type { VideoStandard } from '../../port/clocks.ts'
 import type { Bursts } from './bursts.ts'
-import type { Evidence, Finding, Sureness } from './findings.ts'
+import type { Evidence, CaptureFinding, Sureness } from './findings.ts'
 import type { Frames } from './frames.ts'
 import type { SelectLine } from './line.ts'
 import type { Period } from './period.ts'
@@ -31,8 +31,15 @@ const usedFrames = ({ usual, uneven }: Frames): Evidence => ({
 })
 
 /** What is odd about the line itself. */
-export function ofLine({ sampledNs, glitches, unknown, undriven, full, endNs }: SelectLine): Finding[] {
-  const findings: Finding[] = []
+export function ofLine({
+  sampledNs,
+  glitches,
+  unknown,
+  undriven,
+  full,
+  endNs,
+}: SelectLine): CaptureFinding[] {
+  const findings: CaptureFinding[] = []
   if (sampledNs !== null) findings.push({ what: 'sampled', value: sampledNs, sureness: 'sure' })
   if (glitches.count > 0) findings.push({ what: 'glitches', value: glitches, sureness: 'sure' })
   if (unknown.count > 0) findings.push({ what: 'unknown', value: unknown, sureness: 'sure' })
@@ -42,8 +49,8 @@ export function ofLine({ sampledNs, glitches, unknown, undriven, full, endNs }: 
 }
 
 /** What of the capture is no whole read. */
-export function ofBursts({ cutAtStart, cutAtEnd, broken, keptUntilNs }: Bursts): Finding[] {
-  const findings: Finding[] = []
+export function ofBursts({ cutAtStart, cutAtEnd, broken, keptUntilNs }: Bursts): CaptureFinding[] {
+  const findings: CaptureFinding[] = []
   if (cutAtStart || cutAtEnd) {
     findings.push({ what: 'cut-reads', value: { atStart: cutAtStart, atEnd: cutAtEnd }, sureness: 'sure' })
   }
@@ -56,12 +63,12 @@ export function ofBursts({ cutAtStart, cutAtEnd, broken, keptUntilNs }: Bursts):
 export function ofReads(
   { rest, whole, gaps, broken }: Bursts,
   { usual, of, cyclesPerRead, spacingNs, others }: Reads,
-): Finding[] {
+): CaptureFinding[] {
   const all: Evidence = { seen: whole.length, of: whole.length + broken.count, things: 'reads' }
   const alike: Evidence = { seen: usual, of, things: 'reads' }
   const clear = gaps === null || gaps.minNs >= CLEAR_GAP * spacingNs.maxNs
   const cycles = surenessOf(alike)
-  const findings: Finding[] = [
+  const findings: CaptureFinding[] = [
     { what: 'rest', value: rest, sureness: surenessOf(all), evidence: all },
     {
       what: 'cycles-per-read',
@@ -78,7 +85,12 @@ export function ofReads(
 }
 
 /** How reads come again. */
-export function ofFrames(frames: Frames, period: Period, nearest: VideoStandard, ppm: number): Finding[] {
+export function ofFrames(
+  frames: Frames,
+  period: Period,
+  nearest: VideoStandard,
+  ppm: number,
+): CaptureFinding[] {
   const spanned: Evidence = { seen: frames.usual, of: frames.spanned, things: 'frames' }
   const used = usedFrames(frames)
   const { standard, frames: everyFrames } = period
@@ -87,7 +99,7 @@ export function ofFrames(frames: Frames, period: Period, nearest: VideoStandard,
   const openPpm = (frames.lateNs / period.ns / Math.max(1, frames.spanned - 1)) * 1e6
   const close = Math.abs(ppm) + openPpm <= SURE_CLOCK_PPM && everyFrames === 1
   const fits: Sureness = close ? regular : regular === 'guess' ? 'guess' : 'likely'
-  const findings: Finding[] = [
+  const findings: CaptureFinding[] = [
     {
       what: 'frame-rate',
       value: { hz: (1e9 * everyFrames) / period.ns, everyFrames },
@@ -123,7 +135,7 @@ export function ofGuesses(
   frames: Frames,
   takenNs: number,
   ppm: number,
-): Finding[] {
+): CaptureFinding[] {
   const { lateNs } = frames
   return [
     {

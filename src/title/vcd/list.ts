@@ -3,7 +3,7 @@ import { err, ok } from '../../port/result.ts'
 import type { Complaint, VcdFault } from './capture.ts'
 import { HeaderReader } from './header.ts'
 import { hasLevel, wirePath } from './wires.ts'
-import { WordScanner } from './words.ts'
+import { WordScanner } from './word-scanner.ts'
 
 /** A wire that can be asked for. */
 export interface ListedWire {

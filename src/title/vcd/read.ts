@@ -8,7 +8,7 @@ import { ChangeCollector } from './collect.ts'
 import { HeaderReader } from './header.ts'
 import type { Wire } from './wires.ts'
 import { WireFinder, wirePath } from './wires.ts'
-import { WordScanner } from './words.ts'
+import { WordScanner } from './word-scanner.ts'
 
 export interface VcdOptions {
   /**

@@ -4,7 +4,7 @@ import { sentenceFor } from '../../adapter/troubles.ts'
 import type { Trouble } from '../../adapter/troubles.ts'
 
 /** What an adapter told of the pads that it met. */
-export interface Told {
+export interface PadHistory {
   readonly pads: readonly PadMet[]
   readonly seen: LastSeen | null
 }
@@ -15,7 +15,7 @@ const NO_DESCRIPTOR =
 /** The adapter's memory of pads, asked for when it is wanted: a pad is never at the adapter while a computer is. */
 export class PadsMemory {
   readonly #adapter: () => Adapter | null
-  told = $state.raw<Told | null>(null)
+  told = $state.raw<PadHistory | null>(null)
   /** What kept it from being told, or what was asked last from being done. */
   sentence = $state.raw<string | null>(null)
   /** The adapter's firmware keeps nothing of pads. */

@@ -1,5 +1,5 @@
 import type { OneRead } from '../../title/capture/one-read.ts'
-import type { Finding } from '../../title/infer/findings.ts'
+import type { CaptureFinding } from '../../title/infer/findings.ts'
 
 /** A size in MB, or in kB below that, with as many digits as tell something. */
 export function sizeWords(bytes: number): string {
@@ -17,11 +17,11 @@ export const progressWords = (bytesRead: number, size: number): string =>
   `${percentOf(bytesRead, size)} %, ${sizeWords(bytesRead)} of ${sizeWords(size)}`
 
 /** What was seen, and what no edge can tell, which stands on nothing seen. */
-export function partFindings(findings: readonly Finding[]): {
-  readonly seen: readonly Finding[]
-  readonly guessed: readonly Finding[]
+export function partFindings(findings: readonly CaptureFinding[]): {
+  readonly seen: readonly CaptureFinding[]
+  readonly guessed: readonly CaptureFinding[]
 } {
-  const isGuessed = ({ sureness, evidence }: Finding) => sureness === 'guess' && evidence === undefined
+  const isGuessed = ({ sureness, evidence }: CaptureFinding) => sureness === 'guess' && evidence === undefined
   return {
     seen: findings.filter((finding) => !isGuessed(finding)),
     guessed: findings.filter(isGuessed),

@@ -1,7 +1,7 @@
 import type { Input } from '../../port/pins.ts'
 import type { Contact } from '../connector/contacts.ts'
 import type { Column, Run } from './chart-columns.ts'
-import type { Box, Label } from './paper.ts'
+import type { Rectangle, Label } from './paper.ts'
 
 /* What the chart looks like, worked out: paths, words and where they stand. Nothing here knows what is held. */
 
@@ -12,7 +12,7 @@ export interface Lane {
   readonly size: number
   readonly label: Label
   /** All of it, for the mark of a lane that is linked. */
-  readonly box: Box
+  readonly box: Rectangle
 }
 
 export interface DrawnRun extends Run {
@@ -33,7 +33,7 @@ export interface DrawnSample {
 
 export interface DrawnGuilty {
   /** Ground of each guilty cell. */
-  readonly boxes: readonly Box[]
+  readonly boxes: readonly Rectangle[]
   readonly line: string
   /** What the title saw, and the cross at its side. */
   readonly note: Label
@@ -64,7 +64,7 @@ export interface Head {
   readonly key: string
   readonly column: Column
   readonly label: Label
-  readonly box: Box
+  readonly box: Rectangle
 }
 
 export interface Drawing {
@@ -86,5 +86,5 @@ export interface Drawing {
   readonly tight: DrawnTight | undefined
   readonly axis: DrawnAxis | undefined
   /** Box of one cell, for what lies over the drawing: focus, hover, drop. */
-  readonly cellBox: (lane: number, column: number) => Box
+  readonly cellBox: (lane: number, column: number) => Rectangle
 }

@@ -6,12 +6,12 @@ export interface Point {
   readonly x: number
   readonly y: number
 }
-export interface Box extends Point {
+export interface Rectangle extends Point {
   readonly width: number
   readonly height: number
 }
 /** Where something that lies over the drawing stands. */
-export const styleOf = ({ x, y, width, height }: Box): string =>
+export const styleOf = ({ x, y, width, height }: Rectangle): string =>
   `left:${x}px;top:${y}px;width:${width}px;height:${height}px`
 
 export interface Label extends Point {
@@ -32,7 +32,7 @@ export class Paper {
   at = (along: number, across: number): Point =>
     this.#turned ? { x: across, y: along } : { x: along, y: across }
 
-  box = (along: number, across: number, length: number, depth: number): Box =>
+  box = (along: number, across: number, length: number, depth: number): Rectangle =>
     this.#turned
       ? { x: across, y: along, width: depth, height: length }
       : { x: along, y: across, width: length, height: depth }

@@ -15,7 +15,7 @@ import { actionOf } from './chart-keys.ts'
 import { columnWord, laneWord } from './cell-words.ts'
 
 /** A place on the grid: lane 0 is select, then the pins; columns in order of time. */
-export interface Place {
+export interface GridPlace {
   readonly lane: number
   readonly column: number
 }
@@ -25,7 +25,7 @@ interface Drag {
   readonly cell: Cell
   readonly x: number
   readonly y: number
-  readonly over: Place | null
+  readonly over: GridPlace | null
 }
 
 interface PhaseChartProps {
@@ -38,14 +38,20 @@ interface PhaseChartProps {
 }
 
 /** The cell a place stands for; none in the lane of select. */
-export function refAt(columns: readonly Column[], { lane, column }: Place): CellRef | undefined {
+export function refAt(columns: readonly Column[], { lane, column }: GridPlace): CellRef | undefined {
   const pin = PINS[lane - 1]
   const at = columns[column]
   return pin && at && { cycle: at.source, level: at.level, pin }
 }
 
 /** One step on the grid, which ends at its edges. */
-export function step(place: Place, right: number, down: number, columns: number, turned: boolean): Place {
+export function step(
+  place: GridPlace,
+  right: number,
+  down: number,
+  columns: number,
+  turned: boolean,
+): GridPlace {
   const [along, across] = turned ? [down, right] : [right, down]
   const within = (to: number, count: number) => Math.max(0, Math.min(count - 1, to))
   return { column: within(place.column + along, columns), lane: within(place.lane + across, LANES.length) }
@@ -61,13 +67,13 @@ export class PhaseChartState {
   drag: Drag | null = $state(null)
   /** Said by the live region after a change. */
   said = $state('')
-  #at: Place = $state({ lane: 1, column: 0 })
+  #at: GridPlace = $state({ lane: 1, column: 0 })
 
   readonly drawing = $derived.by(() =>
     this.width > 0 ? layOut(this.#props.chart, this.#props.reading, this.width) : undefined,
   )
   /** The place that Tab reaches, kept on the chart when it grows shorter. */
-  readonly at: Place = $derived.by(() => ({
+  readonly at: GridPlace = $derived.by(() => ({
     lane: this.#at.lane,
     column: Math.min(this.#at.column, (this.drawing?.columns.length ?? 1) - 1),
   }))
@@ -84,7 +90,7 @@ export class PhaseChartState {
   }
 
   /** The whole of a cell in words: `cycle 3 low, pin 1: low`. */
-  label({ lane, column }: Place): string {
+  label({ lane, column }: GridPlace): string {
     const at = this.drawing?.columns[column]
     const contact = LANES[lane]
     if (!at || contact === undefined) return ''
@@ -106,16 +112,16 @@ export class PhaseChartState {
     return this.drawing?.runs.some((run) => run.guilty && run.pin === pin && run.from === column) ?? false
   }
 
-  cellAt(place: Place): Cell | undefined {
+  cellAt(place: GridPlace): Cell | undefined {
     const ref = this.ref(place)
     return ref && this.drawing?.columns[place.column]?.phase[ref.pin]
   }
 
-  ref(place: Place): CellRef | undefined {
+  ref(place: GridPlace): CellRef | undefined {
     return this.drawing && refAt(this.drawing.columns, place)
   }
 
-  put(place: Place, cell: Cell): void {
+  put(place: GridPlace, cell: Cell): void {
     const ref = this.ref(place)
     if (!ref) return
     if (this.#props.locked) {
@@ -130,12 +136,12 @@ export class PhaseChartState {
   }
 
   /** The three-button cell of the same level and pin. */
-  putBack(place: Place): void {
+  putBack(place: GridPlace): void {
     const ref = this.ref(place)
     if (ref) this.put(place, THREE_BUTTON_CYCLE[ref.level][ref.pin])
   }
 
-  focused(place: Place): void {
+  focused(place: GridPlace): void {
     this.#at = place
     this.point(place.lane)
   }
@@ -146,7 +152,7 @@ export class PhaseChartState {
   }
 
   /** Keys on the grid. `openMenu` opens the menu of cells at the focused one. */
-  onkeydown(event: KeyboardEvent, openMenu: (place: Place) => void): void {
+  onkeydown(event: KeyboardEvent, openMenu: (place: GridPlace) => void): void {
     const action = actionOf(event)
     const { drawing } = this
     if (!action || !drawing) return
@@ -184,12 +190,12 @@ export class PhaseChartState {
     event.preventDefault()
   }
 
-  #focus(place: Place): void {
+  #focus(place: GridPlace): void {
     this.#at = place
     this.element(place)?.focus()
   }
 
-  element({ lane, column }: Place): HTMLElement | null {
+  element({ lane, column }: GridPlace): HTMLElement | null {
     return this.#root?.querySelector(`[data-lane="${lane}"][data-column="${column}"]`) ?? null
   }
 
@@ -220,7 +226,7 @@ export class PhaseChartState {
     this.drag = null
   }
 
-  #placeUnder(x: number, y: number): Place | null {
+  #placeUnder(x: number, y: number): GridPlace | null {
     const element = document.elementFromPoint(x, y)
     if (!(element instanceof HTMLElement) || !this.#root?.contains(element)) return null
     const { lane, column } = element.dataset

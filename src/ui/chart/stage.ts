@@ -9,7 +9,7 @@ import type { Lane } from './drawing.ts'
 import { measures } from './measures.ts'
 import type { Measures } from './measures.ts'
 import { Paper } from './paper.ts'
-import type { Box, Label } from './paper.ts'
+import type { Rectangle, Label } from './paper.ts'
 
 /** Where everything stands, along time and across the lanes, before anything is drawn. */
 export class Stage {
@@ -75,7 +75,7 @@ export class Stage {
   }
 
   /** One cell, all of it. */
-  cellBox(lane: number, column: number): Box {
+  cellBox(lane: number, column: number): Rectangle {
     const { top, room } = this.#across(lane)
     return this.paper.box(this.begin(column), top, this.m.column, room)
   }

@@ -2,7 +2,7 @@ import type { Explanation } from '../../bench/explain.ts'
 import { cellWord } from '../../port/input-texts.ts'
 import { PINS } from '../../port/pins.ts'
 import type { Pin } from '../../port/pins.ts'
-import type { Box, Spot } from '../chart/paper.ts'
+import type { Rectangle, Spot } from '../chart/paper.ts'
 import type { DrawnPin } from './drawing.ts'
 import type { Layout } from './layout.ts'
 import { LETTER } from './layout.ts'
@@ -82,7 +82,7 @@ function wordAlong({ scale }: Layout, explanation: Explanation, piece: Span, isG
   return sample - from > until - sample ? (from + sample) / 2 : (sample + until) / 2
 }
 
-export function tintOf({ paper, scale, lanes }: Layout, explanation: Explanation): Box[] {
+export function tintOf({ paper, scale, lanes }: Layout, explanation: Explanation): Rectangle[] {
   const met = metBy(explanation)
   const from = scale.at(Math.max(met.fromNs, scale.fromNs))
   const until = scale.at(Math.min(met.untilNs, scale.untilNs))

@@ -1,5 +1,5 @@
 import type { Pin } from '../../port/pins.ts'
-import type { Box, Label } from '../chart/paper.ts'
+import type { Rectangle, Label } from '../chart/paper.ts'
 
 /* A timing diagram, worked out: paths, words and where they stand, in CSS px. Nothing here knows of colours. */
 
@@ -7,7 +7,7 @@ export interface DrawnPin {
   readonly pin: Pin
   readonly path: string
   /** Ground of what a held input brings about. */
-  readonly held: readonly Box[]
+  readonly held: readonly Rectangle[]
   readonly words: readonly (Label & { readonly kind: 'held' | 'guilty' })[]
 }
 
@@ -28,7 +28,7 @@ export interface TimingDrawing {
   readonly slopes: readonly string[]
   readonly pins: readonly DrawnPin[]
   /** Ground of the pins at fault, while they show what the sample meets. */
-  readonly tint: readonly Box[]
+  readonly tint: readonly Rectangle[]
   readonly samples: readonly { readonly hair: string; readonly mark: string; readonly isGuilty: boolean }[]
   readonly guilty: { readonly cross: string; readonly words: readonly Label[] }
   readonly due: DrawnDue | null

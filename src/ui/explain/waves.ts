@@ -22,7 +22,7 @@ export interface CellPiece extends Piece {
 }
 
 /** What the pad shows of select for a while. */
-interface Shown extends Span {
+interface ShownSpan extends Span {
   readonly rises: number
   readonly level: Level
 }
@@ -73,7 +73,7 @@ export function wavesOf(explanation: Explanation, chart: Chart, span: Span): Wav
 }
 
 /** Which reply the guilty sample meets, and for how long that stands. */
-export function metBy(explanation: Explanation): Shown {
+export function metBy(explanation: Explanation): ShownSpan {
   const { atNs } = guiltySample(explanation)
   const { rises, shownLevel } = explanation.example.place
   const around = shownOf(explanation).filter(({ fromNs, untilNs }) => fromNs <= atNs && atNs <= untilNs)
@@ -85,7 +85,7 @@ export function metBy(explanation: Explanation): Shown {
 }
 
 /** What the pins show of select, from power-on to long after the read. */
-function shownOf(explanation: Explanation): Shown[] {
+function shownOf(explanation: Explanation): ShownSpan[] {
   const { counted, reads } = explanation.witness
   const startNs = reads[reads.length - 1]?.startNs ?? 0
   const changes = counted.map(({ shownNs, code }) => ({

@@ -1,19 +1,16 @@
 import type { Fix } from '../../bench/fix.ts'
-import { costWords, fixWords } from '../../bench/fix/words.ts'
-import type { ControlWords } from '../../bench/fix/words.ts'
+import { costWords, fixWords } from '../../bench/fix/change-words.ts'
 import { VERDICTS } from '../../bench/judgement.ts'
 import type { Judgement } from '../../bench/judgement.ts'
-import { CONTROL_WORDS } from '../../pad/control-texts.ts'
 import { listWords } from '../../words/lists.ts'
 import { clauseWords } from '../../words/sentence-texts.ts'
 import type { Profile } from '../../profile/schema.ts'
 import { sameJson } from '../../shelf/same.ts'
 import type { Title } from '../../title/schema.ts'
+import { controlWord } from '../../pad/control-texts.ts'
 import { adviceTexts, t } from './fix-texts.ts'
 
 /** How fixes are said on screen. */
-
-const controlWord: ControlWords = (control) => CONTROL_WORDS[control]
 
 /** "stop after the second cycle", for buttons and for undo. */
 export const fixLabel = ({ changes }: Fix, profile: Profile): string =>

@@ -2,7 +2,7 @@ import { CONTROLS } from '../../pad/controls.ts'
 import type { Control } from '../../pad/controls.ts'
 import { CROSSES, LAYOUT_LIMITS } from '../../pad/layout/schema.ts'
 import type { Extractor, Field } from '../../pad/layout/schema.ts'
-import type { Place } from '../../pad/learn/places.ts'
+import type { ReportPlace } from '../../pad/learn/places.ts'
 import type { Option } from '../look/types.ts'
 import { CONTROL_WORDS } from '../../pad/control-texts.ts'
 import { foundWord } from './extractor-words.ts'
@@ -83,7 +83,7 @@ export function forSubject(extractor: Extractor, subject: string): Extractor {
 /** What a place suggests of an extractor of a kind: its values as the place has them. */
 export function atPlace(
   kind: ExtractorKind,
-  place: Pick<Place, 'field' | 'count' | 'least' | 'most' | 'nothing'>,
+  place: Pick<ReportPlace, 'field' | 'count' | 'least' | 'most' | 'nothing'>,
 ): Extractor {
   const { field, count, least, most } = place
   const span = most - least
@@ -106,7 +106,7 @@ export function atPlace(
 }
 
 /** How many values each of eight positions has: with a value for nothing in use, up and the last one stand at the two ends. */
-function stepOf({ least, most, nothing }: Pick<Place, 'least' | 'most' | 'nothing'>): number {
+function stepOf({ least, most, nothing }: Pick<ReportPlace, 'least' | 'most' | 'nothing'>): number {
   const step = Math.floor(nothing === undefined ? (most - least + 1) / 8 : (most - least) / 7)
   return Math.min(Math.max(1, step), LAYOUT_LIMITS.hatStep)
 }

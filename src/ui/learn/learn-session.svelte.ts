@@ -5,7 +5,7 @@ import type { Ask } from '../../pad/learn/controls-to-ask.ts'
 import { Learner } from '../../pad/learn/learner.ts'
 import type { LearnView } from '../../pad/learn/learner.ts'
 import { carries, placeValue } from '../../pad/learn/places.ts'
-import type { Place } from '../../pad/learn/places.ts'
+import type { ReportPlace } from '../../pad/learn/places.ts'
 import { LiveReader } from '../pad/live-reader.ts'
 import type { PadSource } from './pad-source.ts'
 
@@ -85,7 +85,7 @@ export class LearnSession {
     return this.#learner
   }
 
-  get #places(): readonly Place[] {
+  get #places(): readonly ReportPlace[] {
     return this.source.places.map(({ place }) => place)
   }
 
@@ -139,7 +139,7 @@ export class LearnSession {
   }
 
   /** The value of a place in the last report that has it. */
-  valueOf(place: Place): number | null {
+  valueOf(place: ReportPlace): number | null {
     const data = this.#latest[place.field.report]
     return data && carries(place, data) ? placeValue(place, data) : null
   }

@@ -1,5 +1,5 @@
 import type { Remark } from '../../pad/learn/remarks.ts'
-import type { Place } from '../../pad/learn/places.ts'
+import type { ReportPlace } from '../../pad/learn/places.ts'
 import { CONTROL_WORDS } from '../../pad/control-texts.ts'
 import { askName } from './ask-words.ts'
 import { remarkTexts as t } from './layout-texts.ts'
@@ -11,7 +11,7 @@ const ENDS = { x: { low: 'left', high: 'right' }, y: { low: 'up', high: 'down' }
  *
  * @param label what a place is called
  */
-export function remarkWords(remark: Remark, label: (place: Place) => string): string {
+export function remarkWords(remark: Remark, label: (place: ReportPlace) => string): string {
   switch (remark.kind) {
     case 'aside':
       return t.aside({ why: remark.why, place: label(remark.place) })

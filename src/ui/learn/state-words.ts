@@ -1,5 +1,5 @@
 import type { LearnView } from '../../pad/learn/learner.ts'
-import type { Place } from '../../pad/learn/places.ts'
+import type { ReportPlace } from '../../pad/learn/places.ts'
 import { TURNS_WANTED } from '../../pad/learn/roll.ts'
 import { rowWords } from '../../words/lists.ts'
 import { askName } from './ask-words.ts'
@@ -13,7 +13,7 @@ const MOST_NAMED = 4
  *
  * @param label what a place is called
  */
-export function stateWords(view: LearnView, label: (place: Place) => string): string {
+export function stateWords(view: LearnView, label: (place: ReportPlace) => string): string {
   const { phase, step, ask, seen, besides } = view
   if (phase === 'lost') return t.nothingLost({ learned: view.answers.length, of: view.of })
   if (phase === 'rest') return t.restCheck({ silent: view.silent })
@@ -30,7 +30,7 @@ export function stateWords(view: LearnView, label: (place: Place) => string): st
 }
 
 /** What is not listened to, so that pressing it does nothing; bytes without a description are passed over. */
-export function asideWords({ phase, aside }: LearnView, label: (place: Place) => string): string {
+export function asideWords({ phase, aside }: LearnView, label: (place: ReportPlace) => string): string {
   const names = aside.filter(({ kind }) => !kind.startsWith('raw-')).map(label)
   if (phase !== 'ask' || names.length === 0) return ''
   const named = names.length > MOST_NAMED ? names.slice(0, MOST_NAMED - 1) : names

@@ -1,5 +1,5 @@
 import type { Rate, RepeatFinding, RepeatSeen } from '../../bench/repeat/seen.ts'
-import { FINDING_WORDS } from '../../bench/repeat/words.ts'
+import { FINDING_WORDS } from '../../bench/repeat/repeat-words.ts'
 
 export interface RateCell {
   readonly rate: Rate

@@ -1,4 +1,4 @@
-import type { PlayedFrame } from '../../bench/repeat/play.ts'
+import type { PlayedFrame } from '../../bench/repeat/play-repeat.ts'
 
 export interface StripSample {
   readonly x: number

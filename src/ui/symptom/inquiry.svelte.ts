@@ -11,7 +11,7 @@ import { newBridge } from '../worker/start-worker.ts'
 import { sourcesFrom } from './sources.ts'
 import type { Source } from './sources.ts'
 import { t } from './symptom-texts.ts'
-import { followTrials } from './trail.ts'
+import { followTrials } from './follow-trials.ts'
 
 /** A question with the card of the profile that it is about. */
 interface Asked extends SymptomQuestion {

@@ -22,7 +22,7 @@ export function exampleWords({ held, place, phantom, missed, cause }: Counterexa
 }
 
 /** Which sample a tight title has the least to spare at, and what comes too near to it. */
-export function tightWords({ frame, read, cycle, level, atNs, afterEdgeNs, by }: Place): string {
+export function tightWords({ frame, read, cycle, level, atNs, afterEdgeNs, by }: TightPlace): string {
   const where = read > 1 || frame > 1 ? ` in read ${read} of frame ${frame}` : ''
   const near = by === 'reset' ? 'the idle reset comes close to it' : 'its edge is close before it'
   return (
@@ -31,4 +31,4 @@ export function tightWords({ frame, read, cycle, level, atNs, afterEdgeNs, by }:
   )
 }
 
-type Place = NonNullable<Judgement['tightest']>
+type TightPlace = NonNullable<Judgement['tightest']>

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest'
 import { Chip } from '../../../src/adapter/emulator/chip.ts'
-import { VirtualPad } from '../../../src/adapter/emulator/virtual-pad.ts'
-import { vendorPad } from '../../../src/adapter/emulator/virtual-pads.ts'
+import { VirtualPad } from '../../reference/adapter/emulator/virtual-pad.ts'
+import { vendorPad } from '../../reference/adapter/emulator/virtual-pads.ts'
 import { flashWith } from '../firmware/rig.ts'
 import { seenOf } from './seen.ts'
 

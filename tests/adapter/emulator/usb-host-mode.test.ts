@@ -2,9 +2,9 @@ import { describe, expect, it } from 'vitest'
 import { Timeline } from '../../../src/adapter/emulator/timeline.ts'
 import { ChipTrap } from '../../../src/adapter/emulator/trap.ts'
 import { UsbController } from '../../../src/adapter/emulator/usb-controller.ts'
-import { VirtualPad } from '../../../src/adapter/emulator/virtual-pad.ts'
-import type { PadDescription } from '../../../src/adapter/emulator/virtual-pad.ts'
-import { gamePad } from '../../../src/adapter/emulator/virtual-pads.ts'
+import { VirtualPad } from '../../reference/adapter/emulator/virtual-pad.ts'
+import type { PadDescription } from '../../reference/adapter/emulator/virtual-pad.ts'
+import { gamePad } from '../../reference/adapter/emulator/virtual-pads.ts'
 
 const MS = 1_000_000
 const US = 1000

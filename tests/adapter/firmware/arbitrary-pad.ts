@@ -1,5 +1,5 @@
 import fc from 'fast-check'
-import type { PadDescription, Vices } from '../../../src/adapter/emulator/virtual-pad.ts'
+import type { PadDescription, Vices } from '../../reference/adapter/emulator/virtual-pad.ts'
 import {
   gamePad,
   hub,
@@ -7,7 +7,7 @@ import {
   receiver,
   somethingElse,
   vendorPad,
-} from '../../../src/adapter/emulator/virtual-pads.ts'
+} from '../../reference/adapter/emulator/virtual-pads.ts'
 
 /** Virtual pads with everything that may be wrong with one, and what happens to them. */
 

@@ -7,7 +7,7 @@ import {
   hub,
   receiver,
   vendorPad,
-} from '../../../src/adapter/emulator/virtual-pads.ts'
+} from '../../reference/adapter/emulator/virtual-pads.ts'
 import { describeWith } from '../../tools.ts'
 import { HOST_COMPILER, HostProgram, Message, Reader } from './host-program.ts'
 

@@ -5,7 +5,7 @@ import { PortEngine } from '../../../src/port/engine.ts'
 import type { Pins } from '../../../src/port/engine.ts'
 import type { Level } from '../../../src/port/pins.ts'
 import { decodeImage } from '../../../src/profile/decode-image.ts'
-import { ImageRunner } from '../../../src/profile/run-image.ts'
+import { ImageRunner } from '../../reference/profile/run-image.ts'
 import type { Rig } from './rig.ts'
 
 /** Whole numbers from 0 to below `n`, the same ones for the same seed (a linear congruential generator). */

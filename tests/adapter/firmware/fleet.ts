@@ -1,5 +1,5 @@
 import type { Clock } from '../../../src/adapter/clock.ts'
-import type { KeptPads } from '../../../src/adapter/kept-pads.ts'
+import type { KeptPads } from '../../reference/adapter/kept-pads.ts'
 import { putPad } from '../../../src/adapter/kept.ts'
 import { PAD_RECORD_BYTES } from '../../../src/adapter/constants.ts'
 import { encodeReply } from '../../../src/adapter/replies.ts'
@@ -9,7 +9,7 @@ import { HostProgram, Message, Reader } from './host-program.ts'
 import { Timers } from './timers.ts'
 
 /** What a box of the host program is like at first. */
-interface Box {
+interface TestAdapter {
   readonly identity: Identity
   readonly active: number | null
   readonly banks: readonly (Uint8Array | null)[]
@@ -128,7 +128,7 @@ export class FleetDevice {
   }
 
   /** Power comes on. */
-  start(box: Box): void {
+  start(box: TestAdapter): void {
     const nothing = () => undefined
     const images = box.banks.map((image) => (image ? this.#fleet.imageNumber(image) : 0))
     const put = (question: Message) => {

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { controlMask } from '../../../src/pad/controls.ts'
 import type { Layout } from '../../../src/pad/layout/schema.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
-import { ProfileHands } from '../../../src/profile/run-hands.ts'
+import { ControlsRunner } from '../../../src/profile/run-controls.ts'
 import { AT } from '../../../src/profile/image-layout.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { arbHandSteps, arbProfile } from '../../arbitraries.ts'
@@ -35,7 +35,7 @@ export function asVersion1(image: Uint8Array): Uint8Array {
 const RISES_SHOWN = 8
 
 /** The state as the host program shows it. */
-function show(hands: ProfileHands, into: Message): void {
+function show(hands: ControlsRunner, into: Message): void {
   into.u16(hands.inputs).u8(hands.firstCycleOnly ? 1 : 0)
   for (let rises = 0; rises < RISES_SHOWN; rises++)
     into.u8(hands.pinsAt(rises, 'high')).u8(hands.pinsAt(rises, 'low'))
@@ -97,7 +97,7 @@ export async function compareHands(
     fc.asyncProperty(arbScene, async ({ profile, bank, steps }) => {
       const image = encodeImage(profile)
       const question = new Message().u8(bank).counted(image)
-      const hands = new ProfileHands(profile, bank)
+      const hands = new ControlsRunner(profile, bank)
       const { cycles, after } = profile.chart
       const stays = after.kind === 'stay'
       const expected = new Message().u32(profile.idleResetNs).u8(profile.delayNs / 8)
@@ -118,7 +118,7 @@ export async function compareHands(
   )
 }
 
-function act(step: Step, nowMs: number, hands: ProfileHands, question: Message, expected: Message): void {
+function act(step: Step, nowMs: number, hands: ControlsRunner, question: Message, expected: Message): void {
   const letter = (name: string) => question.bytes(Buffer.from(name)).u32(nowMs)
   switch (step.kind) {
     case 'report':

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { Chip } from '../../../src/adapter/emulator/chip.ts'
 import { ChipTrap } from '../../../src/adapter/emulator/trap.ts'
-import type { Vices } from '../../../src/adapter/emulator/virtual-pad.ts'
+import type { Vices } from '../../reference/adapter/emulator/virtual-pad.ts'
 import {
   describeDevice,
   gamePad,
@@ -11,7 +11,7 @@ import {
   receiver,
   somethingElse,
   vendorPad,
-} from '../../../src/adapter/emulator/virtual-pads.ts'
+} from '../../reference/adapter/emulator/virtual-pads.ts'
 import { crc32 } from '../../../src/document/crc32.ts'
 import { arbVisit } from './arbitrary-pad.ts'
 import { visit } from './host-visits.ts'

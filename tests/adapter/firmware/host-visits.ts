@@ -1,5 +1,5 @@
-import { VirtualPad } from '../../../src/adapter/emulator/virtual-pad.ts'
-import { gamePad } from '../../../src/adapter/emulator/virtual-pads.ts'
+import { VirtualPad } from '../../reference/adapter/emulator/virtual-pad.ts'
+import { gamePad } from '../../reference/adapter/emulator/virtual-pads.ts'
 import type { Visit } from './arbitrary-pad.ts'
 import { MS, NOTHING_PRESSED, REST, UP, UP_PRESSED } from './pad-rig.ts'
 import type { PadRig } from './pad-rig.ts'

@@ -8,7 +8,7 @@ import { stickNumbers } from '../../../src/pad/stick/numbers.ts'
 import { inputsIn } from '../../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
-import { ProfileHands } from '../../../src/profile/run-hands.ts'
+import { ControlsRunner } from '../../../src/profile/run-controls.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { arbitraryLayout, arbitraryReport } from '../../pad/arbitrary-layout.ts'
 import { describeWith } from '../../tools.ts'
@@ -81,7 +81,7 @@ class PadUnder {
 
 /** Host, pad and banks in the plainest way. */
 class Box {
-  #hands: ProfileHands
+  #hands: ControlsRunner
   #bank: Bank
   #number = 0
   #host: number | null = null
@@ -92,7 +92,7 @@ class Box {
 
   constructor(private readonly banks: readonly Bank[]) {
     this.#bank = banks[0] as Bank
-    this.#hands = new ProfileHands(this.#bank.profile, 1)
+    this.#hands = new ControlsRunner(this.#bank.profile, 1)
   }
 
   get #held(): number {

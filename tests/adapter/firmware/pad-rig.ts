@@ -1,6 +1,6 @@
 import { Chip } from '../../../src/adapter/emulator/chip.ts'
-import { VirtualPad } from '../../../src/adapter/emulator/virtual-pad.ts'
-import type { PadDescription } from '../../../src/adapter/emulator/virtual-pad.ts'
+import { VirtualPad } from '../../reference/adapter/emulator/virtual-pad.ts'
+import type { PadDescription } from '../../reference/adapter/emulator/virtual-pad.ts'
 import { CONTROLS } from '../../../src/pad/controls.ts'
 import type { Control } from '../../../src/pad/controls.ts'
 import { LAYOUT_FORMAT, LAYOUT_VERSION } from '../../../src/pad/layout/schema.ts'

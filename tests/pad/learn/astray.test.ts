@@ -7,18 +7,18 @@ import { ASKS } from '../../../src/pad/learn/controls-to-ask.ts'
 import type { Ask } from '../../../src/pad/learn/controls-to-ask.ts'
 import { learnedLayout } from '../../../src/pad/learn/layout.ts'
 import { Learner, REST_MS } from '../../../src/pad/learn/learner.ts'
-import type { Place } from '../../../src/pad/learn/places.ts'
+import type { ReportPlace } from '../../../src/pad/learn/places.ts'
 
 /** Users who do something else than what was asked, on pads that are a little odd. All of them are invented. */
 
-const button = (bit: number): Place => ({
+const button = (bit: number): ReportPlace => ({
   kind: 'button',
   field: { report: 0, bit, bits: 1, signed: false },
   count: 1,
   least: 0,
   most: 1,
 })
-const axis = (byte: number): Place => ({
+const axis = (byte: number): ReportPlace => ({
   kind: 'axis',
   field: { report: 0, bit: 8 * byte, bits: 8, signed: false },
   count: 1,
@@ -35,7 +35,7 @@ class User {
   readonly #rest: readonly number[]
   readonly #periodMs: number
 
-  constructor(places: readonly Place[], asks: readonly Ask[], rest: readonly number[], periodMs = 8) {
+  constructor(places: readonly ReportPlace[], asks: readonly Ask[], rest: readonly number[], periodMs = 8) {
     this.learner = new Learner(places, 0, asks)
     this.#rest = rest
     this.#periodMs = periodMs
@@ -235,7 +235,7 @@ describe('an axis of few values', () => {
         fc.constantFrom(1, 8),
         (below, more, middle, periodMs) => {
           const above = below + (more % (below + 1))
-          const place: Place = {
+          const place: ReportPlace = {
             kind: 'axis',
             field: { report: 0, bit: 0, bits: 8, signed: true },
             count: 1,

@@ -9,7 +9,7 @@ import { hatOf } from '../../../src/pad/learn/hat.ts'
 import { learnedLayout } from '../../../src/pad/learn/layout.ts'
 import { Learner } from '../../../src/pad/learn/learner.ts'
 import { GAMEPAD_PLACES, asHat, placesOfDescriptor } from '../../../src/pad/learn/places.ts'
-import type { Place } from '../../../src/pad/learn/places.ts'
+import type { ReportPlace } from '../../../src/pad/learn/places.ts'
 import { parseReportDescriptor } from '../../../src/pad/descriptor/parse.ts'
 import { realDescriptor } from '../descriptor/real-descriptors.ts'
 
@@ -34,7 +34,7 @@ class Thumb<Value> {
   readonly #report: (value: Value) => Uint8Array
   #nowMs = 0
 
-  constructor(places: readonly Place[], report: (value: Value) => Uint8Array) {
+  constructor(places: readonly ReportPlace[], report: (value: Value) => Uint8Array) {
     const asks = DPAD.map((control) => ({ kind: 'press' as const, control }))
     this.learner = new Learner(places, 0, asks)
     this.#report = report
@@ -133,7 +133,7 @@ describe('a hat that a report descriptor tells of', () => {
     const place = places.find(({ kind }) => kind === 'hat')
     expect(place).toMatchObject({ least: 0, most: 239, field: { report: 1, bits: 16 } })
     const bit = place?.field.bit ?? 0
-    const own = { ...place, field: { ...place?.field, report: 0 } } as Place
+    const own = { ...place, field: { ...place?.field, report: 0 } } as ReportPlace
     const report = (value: number) => {
       const bytes = new Uint8Array(64)
       new DataView(bytes.buffer).setUint16(bit / 8, value, true)
@@ -147,7 +147,7 @@ describe('a hat that a report descriptor tells of', () => {
   })
 
   it('and counts its null state among its values is learned', () => {
-    const place: Place = {
+    const place: ReportPlace = {
       kind: 'hat',
       field: { report: 0, bit: 0, bits: 4, signed: false },
       count: 1,

@@ -9,20 +9,26 @@ import type { Ask } from '../../../src/pad/learn/controls-to-ask.ts'
 import { learnedLayout } from '../../../src/pad/learn/layout.ts'
 import { Learner } from '../../../src/pad/learn/learner.ts'
 import { GAMEPAD_PLACES, placesOfOpaqueReport } from '../../../src/pad/learn/places.ts'
-import type { Place } from '../../../src/pad/learn/places.ts'
+import type { ReportPlace } from '../../../src/pad/learn/places.ts'
 
 const PAD = { via: 'hid', vendorId: 1, productId: 2, descriptorCrc32: null } as const
 
 const field = (bit: number, bits: number): Field => ({ report: 0, bit, bits, signed: false })
-const button = (bit: number): Place => ({ kind: 'button', field: field(bit, 1), count: 1, least: 0, most: 1 })
-const byteAxis = (at: number): Place => ({
+const button = (bit: number): ReportPlace => ({
+  kind: 'button',
+  field: field(bit, 1),
+  count: 1,
+  least: 0,
+  most: 1,
+})
+const byteAxis = (at: number): ReportPlace => ({
   kind: 'axis',
   field: field(8 * at, 8),
   count: 1,
   least: 0,
   most: 255,
 })
-const hat = (bit: number, least = 0): Place => ({
+const hat = (bit: number, least = 0): ReportPlace => ({
   kind: 'hat',
   field: field(bit, 4),
   count: 1,
@@ -40,7 +46,7 @@ class Desk {
   /** What is different from rest, by byte; a function gets the number of the report. */
   #sent = 0
 
-  constructor(places: readonly Place[], asks: readonly Ask[], rest: readonly number[]) {
+  constructor(places: readonly ReportPlace[], asks: readonly Ask[], rest: readonly number[]) {
     this.learner = new Learner(places, 0, asks)
     this.#rest = rest
   }
@@ -294,7 +300,7 @@ describe('an analogue trigger', () => {
 
 describe('a cross', () => {
   const dpad = (['dpad-up', 'dpad-down', 'dpad-left', 'dpad-right'] as const).map(press)
-  const learn = (place: Place, rest: number, values: readonly number[]) => {
+  const learn = (place: ReportPlace, rest: number, values: readonly number[]) => {
     const desk = new Desk([place], dpad, [rest]).hold(1200)
     for (const value of values) desk.press({ 0: value })
     return desk.outcome

@@ -3,10 +3,10 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { frameHz, frameNs } from '../../../src/port/clocks.ts'
 import { readTitle, writeTitle } from '../../../src/title/file.ts'
-import type { Finding, FindingOf, InferFault, What } from '../../../src/title/infer/findings.ts'
+import type { CaptureFinding, CaptureFindingOf, InferFault, What } from '../../../src/title/infer/findings.ts'
 import { inferTitle } from '../../../src/title/infer/infer.ts'
 import type { Inferred } from '../../../src/title/infer/infer.ts'
-import { faultSentence, findingLine } from '../../../src/title/infer/words.ts'
+import { faultSentence, findingLine } from '../../../src/title/infer/finding-words.ts'
 import type { Title } from '../../../src/title/schema.ts'
 import type { Edges, Pattern, Simulated } from './simulate.ts'
 import { edgesOf, random, simulate } from './simulate.ts'
@@ -25,10 +25,13 @@ function fault(edges: Edges): InferFault {
   return result.error
 }
 
-const found = <W extends What>(findings: readonly Finding[], what: W): FindingOf<W> | undefined =>
-  findings.find((finding) => finding.what === what) as FindingOf<W> | undefined
+const found = <W extends What>(
+  findings: readonly CaptureFinding[],
+  what: W,
+): CaptureFindingOf<W> | undefined =>
+  findings.find((finding) => finding.what === what) as CaptureFindingOf<W> | undefined
 
-function valueOf<W extends What>(findings: readonly Finding[], what: W): FindingOf<W>['value'] {
+function valueOf<W extends What>(findings: readonly CaptureFinding[], what: W): CaptureFindingOf<W>['value'] {
   const finding = found(findings, what)
   if (finding === undefined) throw new Error(`no ${what}`)
   return finding.value

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { ModelAdapter } from '../../../src/adapter/model-adapter.ts'
-import { modelTransport } from '../../../src/adapter/transports/model.ts'
+import { ModelAdapter } from '../../reference/adapter/model-adapter.ts'
+import { modelTransport } from '../../reference/adapter/model-transport.ts'
 import { sentenceFor } from '../../../src/adapter/troubles.ts'
 import { REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
 import { controlMask } from '../../../src/pad/controls.ts'

@@ -1,23 +1,16 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import type { LastSeen, MetPad } from '../../../src/adapter/kept.ts'
-import { ModelAdapter } from '../../../src/adapter/model-adapter.ts'
+import { ModelAdapter } from '../../reference/adapter/model-adapter.ts'
 import { connect } from '../../../src/adapter/session.ts'
 import type { Adapter } from '../../../src/adapter/session.ts'
-import { modelTransport } from '../../../src/adapter/transports/model.ts'
+import { modelTransport } from '../../reference/adapter/model-transport.ts'
 import { VENDOR_LAYOUT } from '../../../src/pad/layout/built-in.ts'
 import { readLayout } from '../../../src/pad/layout/file.ts'
 import { USUAL_STICK } from '../../../src/pad/stick/settings.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
-import {
-  descriptorText,
-  descriptorWords,
-  layoutFor,
-  readsWords,
-  reportRows,
-  titleWords,
-} from '../../../src/ui/adapter/met-words.ts'
+import { layoutFor, reportRows } from '../../../src/ui/adapter/last-reports.ts'
 import { PadsMemory } from '../../../src/ui/adapter/pads-memory.svelte.ts'
 
 const six = encodeImage(BUILT_IN_PROFILES['six-button'])
@@ -119,18 +112,6 @@ const seen = (change: Partial<LastSeen>): LastSeen => ({
 })
 
 describe('in words', () => {
-  it('the reads, and what their rises say of the title', () => {
-    expect(readsWords(seen({}))).toBe('The last 3: 4 rises each, 16 to 17 ms apart.')
-    expect(readsWords(seen({ reads: [{ atMs: 5, rises: 1 }] }))).toBe('One read: 1 rise.')
-    expect(readsWords(seen({ readCount: 0, reads: [] }))).toContain('has not read')
-    // Identification stands at the second rise, the extra buttons at the third (DEVELOPERS.md, "What is true on the wire").
-    expect(titleWords(seen({ mostRises: 2 }))).toContain('three buttons')
-    expect(titleWords(seen({ mostRises: 3 }))).toContain('six-button title')
-    expect(titleWords(seen({ mostRises: 4 }))).toContain('six-button title')
-    expect(titleWords(seen({ mostRises: 5 }))).toContain('more than once')
-    expect(titleWords(seen({ readCount: 0, mostRises: 0 }))).toBe(null)
-  })
-
   it('the reports, with what the layout makes of them one after the other', () => {
     const rest = [8, 0, 0, 128, 128, 128, 128]
     const reports = [
@@ -151,15 +132,5 @@ describe('in words', () => {
     expect(layoutFor(met, [one])).toBe(one)
     expect(layoutFor({ ...met, descriptorCrc32: 1 }, [one])).toBe(null)
     expect(layoutFor({ ...met, via: 'vendor' }, [loan])).toBe(VENDOR_LAYOUT)
-  })
-
-  it('numbers and descriptors', () => {
-    // USB 2.0 section 9.6.1: 0x0213 stands for 2.13.
-    expect(descriptorWords({ ...met, descriptorBytes: 90 })).toBe('90 bytes of report descriptor')
-    expect(descriptorWords({ ...met, descriptorBytes: 2048 })).toContain('or more')
-    expect(descriptorWords({ ...met, descriptorBytes: 0 })).toBe('no report descriptor kept')
-    expect(descriptorText(Uint8Array.from({ length: 17 }, (_, k) => k))).toBe(
-      '00 01 02 03 04 05 06 07 08 09 0A 0B 0C 0D 0E 0F\n10\n',
-    )
   })
 })

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { fileTitle } from '../../../src/title/capture/file-title.ts'
-import type { Finding } from '../../../src/title/infer/findings.ts'
+import type { CaptureFinding } from '../../../src/title/infer/findings.ts'
 import { partFindings, percentOf, progressWords, sizeWords } from '../../../src/ui/capture/capture-words.ts'
 
 it('takes the ending off a file name, and nothing else', () => {
@@ -39,13 +39,13 @@ it('says 100 % at the end only', () => {
 })
 
 it('parts what was seen, however seldom, from what no edge can tell', () => {
-  const seldom: Finding = {
+  const seldom: CaptureFinding = {
     what: 'rest',
     value: 'high',
     sureness: 'guess',
     evidence: { seen: 2, of: 9, things: 'reads' },
   }
-  const sampled: Finding = { what: 'sampled', value: 10, sureness: 'sure' }
-  const drive: Finding = { what: 'drive', value: 'driven', sureness: 'guess' }
+  const sampled: CaptureFinding = { what: 'sampled', value: 10, sureness: 'sure' }
+  const drive: CaptureFinding = { what: 'drive', value: 'driven', sureness: 'guess' }
   expect(partFindings([drive, seldom, sampled])).toEqual({ seen: [seldom, sampled], guessed: [drive] })
 })

@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest'
 import type { LearnView } from '../../../src/pad/learn/learner.ts'
-import type { Place } from '../../../src/pad/learn/places.ts'
+import type { ReportPlace } from '../../../src/pad/learn/places.ts'
 import { asideWords, stateWords } from '../../../src/ui/learn/state-words.ts'
 
-const place = (bit: number, kind: Place['kind'] = 'button'): Place => ({
+const place = (bit: number, kind: ReportPlace['kind'] = 'button'): ReportPlace => ({
   kind,
   field: { report: 0, bit, bits: 1, signed: false },
   count: 1,
   least: 0,
   most: 1,
 })
-const label = ({ field }: Place) => `Button ${field.bit + 1}`
+const label = ({ field }: ReportPlace) => `Button ${field.bit + 1}`
 
 const VIEW: LearnView = {
   phase: 'ask',
@@ -62,7 +62,7 @@ describe('what happens while a pad is learned, in words', () => {
   })
 
   it('tells what is not listened to, but for undescribed bytes', () => {
-    const told = (aside: readonly Place[], phase: LearnView['phase'] = 'ask') =>
+    const told = (aside: readonly ReportPlace[], phase: LearnView['phase'] = 'ask') =>
       asideWords({ ...VIEW, phase, aside }, label)
     expect(told([])).toBe('')
     expect(told([place(0, 'raw-bit'), place(1, 'raw-byte')])).toBe('')

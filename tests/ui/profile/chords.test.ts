@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { CONTROLS, controlMask } from '../../../src/pad/controls.ts'
-import { bankChangeFor, powerOnOutcome } from '../../../src/profile/hands.ts'
+import { bankChangeFor, powerOnOutcome } from '../../../src/profile/held-controls.ts'
 import type { BankChange } from '../../../src/profile/schema.ts'
 import {
   USUAL_BANK_CHORDS,

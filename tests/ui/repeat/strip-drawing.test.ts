@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import type { PlayedFrame } from '../../../src/bench/repeat/play.ts'
+import type { PlayedFrame } from '../../../src/bench/repeat/play-repeat.ts'
 import { stripDrawing, stripWords } from '../../../src/ui/repeat/strip-drawing.ts'
 
 const frame = (signs: string): PlayedFrame => ({

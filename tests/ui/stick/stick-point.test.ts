@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { USUAL_STICK } from '../../../src/pad/stick/settings.ts'
 import { StickPoint } from '../../../src/ui/stick/stick-point.svelte.ts'
-import { Trail } from '../../../src/ui/stick/trail.svelte.ts'
+import { StickTrail } from '../../../src/ui/stick/stick-trail.svelte.ts'
 
 const at = (degrees: number, radius = 30_000) => ({
   x: Math.round(radius * Math.cos((degrees * Math.PI) / 180)),
@@ -53,7 +53,7 @@ describe('a trail', () => {
   afterEach(() => void vi.useRealTimers())
 
   it('is short, and goes when the stick rests', () => {
-    const trail = new Trail()
+    const trail = new StickTrail()
     for (let x = 0; x < 40; x++) trail.add({ x, y: 0 })
     expect([trail.places.length, trail.places[0]?.x, trail.places.at(-1)?.x]).toEqual([16, 24, 39])
     vi.advanceTimersByTime(399)

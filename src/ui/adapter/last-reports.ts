@@ -1,0 +1,41 @@
+import type { LastSeen, MetPad } from '../../adapter/kept.ts'
+import { listWords } from '../../words/lists.ts'
+import { controlsIn } from '../../pad/controls.ts'
+import type { ControlMask } from '../../pad/controls.ts'
+import { bytesWord } from '../../words/hexadecimal.ts'
+import { HeldReader } from '../../pad/hold.ts'
+import type { StickPair } from '../../pad/hold.ts'
+import { isFor } from '../../profile/shadowing.ts'
+import { VENDOR_LAYOUT } from '../../pad/layout/built-in.ts'
+import type { Layout } from '../../pad/layout/schema.ts'
+import { CONTROL_WORDS } from '../../pad/control-texts.ts'
+
+/** The layout that a pad is read by: the first of these that is for it, else the one that the firmware knows, if it is one of those pads. */
+export function layoutFor(met: MetPad, layouts: readonly Layout[]): Layout | null {
+  const own = layouts.find(({ pad }) => isFor(pad, met))
+  return own ?? (met.via === 'vendor' ? VENDOR_LAYOUT : null)
+}
+
+export interface ReportRow {
+  readonly atMs: number
+  readonly bytes: string
+  /** What a layout makes of it; `null` without a layout. */
+  readonly held: string | null
+}
+
+/** The last reports, oldest first, with what a layout makes of them one after the other. */
+export function reportRows(
+  { reports }: LastSeen,
+  layout: Layout | null,
+  sticks: StickPair,
+): readonly ReportRow[] {
+  const reader = layout && new HeldReader(layout, sticks)
+  return reports.map(({ atMs, bytes }) => ({
+    atMs,
+    bytes: bytesWord(bytes),
+    held: reader && heldWords(reader.report(bytes)),
+  }))
+}
+
+export const heldWords = (mask: ControlMask): string =>
+  listWords(controlsIn(mask).map((control) => CONTROL_WORDS[control])) || 'nothing'

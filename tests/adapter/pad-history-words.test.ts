@@ -1,0 +1,75 @@
+import { describe, expect, it } from 'vitest'
+import { PAD_OUTCOMES } from '../../src/adapter/constants.ts'
+import type { LastSeen, MetPad } from '../../src/adapter/kept.ts'
+import {
+  OUTCOME_WORDS,
+  VIA_WORDS,
+  descriptorText,
+  descriptorWords,
+  readsWords,
+  risesWord,
+  secondsWord,
+  titleWords,
+} from '../../src/adapter/pad-history-words.ts'
+
+const met: MetPad = {
+  via: 'hid',
+  outcome: 'no layout',
+  vendorId: 0x1209,
+  productId: 8,
+  release: 0x0213,
+  descriptorCrc32: 0x1234,
+}
+
+const seen = (change: Partial<LastSeen>): LastSeen => ({
+  pad: met,
+  there: true,
+  takenMs: 1000,
+  reportCount: 2,
+  readCount: 3,
+  mostRises: 4,
+  controls: 0,
+  inputs: 0,
+  reports: [],
+  reads: [
+    { atMs: 100, rises: 4 },
+    { atMs: 117, rises: 4 },
+    { atMs: 133, rises: 4 },
+  ],
+  ...change,
+})
+
+describe('the pad history in words', () => {
+  it('the reads, and what their rises say of the title', () => {
+    expect(readsWords(seen({}))).toBe('The last 3: 4 rises each, 16 to 17 ms apart.')
+    expect(readsWords(seen({ reads: [{ atMs: 5, rises: 1 }] }))).toBe('One read: 1 rise.')
+    expect(readsWords(seen({ readCount: 0, reads: [] }))).toContain('has not read')
+    // Identification stands at the second rise, the extra buttons at the third (DEVELOPERS.md, "What is true on the wire").
+    expect(titleWords(seen({ mostRises: 2 }))).toContain('three buttons')
+    expect(titleWords(seen({ mostRises: 3 }))).toContain('six-button title')
+    expect(titleWords(seen({ mostRises: 4 }))).toContain('six-button title')
+    expect(titleWords(seen({ mostRises: 5 }))).toContain('more than once')
+    expect(titleWords(seen({ readCount: 0, mostRises: 0 }))).toBe(null)
+  })
+
+  it('numbers and descriptors', () => {
+    expect(descriptorWords({ ...met, descriptorBytes: 90 })).toBe('90 bytes of report descriptor')
+    expect(descriptorWords({ ...met, descriptorBytes: 2048 })).toContain('or more')
+    expect(descriptorWords({ ...met, descriptorBytes: 0 })).toBe('no report descriptor kept')
+    expect(descriptorText(Uint8Array.from({ length: 17 }, (_, k) => k))).toBe(
+      '00 01 02 03 04 05 06 07 08 09 0A 0B 0C 0D 0E 0F\n10\n',
+    )
+  })
+
+  it('every outcome is a sentence, and what is not known is said to be so', () => {
+    for (const outcome of [...PAD_OUTCOMES, 'unlisted'] as const)
+      expect(OUTCOME_WORDS[outcome]).toMatch(/^[A-Z].*\.$/)
+    expect(OUTCOME_WORDS.unlisted).toContain('this version of Ninepin does not know')
+    expect(VIA_WORDS.unlisted).toContain('this version of Ninepin does not know')
+  })
+
+  it('rises and seconds', () => {
+    expect([0, 1, 2].map(risesWord)).toEqual(['0 rises', '1 rise', '2 rises'])
+    expect([0, 250, 12_700].map(secondsWord)).toEqual(['0.000 s', '0.250 s', '12.700 s'])
+  })
+})

@@ -1,0 +1,143 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { play, seen } from '../../src/bench/symptoms/play-reads.ts'
+import type { Times } from '../../src/bench/symptoms/play-reads.ts'
+import { cellLevel, phaseAt } from '../../src/port/chart.ts'
+import { PINS, maskOf } from '../../src/port/pins.ts'
+import type { Input } from '../../src/port/pins.ts'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import { arbInputMask, arbProfile } from '../arbitraries.ts'
+import { arbTitle } from './arbitrary-title.ts'
+import { watch } from './watch.ts'
+
+const FRAMES = 4
+
+const arbTimes: fc.Arbitrary<Pick<Times, 'replyNs' | 'idleResetNs'>> = fc.record({
+  replyNs: fc.oneof(fc.constant(0), fc.integer({ min: 0, max: 400 })),
+  idleResetNs: fc.integer({ min: 10_000, max: 120_000 }),
+})
+
+describe('play', () => {
+  // The reader of tests/bench/watch.ts shares no line with src/bench.
+  it('samples the phases that the independent reader finds, at the ends of every range', () => {
+    fc.assert(
+      fc.property(
+        arbProfile,
+        arbTitle,
+        arbTimes,
+        fc.boolean(),
+        fc.boolean(),
+        (profile, title, stated, latest, atOnce) => {
+          const end = ({ minNs, maxNs }: { minNs: number; maxNs: number }) => (latest ? maxNs : minNs)
+          const { drive } = title
+          const times = {
+            ...stated,
+            edgeSpacingNs: end(title.edgeSpacingNs),
+            sampleAfterEdgeNs: atOnce ? 0 : end(title.sampleAfterEdgeNs),
+            riseNs: drive.kind === 'released' ? end(drive.riseNs) : 0,
+          }
+          const reads = play(profile, title, { ...times, lateNs: () => 0, clockPpm: 0 })
+          const found = watch(title, times, FRAMES)
+          expect(reads).toHaveLength(found.length)
+          reads.forEach(({ identification, samples }, k) => {
+            for (const { index, rises, level } of found[k] ?? []) {
+              const phase = phaseAt(profile.chart, rises, level)
+              expect(index === 'identify' ? identification : samples[index]).toEqual(phase)
+            }
+            expect(identification !== null).toBe(title.sixButtons.kind === 'identified')
+          })
+        },
+      ),
+    )
+  })
+
+  it('a read that begins later by its jitter is late against the reset, and a fast clock draws reads together', () => {
+    const profile = BUILT_IN_PROFILES['six-button']
+    const [title] = fc.sample(arbTitle, { seed: 1, numRuns: 1 })
+    const pair = {
+      ...(title as NonNullable<typeof title>),
+      readOffsetsNs: [1_000_000, 1_100_000],
+      cyclesPerRead: 1,
+      rest: 'high' as const,
+      drive: { kind: 'driven' as const },
+      samples: [{ cycle: 1, level: 'high' as const, pins: { 1: 'up' as const }, when: 'always' as const }],
+      sixButtons: { kind: 'never' as const },
+    }
+    const chart = {
+      cycles: [profile.chart.cycles[0] as (typeof profile.chart.cycles)[number]],
+      after: {
+        kind: 'stay' as const,
+        reply: profile.chart.cycles[3] as (typeof profile.chart.cycles)[number],
+      },
+    }
+    // From one rise to the next 100 000 ns pass by the title's own clock.
+    const second = (idleResetNs: number, lateNs: (read: number) => number, clockPpm: number) =>
+      play({ ...profile, chart }, pair, {
+        edgeSpacingNs: 4_000,
+        sampleAfterEdgeNs: 1_000,
+        replyNs: 0,
+        idleResetNs,
+        riseNs: 0,
+        lateNs,
+        clockPpm,
+      })[1]?.samples[0]?.[1]
+    const onTime = () => 0
+    // The second read's first phase is the rest: with the reset it shows Up, without it the second row, Z.
+    expect(second(92_000, onTime, 0)).toBe('up')
+    expect(second(94_000, onTime, 0)).toBe('z')
+    expect(second(94_000, (read) => (read % 2 === 1 ? 2_000 : 0), 0)).toBe('up')
+    expect(second(92_000, (read) => (read % 2 === 0 ? 2_000 : 0), 0)).toBe('z')
+    expect(second(92_990, onTime, 0)).toBe('up')
+    expect(second(92_990, onTime, -500)).toBe('z')
+    expect(second(93_010, onTime, 500)).toBe('up')
+  })
+})
+
+describe('seen', () => {
+  it('says of each input what the samples of it say one by one', () => {
+    fc.assert(
+      fc.property(arbProfile, arbTitle, arbInputMask, arbTimes, (profile, title, held, stated) => {
+        const times = {
+          ...stated,
+          edgeSpacingNs: title.edgeSpacingNs.minNs,
+          sampleAfterEdgeNs: title.sampleAfterEdgeNs.minNs,
+          riseNs: 0,
+        }
+        const found = seen(title, play(profile, title, { ...times, lateNs: () => 0, clockPpm: 0 }), held)
+        const said = new Map<Input, Set<boolean>>()
+        const sampled = new Set<Input>()
+        const waits = (input: Input) =>
+          !title.samples.some(({ when, pins }) => when === 'always' && Object.values(pins).includes(input))
+        for (const read of watch(title, times, FRAMES)) {
+          const low = (rises: number, level: 'low' | 'high', pin: (typeof PINS)[number]) =>
+            cellLevel(phaseAt(profile.chart, rises, level)[pin], held) === 'low'
+          const { sixButtons } = title
+          const mark = read.find(({ index }) => index === 'identify')
+          const six =
+            sixButtons.kind === 'identified'
+              ? mark !== undefined && sixButtons.lowPins.every((pin) => low(mark.rises, mark.level, pin))
+              : sixButtons.kind === 'assumed'
+          for (const { index, rises, level } of read) {
+            if (index === 'identify') continue
+            const sample = title.samples[index]
+            for (const pin of PINS) {
+              const input = sample?.pins[pin]
+              if (input === undefined) continue
+              const taken = sample?.when === 'always' || six
+              if (!taken && !waits(input)) continue
+              if (taken) sampled.add(input)
+              said.set(input, (said.get(input) ?? new Set()).add(taken && low(rises, level, pin)))
+            }
+          }
+        }
+        const which = (wanted: (answers: Set<boolean>) => boolean) =>
+          maskOf([...said].flatMap(([input, answers]) => (wanted(answers) ? [input] : [])))
+        expect(found).toEqual({
+          pressed: which((answers) => answers.has(true)),
+          flickering: which((answers) => answers.size === 2),
+          sampled: maskOf(sampled),
+        })
+      }),
+    )
+  })
+})
