@@ -1,7 +1,11 @@
-import type { AdapterNote } from '../../shelf/desk.ts'
+import type { AdapterNote, Desk } from '../../shelf/desk.ts'
 import type { ShelfState } from '../shelf-state.svelte.ts'
 
 const NO_NOTE: AdapterNote = { label: '', layoutIds: null }
+
+/** What the user said of an adapter. Its serial number is a word from outside: `constructor` names no note. */
+export const noteOf = (adapters: Desk['adapters'], serialNumber: string): AdapterNote =>
+  (Object.hasOwn(adapters, serialNumber) ? adapters[serialNumber] : undefined) ?? NO_NOTE
 
 /** Keeps in mind what the user says of an adapter, by its serial number; what else was said of it stays. */
 export function noteAdapter(
@@ -9,7 +13,7 @@ export function noteAdapter(
   serialNumber: string,
   change: Partial<AdapterNote>,
 ): void {
-  const { adapters } = shelf.desk
-  const note = { ...NO_NOTE, ...adapters[serialNumber], ...change }
-  shelf.setDesk({ adapters: { ...adapters, [serialNumber]: note } })
+  // This one alone: of the others another tab may know more.
+  const note = { ...noteOf(shelf.desk.adapters, serialNumber), ...change }
+  shelf.setDesk({ adapters: { [serialNumber]: note } })
 }

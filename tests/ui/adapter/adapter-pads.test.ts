@@ -5,8 +5,8 @@ import { readLayout } from '../../../src/pad/layout/file.ts'
 import type { Layout } from '../../../src/pad/layout/schema.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
-import { EMPTY_DESK } from '../../../src/shelf/desk.ts'
-import type { Desk } from '../../../src/shelf/desk.ts'
+import { EMPTY_DESK, withDeskChange } from '../../../src/shelf/desk.ts'
+import type { Desk, DeskChange } from '../../../src/shelf/desk.ts'
 import type { LayoutEntry } from '../../../src/shelf/entry.ts'
 import {
   padNames,
@@ -77,7 +77,7 @@ describe('pads at an adapter', () => {
       get desk() {
         return desk
       },
-      setDesk: (change: Partial<Desk>) => (desk = { ...desk, ...change }),
+      setDesk: (change: DeskChange) => (desk = withDeskChange(desk, change) as Desk),
     }
     noteAdapter(shelf, 'A1', { label: 'left port' })
     noteAdapter(shelf, 'B2', { layoutIds: ['One'] })
