@@ -19,7 +19,8 @@ export class Notices {
 
   /** Says what was done. It goes by itself. */
   say(message: string): void {
-    const { id } = this.#add(message, false)
+    const { id, urgent } = this.#add(message, false)
+    if (urgent) return
     setTimeout(() => this.dismiss(id), 4_000 + 40 * message.length)
   }
 
@@ -48,8 +49,9 @@ export class Notices {
     return newest !== undefined
   }
 
-  /** The same words again stand once, as the newest. */
-  #add(message: string, urgent: boolean): Notice {
+  /** The same words again stand once, as the newest, and stay if one of them is to stay. */
+  #add(message: string, isUrgent: boolean): Notice {
+    const urgent = isUrgent || this.all.some((one) => one.urgent && one.message === message)
     const notice = { id: this.#nextId++, message, urgent }
     const others = this.all.filter((one) => one.message !== message)
     while (others.length >= MOST && others.some((one) => !one.urgent)) {
