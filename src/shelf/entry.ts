@@ -44,15 +44,20 @@ export type EntryKey = `${Entry['kind']}:${string}`
 export const keyOf = ({ kind, id }: Pick<Entry, 'kind' | 'id'>): EntryKey => `${kind}:${id}`
 
 export const isEntryKey = (key: unknown): key is EntryKey =>
-  typeof key === 'string' && /^(profile|title|layout):./.test(key)
+  typeof key === 'string' && /^(profile|title|layout):./s.test(key)
 
 const KINDS = { profile: PROFILE_KIND, title: TITLE_KIND, layout: LAYOUT_KIND } as const
 
 const CardSchema = v.object({
   kind: v.picklist(['profile', 'title', 'layout']),
-  id: v.string(),
+  /** Not empty: what is stored without an id would never be read again. */
+  id: v.pipe(v.string(), v.minLength(1)),
   revision: v.pipe(v.number(), v.integer(), v.minValue(1)),
-  place: v.number(),
+  // Where it stands is not the work itself; JSON has no infinity, and beyond the safe integers nothing comes after it.
+  place: v.fallback(
+    v.pipe(v.number(), v.minValue(-Number.MAX_SAFE_INTEGER), v.maxValue(Number.MAX_SAFE_INTEGER)),
+    0,
+  ),
   origin: v.picklist(['demo', 'own']),
   document: v.unknown(),
 })

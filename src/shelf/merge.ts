@@ -4,7 +4,8 @@ import { sameJson } from './same.ts'
 
 /** Two versions of one entry joined. */
 export interface Merged {
-  readonly entry: Entry
+  /** `null` where the two together are no document that the schema takes. */
+  readonly entry: Entry | null
   /** Fields that both sides changed differently, as JSON paths; `ours` has the word there. */
   readonly conflicts: readonly string[]
 }
@@ -15,6 +16,9 @@ type Fields = Readonly<Record<string, Json>>
 const isFields = (value: Json): value is Fields =>
   typeof value === 'object' && value !== null && !Array.isArray(value)
 
+/** A key that every object inherits, such as `constructor`, is no field of it. */
+const own = (fields: Fields, key: string): Json => (Object.hasOwn(fields, key) ? fields[key] : undefined)
+
 /**
  * Three-way merge of plain JSON: what only one side changed is taken from that side; what both changed differently is taken
  * from `ours` and named in `conflicts`. Lists are merged item by item where all three have the same length, else as a whole.
@@ -23,12 +27,12 @@ export function mergeJson(base: Json, ours: Json, theirs: Json, conflicts: strin
   if (sameJson(ours, theirs) || sameJson(base, theirs)) return ours
   if (sameJson(base, ours)) return theirs
   if (isFields(base) && isFields(ours) && isFields(theirs)) {
-    const merged: Record<string, Json> = {}
-    for (const key of new Set([...Object.keys(ours), ...Object.keys(theirs)])) {
-      const value = mergeJson(base[key], ours[key], theirs[key], conflicts, at === '' ? key : `${at}.${key}`)
-      if (value !== undefined) merged[key] = value
-    }
-    return merged
+    const keys = [...new Set([...Object.keys(ours), ...Object.keys(theirs)])]
+    const merged = keys.map((key): [string, Json] => {
+      const path = at === '' ? key : `${at}.${key}`
+      return [key, mergeJson(own(base, key), own(ours, key), own(theirs, key), conflicts, path)]
+    })
+    return Object.fromEntries(merged.filter(([, value]) => value !== undefined))
   }
   if (Array.isArray(base) && Array.isArray(ours) && Array.isArray(theirs)) {
     if (base.length === ours.length && base.length === theirs.length) {
@@ -39,9 +43,22 @@ export function mergeJson(base: Json, ours: Json, theirs: Json, conflicts: strin
   return ours
 }
 
+/** Whether two changes of plain JSON change any field that is the same, in the sense of {@link mergeJson}. */
+export function bothChange(before: Json, after: Json, otherBefore: Json, otherAfter: Json): boolean {
+  if (sameJson(before, after) || sameJson(otherBefore, otherAfter)) return false
+  if (isFields(before) && isFields(after) && isFields(otherBefore) && isFields(otherAfter)) {
+    return [...new Set([...Object.keys(before), ...Object.keys(after)])].some((key) =>
+      bothChange(own(before, key), own(after, key), own(otherBefore, key), own(otherAfter, key)),
+    )
+  }
+  const lists = [before, after, otherBefore, otherAfter].filter((one): one is Json[] => Array.isArray(one))
+  const [a, b, c, d] = lists
+  if (!a || !b || !c || !d || lists.some(({ length }) => length !== a.length)) return true
+  return a.some((one, k) => bothChange(one, b[k], c[k], d[k]))
+}
+
 /**
- * Joins this tab's version of an entry with the one that another tab stored meanwhile. The revision is above both. Where the
- * two together are no document that the schema takes, this tab's version stands whole.
+ * Joins this tab's version of an entry with the one that another tab stored meanwhile. The revision is above both.
  *
  * @param base the version that both began with
  */
@@ -57,8 +74,7 @@ export function mergeEntries(base: Entry, ours: Entry, theirs: Entry): Merged {
     ) as object),
     revision,
   })
-  if (merged.ok) return { entry: merged.value, conflicts: conflicts.map(withinDocument) }
-  return { entry: { ...ours, revision }, conflicts: ['document'] }
+  return { entry: merged.ok ? merged.value : null, conflicts: conflicts.map(withinDocument) }
 }
 
 const withinDocument = (path: string): string => path.replace(/^document\./, '')

@@ -14,6 +14,12 @@ const SHELF_VERSION = 1
 /** No shelf that is read is larger, in bytes. */
 export const MAX_SHELF_BYTES = 64 * 1024 * 1024
 
+/** Nothing of ours is nested deeper; what is, no browser stores, and it would keep all else from being stored. */
+const MAX_NESTING = 200
+
+/** No hand has edited anything so often; a larger number leaves no room for the next edits. */
+const MAX_REVISION = 1e12
+
 const ShelfFileSchema = v.object({
   format: v.literal(SHELF_FORMAT),
   version: v.literal(SHELF_VERSION),
@@ -49,7 +55,7 @@ export function shelfFile(
   }
   return {
     name: `ninepin-shelf-${new Date(nowMs).toISOString().slice(0, 10)}.json`,
-    text: `${JSON.stringify(file, null, 2)}\n`,
+    text: `${stored(file)}\n`,
   }
 }
 
@@ -60,12 +66,15 @@ export const isShelfFile = (head: Uint8Array): boolean =>
 /** Reads a saved shelf. An entry that cannot be read keeps no other from being read. Never throws; the error is a sentence. */
 export function readShelfFile(name: string, bytes: Uint8Array): Result<SavedShelf, string> {
   let json: unknown
+  if (isNestedDeeper(bytes, MAX_NESTING)) {
+    return err(`${name}: this saved shelf is damaged: it is nested too deep. Nothing was changed.`)
+  }
   try {
     json = JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes))
   } catch {
     return err(`${name}: this saved shelf is damaged or cut off. Nothing was changed.`)
   }
-  const { version } = json as { version?: unknown }
+  const { version } = (json ?? {}) as { version?: unknown }
   if (typeof version === 'number' && version > SHELF_VERSION) {
     return err(
       `${name}: this shelf was saved by a newer Ninepin. Open it with that one. Nothing was changed.`,
@@ -77,7 +86,7 @@ export function readShelfFile(name: string, bytes: Uint8Array): Result<SavedShel
   const refused: string[] = []
   for (const [k, record] of file.output.entries.entries()) {
     const read = readEntry(record)
-    if (read.ok) entries.push(read.value)
+    if (read.ok) entries.push({ ...read.value, revision: Math.min(read.value.revision, MAX_REVISION) })
     else refused.push(`${name}: entries[${k}]: ${documentSentence(read.error)}.`)
   }
   return ok({ entries, unreadable: file.output.unreadable, refused })
@@ -86,5 +95,44 @@ export function readShelfFile(name: string, bytes: Uint8Array): Result<SavedShel
 /** The file of a record that cannot be read, for whoever wants to mend it or look at it. */
 export const fileOfUnreadable = ({ key, record }: Unreadable): OutFile => ({
   name: `${key.replaceAll(/[^\w-]+/g, '-')}.record.json`,
-  text: `${JSON.stringify(record, null, 2) ?? 'undefined'}\n`,
+  text: `${stored(record)}\n`,
 })
+
+/** A store holds more than JSON can say (large integers, circles), and what cannot be read must still become a file. */
+function stored(value: unknown): string {
+  const above: unknown[] = []
+  const text = JSON.stringify(
+    value,
+    function (this: unknown, _, one: unknown) {
+      if (typeof one === 'bigint') return String(one)
+      if (typeof one !== 'object' || one === null) return one
+      // What holds this value is the innermost of those above it.
+      above.splice(above.indexOf(this) + 1)
+      if (above.includes(one)) return 'a circle'
+      above.push(one)
+      return one
+    },
+    2,
+  ) as string | undefined
+  return text ?? 'undefined'
+}
+
+const [QUOTE, BACKSLASH, OPEN_LIST, CLOSE_LIST, OPEN_OBJECT, CLOSE_OBJECT] = [
+  0x22, 0x5c, 0x5b, 0x5d, 0x7b, 0x7d,
+]
+
+/** Whether JSON in UTF-8 is nested deeper, found without parsing it. */
+function isNestedDeeper(bytes: Uint8Array, most: number): boolean {
+  let depth = 0
+  let isText = false
+  for (let k = 0; k < bytes.length; k++) {
+    const byte = bytes[k]
+    if (isText && byte === BACKSLASH) k++
+    else if (byte === QUOTE) isText = !isText
+    else if (isText) continue
+    else if (byte === OPEN_LIST || byte === OPEN_OBJECT) depth++
+    else if (byte === CLOSE_LIST || byte === CLOSE_OBJECT) depth--
+    if (depth > most) return true
+  }
+  return false
+}

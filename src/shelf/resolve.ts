@@ -68,5 +68,6 @@ export function resolve(
       : { kind: 'fork', entry: { ...ours, id: newId() }, there: entry }
   }
   const { entry: merged, conflicts } = mergeEntries(base, ours, entry)
+  if (merged === null) return { kind: 'fork', entry: { ...ours, id: newId() }, there: entry }
   return { kind: 'put', entry: merged, theirs: entry, conflicts }
 }

@@ -1,3 +1,4 @@
+import * as v from 'valibot'
 import { documentSentence } from '../document/document.ts'
 import { Connection } from './connection.ts'
 import type { Writing } from './connection.ts'
@@ -54,6 +55,8 @@ export type Keeping =
 /** What became of a write where the store holds something other than was given to it. */
 export interface Outcome {
   readonly key: EntryKey
+  /** What this tab knew to be stored when it was given. */
+  readonly base: Entry | null
   /** What was given to the store. */
   readonly wrote: Entry | null
   /** What the store holds under the key now; `null` for nothing that can be read. */
@@ -110,6 +113,9 @@ export class ShelfStore {
   #waitingRecords = new Map<string, unknown>()
   /** What is being written. */
   #inFlight: ReadonlyMap<EntryKey, Entry | null> = new Map()
+  #isWriting = false
+  /** What other tabs named before the store was read: the reading may have begun before they wrote. */
+  #heardEarly: Told = NOTHING_TOLD
   /** What is stored, as far as this tab knows: the base of every merge. */
   readonly #known = new Map<EntryKey, Entry>()
   readonly #knownSides = new Map<string, unknown>()
@@ -208,6 +214,9 @@ export class ShelfStore {
       await this.#connection.write(async (objects) => {
         if (sameJson(await objects.get(key), record)) await objects.delete(key)
       })
+      // Not to be put back, neither here nor by another tab. The reading finds it again if it is still there.
+      this.#setUnreadable(new Map([...this.#unreadable].filter(([other]) => other !== key)))
+      this.#say({ wrote: [], removed: [key] })
       await this.#readAll()
     } catch (cause) {
       this.#failed(cause)
@@ -230,13 +239,13 @@ export class ShelfStore {
   }
 
   get #isPending(): boolean {
-    return this.#hasWaiting || this.#inFlight.size > 0
+    return this.#hasWaiting || this.#isWriting
   }
 
   #state(): Keeping {
     const pending = this.#isPending || (this.#working !== null && this.#isRead)
     if (!this.#isRead) {
-      return { kind: 'unread', pending: this.#hasWaiting, sentence: this.#sentence ?? READING_SLOWLY }
+      return { kind: 'unread', pending: this.#isPending, sentence: this.#sentence ?? READING_SLOWLY }
     }
     if (this.#sentence !== null) return { kind: 'not-kept', sentence: this.#sentence }
     return { kind: pending ? 'keeping' : 'kept' }
@@ -338,15 +347,15 @@ export class ShelfStore {
         unreadable.set(key, { key, record, sentence: read.sentence })
         continue
       }
-      if (isOfOlderVersion(record)) older.set(key, record)
-      entries.push(read.entry)
       // A write of ours that is on its way is merged with this when it arrives.
       if (this.#isOnItsWay(key)) continue
+      if (isOfOlderVersion(record)) older.set(key, record)
+      entries.push(read.entry)
       const before = this.#known.get(key)
       this.#known.set(key, read.entry)
       if (!before || !sameJson(before, read.entry)) changed.push({ key, entry: read.entry })
     }
-    this.#putBack(records)
+    this.#putBack(records, unreadable)
     this.#setUnreadable(unreadable)
     this.#isRead = true
     this.#wasEverRead = true
@@ -358,21 +367,29 @@ export class ShelfStore {
     }
     if (isFirst) this.#give({ kind: 'read', loaded })
     else if (changed.length > 0) this.#listener?.elsewhere(changed)
+    const early = this.#heardEarly
+    this.#heardEarly = NOTHING_TOLD
+    if (early !== NOTHING_TOLD) void this.#heard(early)
   }
 
   /** Storage that was cleared, or lost what it had: what this tab knows goes back. */
-  #putBack(records: ReadonlyMap<string, unknown>): void {
+  #putBack(records: ReadonlyMap<string, unknown>, unreadable: Map<string, Unreadable>): void {
+    const isGone = (key: string) => !records.has(key) && !this.#heardEarly.removed.includes(key)
     for (const [key, entry] of this.#known) {
-      if (!records.has(key) && !this.#isOnItsWay(key)) this.#waiting.set(key, entry)
+      if (!isGone(key) || this.#isOnItsWay(key)) continue
+      this.#waiting.set(key, entry)
     }
-    for (const [key, { record }] of this.#unreadable) {
-      if (!records.has(key)) this.#waitingRecords.set(key, record)
+    for (const [key, one] of this.#unreadable) {
+      if (!isGone(key)) continue
+      this.#waitingRecords.set(key, one.record)
+      // Listed until it is found again: storage may be cleared once more.
+      unreadable.set(key, one)
     }
     for (const [key, value] of this.#knownSides) {
       if (!records.has(`${SIDE}${key}`) && !this.#waitingSides.has(key)) this.#waitingSides.set(key, value)
     }
     if (!records.has(DESK_KEY) && this.#knownDesk !== null) {
-      this.#waitingDesk = withDeskChange(this.#knownDesk as DeskChange, this.#waitingDesk)
+      this.#waitingRecords.set(DESK_KEY, this.#knownDesk)
     }
   }
 
@@ -391,24 +408,18 @@ export class ShelfStore {
    * keep the others from arriving.
    */
   async #writeBatch(): Promise<void> {
-    const all = this.#waiting
-    const some = this.#failures > 0 ? new Map([...all].slice(0, 1)) : all
-    const desk = this.#waitingDesk
-    const sides = this.#waitingSides
-    const back = this.#waitingRecords
-    this.#waiting = new Map([...all].filter(([key]) => !some.has(key)))
-    this.#waitingDesk = {}
-    this.#waitingSides = new Map()
-    this.#waitingRecords = new Map()
+    const { entries: some, desk, sides, back } = this.#takeBatch()
     this.#inFlight = some
+    this.#isWriting = true
     try {
       const { resolutions, deskRecord } = await this.#connection.write(async (objects) => ({
+        back: await putMissing(objects, back),
         resolutions: await this.#putEntries(objects, some),
         deskRecord: await putDesk(objects, desk),
         sides: await putSides(objects, sides),
-        back: await putMissing(objects, back),
       }))
       this.#inFlight = new Map()
+      this.#isWriting = false
       // What was put back is listed once it has been read again.
       if (back.size > 0) this.#isRead = false
       if (deskRecord) this.#knownDesk = deskRecord
@@ -416,14 +427,45 @@ export class ShelfStore {
       this.#arrived(some, resolutions)
     } catch (cause) {
       this.#inFlight = new Map()
+      this.#isWriting = false
       // What failed waits to be tried again, unless a newer version of it waits already; it goes to the end of the row.
       for (const [key, entry] of some) if (!this.#waiting.has(key)) this.#waiting.set(key, entry)
       this.#waitingDesk = withDeskChange(desk, this.#waitingDesk)
       this.#waitingSides = new Map([...sides, ...this.#waitingSides])
-      this.#waitingRecords = new Map([...back, ...this.#waitingRecords])
+      for (const [key, record] of back)
+        if (!this.#waitingRecords.has(key)) this.#waitingRecords.set(key, record)
       throw cause
     }
   }
+
+  /** Takes what waits, or after a failure one thing of it. Of the kinds each has its turn, so that none waits behind what is refused. */
+  #takeBatch(): Batch {
+    const all: Batch = {
+      entries: this.#waiting,
+      desk: this.#waitingDesk,
+      sides: this.#waitingSides,
+      back: this.#waitingRecords,
+    }
+    if (this.#failures === 0) {
+      this.#waiting = new Map()
+      this.#waitingDesk = {}
+      this.#waitingSides = new Map()
+      this.#waitingRecords = new Map()
+      return all
+    }
+    for (let k = 0; k < 4; k++) {
+      const turn = this.#turn++ % 4
+      if (turn === 0 && all.entries.size > 0) return { ...NO_BATCH, entries: takeFirst(this.#waiting) }
+      if (turn === 1 && Object.keys(all.desk).length > 0) {
+        this.#waitingDesk = {}
+        return { ...NO_BATCH, desk: all.desk }
+      }
+      if (turn === 2 && all.sides.size > 0) return { ...NO_BATCH, sides: takeFirst(this.#waitingSides) }
+      if (turn === 3 && all.back.size > 0) return { ...NO_BATCH, back: takeFirst(this.#waitingRecords) }
+    }
+    return NO_BATCH
+  }
+  #turn = 0
 
   async #putEntries(
     objects: Writing,
@@ -445,28 +487,42 @@ export class ShelfStore {
 
   #arrived(batch: ReadonlyMap<EntryKey, Entry | null>, resolutions: ReadonlyMap<EntryKey, Resolution>): void {
     const outcomes: Outcome[] = []
-    const written: EntryKey[] = []
+    const wrote: EntryKey[] = []
+    const removed: EntryKey[] = []
+    const bases = new Map([...batch.keys()].map((key) => [key, this.#known.get(key)]))
     for (const [key, resolution] of resolutions) {
-      const wrote = batch.get(key) ?? null
+      const given = batch.get(key) ?? null
       const fork = resolution.kind === 'fork' ? resolution.entry : null
       const now = nowStored(resolution)
       if (now) this.#known.set(key, now)
       else this.#known.delete(key)
       if (fork) this.#known.set(keyOf(fork), fork)
-      if (resolution.kind !== 'adopt') written.push(fork ? keyOf(fork) : key)
-      if (fork !== null || !sameJson(now, wrote)) {
+      if (resolution.kind === 'delete') removed.push(key)
+      else if (resolution.kind !== 'adopt') wrote.push(fork ? keyOf(fork) : key)
+      if (fork !== null || !sameJson(now, given)) {
         const conflicts = resolution.kind === 'put' ? resolution.conflicts : []
-        outcomes.push({ key, wrote, now, fork, conflicts })
+        outcomes.push({ key, base: bases.get(key) ?? null, wrote: given, now, fork, conflicts })
       }
     }
-    if (written.length > 0) this.#channel?.postMessage(written)
+    if (wrote.length + removed.length > 0) this.#say({ wrote, removed })
     if (outcomes.length > 0) this.#listener?.outcomes(outcomes)
+  }
+
+  #say(told: Told): void {
+    if (!this.#isClosed) this.#channel?.postMessage(told)
   }
 
   /** Another tab names the keys it wrote; what they hold is read from the store, where the truth is. */
   async #heard(message: unknown): Promise<void> {
-    if (!Array.isArray(message) || !this.#isRead) return
-    const keys = message.filter(isEntryKey)
+    const told = v.safeParse(ToldSchema, message)
+    if (!told.success) return
+    const { wrote, removed } = told.output
+    if (!this.#isRead) {
+      const early = this.#heardEarly
+      this.#heardEarly = { wrote: [...early.wrote, ...wrote], removed: [...early.removed, ...removed] }
+      return
+    }
+    const keys = [...new Set([...wrote, ...removed])]
     let records: ReadonlyMap<string, unknown>
     try {
       records = await this.#connection.read(async (objects) => {
@@ -482,9 +538,12 @@ export class ShelfStore {
     const unreadable = new Map(this.#unreadable)
     for (const key of keys) {
       // A write of ours that is on its way is merged with this when it arrives.
-      if (this.#isOnItsWay(key)) continue
+      if (isEntryKey(key) && this.#isOnItsWay(key)) continue
       const record = records.get(key)
-      unreadable.delete(key)
+      // Gone though nobody removed it: storage was cleared. What this tab knows stays, to be put back.
+      if (record === undefined && !removed.includes(key)) continue
+      if (record === undefined || isEntryKey(key)) unreadable.delete(key)
+      if (!isEntryKey(key)) continue
       if (record === undefined) {
         this.#known.delete(key)
         writes.push({ key, entry: null })
@@ -499,6 +558,30 @@ export class ShelfStore {
     this.#setUnreadable(unreadable)
     if (writes.length > 0) this.#listener?.elsewhere(writes)
   }
+}
+
+/** What a tab tells the others: keys. */
+const ToldSchema = v.object({ wrote: v.array(v.string()), removed: v.array(v.string()) })
+type Told = Readonly<v.InferOutput<typeof ToldSchema>>
+const NOTHING_TOLD: Told = { wrote: [], removed: [] }
+
+/** What one transaction writes. */
+interface Batch {
+  readonly entries: ReadonlyMap<EntryKey, Entry | null>
+  readonly desk: DeskChange
+  readonly sides: ReadonlyMap<string, unknown>
+  readonly back: ReadonlyMap<string, unknown>
+}
+
+const NO_BATCH: Batch = { entries: new Map(), desk: {}, sides: new Map(), back: new Map() }
+
+/** The first of a map, which is taken out of it. */
+function takeFirst<K, V>(from: Map<K, V>): Map<K, V> {
+  for (const [key, value] of from) {
+    from.delete(key)
+    return new Map([[key, value]])
+  }
+  return new Map()
 }
 
 const isRefusal = (cause: unknown): boolean => cause instanceof DOMException && cause.name === 'SecurityError'

@@ -1,4 +1,5 @@
 import type { Entry, EntryKey } from '../shelf/entry.ts'
+import { bothChange } from '../shelf/merge.ts'
 
 /** One document before and after; `null` where it was not on the shelf. */
 export interface Change {
@@ -82,16 +83,30 @@ export function forth({ past, future }: History): { readonly step: Step; readonl
   return step ? { step, history: { past: [...past, step], future: rest } } : null
 }
 
-/** Whether any step, taken back or not, touches a document. */
-export const touches = ({ past, future }: History, key: EntryKey): boolean =>
-  [...past, ...future].some((step) => step.changes.some((change) => change.key === key))
+/** The steps with what one of them came to when it was taken back or done again. */
+export const withStep = (steps: readonly Step[], at: number, changes: readonly Change[]): readonly Step[] =>
+  steps.map((step, k) => (k === at ? { ...step, changes } : step))
+
+/** Whether a change meets what any step, taken back or not, did to the same document: undoing the step alone would not give that back. */
+export const meets = ({ past, future }: History, change: Change): boolean =>
+  [...past, ...future].some((step) =>
+    step.changes.some((one) => one.key === change.key && overlap(one, change)),
+  )
+
+function overlap(one: Change, other: Change): boolean {
+  if (!other.before || !other.after) return true
+  if (!one.before || !one.after) return false
+  return bothChange(one.before.document, one.after.document, other.before.document, other.after.document)
+}
 
 /** The history with an entry under a new key, as it is stored from now on. */
 export function renamed({ past, future }: History, from: EntryKey, to: EntryKey): History {
   const id = to.slice(to.indexOf(':') + 1)
   const entry = (one: Entry | null): Entry | null => (one === null ? null : { ...one, id })
+  const openId = (one: string | null) => (from === `profile:${one}` ? id : one)
   const step = (one: Step): Step => ({
     ...one,
+    open: { before: openId(one.open.before), after: openId(one.open.after) },
     changes: one.changes.map((change) =>
       change.key === from ? { key: to, before: entry(change.before), after: entry(change.after) } : change,
     ),

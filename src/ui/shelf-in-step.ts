@@ -35,9 +35,14 @@ export function keepInStep(
     },
     elsewhere: (writes) => tellElsewhere(writes, shelf, notices),
     outcomes: (outcomes) => {
-      const { merged, copied, stays } = shelf.outcomes(outcomes)
+      const { merged, overwrote, copied, stays } = shelf.outcomes(outcomes)
       for (const name of merged) {
         notices.say(`${name} was changed in another tab, too. Both changes are kept.`)
+      }
+      for (const name of overwrote) {
+        notices.say(
+          `${name} was changed in another tab, too. Where both changed the same, it has this tab’s change now; Undo in the other tab gives back what it had.`,
+        )
       }
       for (const name of copied) {
         notices.warn(

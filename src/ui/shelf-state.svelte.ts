@@ -15,9 +15,9 @@ import { mergeEntries } from '../shelf/merge.ts'
 import type { FirstReading, Keeping, Loaded, Outcome, ShelfStore, Unreadable, Write } from '../shelf/store.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import type { Title } from '../title/schema.ts'
-import { EMPTY_HISTORY, back, forth, joins, record, renamed, seal, touches } from './history.ts'
+import { EMPTY_HISTORY, back, forth, joins, meets, record, renamed, seal, withStep } from './history.ts'
 import type { Change, History, Step } from './history.ts'
-import { entryMap, withChanges, without } from './entry-map.ts'
+import { broughtBack, entryMap, withChanges, without } from './entry-map.ts'
 import type { EntryMap } from './entry-map.ts'
 
 /** Stands in while the shelf holds no profile at all. Its first edit puts it there, under an id that no stored profile has. */
@@ -78,10 +78,11 @@ export class ShelfState {
   loaded({ entries, desk, unreadable, older }: Loaded): void {
     this.#isRead = true
     const mine = [...this.#entries.values()].filter((entry) => !this.#standIns.has(keyOf(entry)))
-    this.#entries = entryMap([...entries, ...mine])
+    // What is on its way to the store is not among what was read; of all else the store has the later version.
+    this.#entries = entryMap([...mine, ...entries])
     this.#standIns = entryMap([])
     this.#desk = withDeskChange(desk, this.#deskChange) as Desk
-    this.#openId ??= this.#desk.openId
+    if (!this.#isHere(this.#openId)) this.#openId = this.#desk.openId
     this.unreadable = unreadable
     this.older = older
   }
@@ -98,6 +99,10 @@ export class ShelfState {
     this.#standIns = entryMap(entries)
     this.#entries = entryMap(entries)
     this.#openId = entries[documents.findIndex(({ id }) => id === openId)]?.id ?? null
+  }
+
+  #isHere(profileId: string | null): boolean {
+    return this.#entries.has(`profile:${profileId}`)
   }
 
   get desk(): Desk {
@@ -218,11 +223,7 @@ export class ShelfState {
    * version stands beside it. Gives what was added.
    */
   bringBack(label: string, saved: readonly Entry[]): readonly Entry[] {
-    const added = saved.flatMap((entry): Entry[] => {
-      const here = this.#entries.get(keyOf(entry))
-      if (!here) return [entry]
-      return sameJson(here.document, entry.document) ? [] : [{ ...entry, id: newId(), origin: 'own' }]
-    })
+    const added = broughtBack(this.#entries, saved)
     if (added.length > 0) this.#put(label, added)
     return added
   }
@@ -249,7 +250,8 @@ export class ShelfState {
 
   openProfile(id: string): void {
     this.#openId = id
-    this.setDesk({ openId: id })
+    // A stand-in is in no store, and what the store says was open last stays.
+    if (!this.#standIns.has(`profile:${id}`)) this.setDesk({ openId: id })
   }
 
   /** Takes documents off the shelf. A shelf without any profile gets the plain six-button one. */
@@ -290,7 +292,7 @@ export class ShelfState {
       .filter((entry) => !this.#entries.has(keyOf(entry)))
       .map((entry) => ({ key: keyOf(entry), before: null, after: entry }))
     this.#apply(changes)
-    this.#openId ??= openId
+    if (!this.#isHere(this.#openId)) this.#openId = openId
     this.setDesk({ seeded: true, openId: this.#openId })
   }
 
@@ -303,20 +305,18 @@ export class ShelfState {
     const taken = back(this.#history)
     if (!taken) return null
     const { step, history } = taken
-    this.#history = history
-    this.#restore(
-      step.changes.map(({ key, before, after }) => ({ key, before: after, after: before })),
-      step.open.before,
-    )
+    const done = this.#restore(step.changes.map(turned), step.open.before)
+    this.#history = { ...history, future: withStep(history.future, 0, done.map(turned)) }
     return step.label
   }
 
   redo(): string | null {
     const taken = forth(this.#history)
     if (!taken) return null
-    this.#history = taken.history
-    this.#restore(taken.step.changes, taken.step.open.after)
-    return taken.step.label
+    const { step, history } = taken
+    const done = this.#restore(step.changes, step.open.after)
+    this.#history = { ...history, past: withStep(history.past, history.past.length - 1, done) }
+    return step.label
   }
 
   /** Another tab wrote documents. Work of this tab on the same document can be had back by undo. Gives their names. */
@@ -330,7 +330,7 @@ export class ShelfState {
         ({ before, after }) =>
           !sameJson(before?.document, after?.document) || before?.revision !== after?.revision,
       )
-    this.#entries = withChanges(this.#entries, changes)
+    this.#follow(changes)
     this.#noteOthers(changes)
     const named = (list: readonly Change[]) => list.map(({ before }) => before?.document.name ?? '')
     return {
@@ -344,39 +344,72 @@ export class ShelfState {
    * Work that was done meanwhile is carried over. Gives what the user has to know.
    */
   outcomes(outcomes: readonly Outcome[]): StoreNews {
-    const news = { merged: [] as string[], copied: [] as string[], stays: [] as string[] }
-    for (const { key, wrote, now, fork } of outcomes) {
+    const news: News = { merged: [], overwrote: [], copied: [], stays: [] }
+    for (const outcome of outcomes) {
+      const { key, wrote, now, fork } = outcome
       const mine = this.#entries.get(key) ?? null
-      const changes: Change[] = []
-      if (fork) {
-        const id = fork.id
-        const copy = mine === null || mine === wrote ? fork : { ...mine, id }
-        changes.push({ key, before: mine, after: now }, { key: keyOf(copy), before: null, after: copy })
-        this.#history = renamed(this.#history, key, keyOf(copy))
-        if (this.#openId === key.slice(key.indexOf(':') + 1)) this.openProfile(id)
-        if (copy !== fork) this.#store.write([{ key: keyOf(copy), entry: copy }])
-        news.copied.push(copy.document.name)
-      } else if (mine === wrote) {
-        changes.push({ key, before: mine, after: now })
-      } else if (mine && now && wrote) {
-        const carried = mergeEntries(wrote, mine, now).entry
-        changes.push({ key, before: mine, after: carried })
-        this.#store.write([{ key, entry: carried }])
+      const isLatest = mine === wrote
+      // What was changed since is joined with what is stored now; the change itself knew nothing of that.
+      const carried = mine && now && !isLatest && !fork ? carry(outcome, mine, now) : null
+      if (fork || (mine && now && !isLatest && !carried)) {
+        this.#copied(outcome, fork ?? { ...(mine as Entry), id: newId() }, news)
+        continue
       }
-      this.#entries = withChanges(this.#entries, changes)
-      if (fork) continue
-      this.#noteOthers(changes)
-      if (wrote && now && !sameJson(wrote.document, now.document)) news.merged.push(now.document.name)
-      if (!wrote && now) news.stays.push(now.document.name)
+      if (isLatest) this.#follow([{ key, before: mine, after: now }])
+      else if (carried) {
+        this.#follow([{ key, before: mine, after: carried }])
+        this.#store.write([{ key, entry: carried }])
+      } else if (now && !sameJson(now.document, wrote?.document)) {
+        // Taken off meanwhile, without a look at what another tab had made of it.
+        this.#follow([{ key, before: null, after: now }])
+        this.#store.write([{ key, entry: now }])
+      } else continue
+      const after = this.#entries.get(key) ?? null
+      this.#noteOthers([{ key, before: mine, after }])
+      if (!now) continue
+      if (!wrote || !mine) news.stays.push(now.document.name)
+      else if (outcome.conflicts.length > 0) news.overwrote.push(now.document.name)
+      else if (!sameJson(wrote.document, now.document)) news.merged.push(now.document.name)
     }
     return news
   }
 
-  /** What others changed of what this tab worked on can be taken back by undo. */
+  /** What stands under the key stays there, and this tab's version goes on as a copy beside it, with all that undo knows of it. */
+  #copied({ key, wrote, now, fork }: Outcome, copyStored: Entry, news: News): void {
+    const mine = this.#entries.get(key) ?? null
+    const copy = mine === null || mine === wrote ? copyStored : { ...mine, id: copyStored.id }
+    const isOpen = key === `profile:${this.open.id}`
+    this.#history = renamed(this.#history, key, keyOf(copy))
+    this.#follow([
+      { key, before: mine, after: now },
+      { key: keyOf(copy), before: null, after: copy },
+    ])
+    if (isOpen) this.openProfile(copy.id)
+    // What waits under the old key is the copy's now.
+    if (mine !== wrote) this.#store.write([{ key, entry: now }])
+    if (copy !== fork) this.#store.write([{ key: keyOf(copy), entry: copy }])
+    news.copied.push(copy.document.name)
+  }
+
+  /** Shows what is stored by now. */
+  #follow(changes: readonly Change[]): void {
+    this.#entries = withChanges(this.#entries, changes)
+    this.older = without(
+      this.older,
+      changes.map(({ key }) => key),
+    )
+  }
+
+  /**
+   * Where others overwrote or removed what this tab had changed, undo gives that back. What they changed besides is none of this tab's
+   * steps: undo leaves it alone.
+   */
   #noteOthers(changes: readonly Change[]): void {
     const ours = changes.filter(
-      ({ key, before, after }) =>
-        before !== null && !sameJson(before.document, after?.document) && touches(this.#history, key),
+      (change) =>
+        change.before !== null &&
+        !sameJson(change.before.document, change.after?.document) &&
+        meets(this.#history, change),
     )
     if (ours.length === 0) return
     const open = { before: this.#openId, after: this.#openId }
@@ -402,16 +435,22 @@ export class ShelfState {
     if (openId !== this.#openId && openId !== null) this.openProfile(openId)
   }
 
-  /** A version that comes back gets a new number, unless it was gone altogether. */
-  #restore(changes: readonly Change[], openId: string | null): void {
-    this.#apply(
-      changes.map((change) => {
-        const now = this.#entries.get(change.key)
-        if (!change.after || !now) return change
-        return { ...change, after: { ...change.after, revision: now.revision + 1 } }
-      }),
-    )
-    if (openId !== this.#openId && openId !== null) this.openProfile(openId)
+  /**
+   * Does changes again or takes them back: only what they changed, whatever else has changed since. A version that comes back gets a new
+   * number, unless it was gone altogether. Gives what that came to, for the way back.
+   */
+  #restore(changes: readonly Change[], openId: string | null): readonly Change[] {
+    const done = changes.map(({ key, before, after }): Change => {
+      const now = this.#entries.get(key) ?? null
+      // It is there by now, or gone: that is not undone once more.
+      if (after && !before && now) return { key, before: null, after: now }
+      if (!after || !before || !now) return { key, before: now, after }
+      const revision = Math.max(now.revision, after.revision) + 1
+      return { key, before: now, after: mergeEntries(before, after, now).entry ?? { ...after, revision } }
+    })
+    this.#apply(done.filter(({ key, after }) => after !== (this.#entries.get(key) ?? null)))
+    if (openId !== this.#openId && openId !== null && this.#isHere(openId)) this.openProfile(openId)
+    return done
   }
 
   #apply(changes: readonly Change[]): void {
@@ -423,10 +462,25 @@ export class ShelfState {
   }
 }
 
+const turned = ({ key, before, after }: Change): Change => ({ key, before: after, after: before })
+
+/**
+ * A version of this tab that came after the one that was written, joined with what the store holds. `null` where the two together
+ * are no document.
+ */
+function carry({ base, wrote }: Outcome, mine: Entry, now: Entry): Entry | null {
+  const from = wrote ?? base
+  return from ? mergeEntries(from, mine, now).entry : null
+}
+
+type News = { -readonly [K in keyof StoreNews]: string[] }
+
 /** What the user has to know of writes of which the store made something else: names of entries. */
 export interface StoreNews {
   /** Another tab’s work was merged in. */
   readonly merged: readonly string[]
+  /** The same, and where both had changed the same this tab's change stands. */
+  readonly overwrote: readonly string[]
   /** Stored as a copy, since what stands in the store cannot be read or is another’s. */
   readonly copied: readonly string[]
   /** Not removed, since another tab changed it. */

@@ -20,6 +20,7 @@ import type { TitleEntry } from '../shelf/entry.ts'
 import type { FirstReading, ShelfStore, Unreadable } from '../shelf/store.ts'
 import { bankOrder } from './adapter/adapter-pads.ts'
 import { AdapterLink } from './adapter/adapter-link.svelte.ts'
+import { noteOf } from './adapter/note-adapter.ts'
 import type { BankView } from './adapter/adapter-link.svelte.ts'
 import { Measurement } from './adapter/measurement.svelte.ts'
 import { beginsAsShelf, download, readOne } from './file-exchange.ts'
@@ -41,8 +42,9 @@ import { imageCrc } from '../profile/image-crc.ts'
 import { verdictNews } from './titles/verdict-words.ts'
 import type { TitleVerdict } from './titles/verdict-words.ts'
 
-const NO_NOTE: AdapterNote = { label: '', layoutIds: null }
 const DEMO_BANKS = 'demo-flash'
+/** So many refusals of one file are told one by one. */
+const REFUSALS_SHOWN = 3
 
 const loadMuseum: LoadDemo = async () => {
   try {
@@ -74,8 +76,8 @@ export class Workbench {
   editingTitleId = $state.raw<string | null>(null)
 
   /** What the user says of the adapter at the other end of the cable. */
-  readonly adapterNote: AdapterNote = $derived.by(
-    () => this.shelf.desk.adapters[this.link.identity?.serialNumber ?? ''] ?? NO_NOTE,
+  readonly adapterNote: AdapterNote = $derived.by(() =>
+    noteOf(this.shelf.desk.adapters, this.link.identity?.serialNumber ?? ''),
   )
 
   /** The layouts that go into a bank beside the open profile: those meant for this adapter, as far as they fit. */
@@ -307,7 +309,12 @@ export class Workbench {
     const { entries, unreadable, refused } = saved.value
     const added = this.shelf.bringBack('bringing back a saved shelf', entries)
     this.#store.putRecords(unreadable)
-    for (const sentence of refused) this.notices.warn(sentence)
+    for (const sentence of refused.slice(0, REFUSALS_SHOWN)) this.notices.warn(sentence)
+    if (refused.length > REFUSALS_SHOWN) {
+      this.notices.warn(
+        `${file.name}: ${refused.length - REFUSALS_SHOWN} more of its entries cannot be read. They were left out.`,
+      )
+    }
     const there = entries.length - added.length
     this.notices.say(
       added.length === 0

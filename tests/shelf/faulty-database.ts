@@ -55,6 +55,9 @@ export class FaultyDatabase {
   readonly committed = new Map<string, unknown>()
   /** Entries that the user took off the shelf: only these may go. */
   readonly mayGo = new Set<string>()
+  /** The database was cleared by the user: everything may go. */
+  isCleared = false
+  readonly #connections = new Set<IDBDatabase>()
   readonly #fault: Fault | null
   readonly #from: number
   readonly #times: number
@@ -99,13 +102,37 @@ export class FaultyDatabase {
     this.#healed = true
   }
   #healed = false
+  #isClearing = false
+
+  /** Everything in it is deleted and every connection closed, as a browser does whose user clears the storage. */
+  async clear(): Promise<void> {
+    const [db] = this.#connections
+    if (!db) return
+    for (const one of this.#connections) forceCloseDatabase(one as never)
+    this.#connections.clear()
+    this.#isClearing = true
+    await new Promise<void>((resolve) => {
+      const request = indexedDB.open('ninepin')
+      request.onsuccess = () => {
+        const tx = request.result.transaction('shelf', 'readwrite')
+        tx.objectStore('shelf').clear()
+        tx.oncomplete = () => {
+          this.committed.clear()
+          request.result.close()
+          this.#isClearing = false
+          resolve()
+        }
+      }
+    })
+  }
 
   remove(): void {
     for (const undo of this.#undo.toReversed()) undo()
   }
 
   #strikes(operation: Operation): boolean {
-    if (this.#healed || this.#fault === null || !STRIKES[this.#fault].includes(operation)) return false
+    if (this.#healed || this.#isClearing || this.#fault === null || !STRIKES[this.#fault].includes(operation))
+      return false
     this.struck++
     return this.struck >= this.#from && this.struck < this.#from + this.#times
   }
@@ -121,6 +148,7 @@ export class FaultyDatabase {
       return request
     }
     this.#wrap(FakeDatabase.prototype, 'transaction', (call, db: IDBDatabase) => {
+      this.#connections.add(db)
       if (this.#strikes('transaction')) forceCloseDatabase(db as never)
       const tx = call() as IDBTransaction
       if (tx.mode === 'readwrite') {
@@ -183,7 +211,8 @@ export class FaultyDatabase {
       return
     }
     if (after === undefined) {
-      if (!this.mayGo.has(key)) this.breaches.push(`${key}: removed though nobody removed it`)
+      if (!this.mayGo.has(key) && !this.isCleared)
+        this.breaches.push(`${key}: removed though nobody removed it`)
       return
     }
     const now = readEntry(after)

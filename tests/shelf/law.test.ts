@@ -5,13 +5,11 @@ import { loadDemo } from '../../src/shelf/demo.ts'
 import { EMPTY_DESK } from '../../src/shelf/desk.ts'
 import { readEntry } from '../../src/shelf/entry.ts'
 import type { Entry, ProfileEntry } from '../../src/shelf/entry.ts'
-import { ShelfStore } from '../../src/shelf/store.ts'
-import { Notices } from '../../src/ui/notices.svelte.ts'
-import { keepInStep } from '../../src/ui/shelf-in-step.ts'
-import { ShelfState } from '../../src/ui/shelf-state.svelte.ts'
 import { NEW_TITLE } from '../../src/ui/titles/title-presets.ts'
-import { FAULTS, FaultyDatabase, SLOW_MS } from './faulty-database.ts'
+import { FAULTS, FaultyDatabase } from './faulty-database.ts'
 import type { Fault } from './faulty-database.ts'
+import { newTab, pause, untilKept } from './tab.ts'
+import type { Tab } from './tab.ts'
 
 /**
  * Whatever fails, is slow, is damaged, is of a newer version, or is done by another tab: the stored revision of a document never goes
@@ -65,36 +63,16 @@ const DESKS = {
 const DEMO = new URL('../../static/demo/', import.meta.url)
 const museum = () => loadDemo(async (path) => new Uint8Array(await readFile(new URL(path, DEMO))))
 
-interface Tab {
-  readonly store: ShelfStore
-  readonly shelf: ShelfState
-  readonly notices: Notices
-}
-
 const tabs: Tab[] = []
 let database: FaultyDatabase | null = null
 
 async function openTab(): Promise<Tab> {
-  const store = new ShelfStore({ retryAfterMs: () => 1, slowAfterMs: 5 })
-  const first = await store.load(SLOW_MS / 2)
-  const shelf = new ShelfState(store, first)
-  const notices = new Notices()
-  keepInStep(store, shelf, notices, first, museum)
-  const tab = { store, shelf, notices }
+  const tab = await newTab(museum)
   tabs.push(tab)
   return tab
 }
 
-const pause = (ms = 0) => new Promise((resolve) => setTimeout(resolve, ms))
-
-/** Until every tab says that all is kept. */
-async function allKept(): Promise<void> {
-  for (let k = 0; k < 2_000; k++) {
-    if (tabs.every(({ shelf }) => shelf.keeping.kind === 'kept')) return
-    await pause(1)
-  }
-  expect(tabs.map(({ shelf }) => shelf.keeping)).toEqual(tabs.map(() => ({ kind: 'kept' })))
-}
+const allKept = () => untilKept(tabs)
 
 /** What has to be found in the end: a field of some profile with this value. */
 type Marks = Map<string, { readonly field: 'name' | 'notes' | 'idleResetNs'; readonly value: unknown }>

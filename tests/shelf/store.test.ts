@@ -203,6 +203,21 @@ describe('a record that cannot be read', () => {
     expect(tab.unreadable).toEqual([])
   })
 
+  it('is not put back once it is removed, by this tab or another', async () => {
+    await set('title:t', 'rubbish')
+    await set('desk', 'no desk')
+    const [one, other] = [await readTab(), await readTab()]
+    for (const record of one.loaded.unreadable) expect(await one.store.removeUnreadable(record)).toBe(true)
+    await until(() => other.unreadable.length === 0)
+    for (const { store } of [one, other]) {
+      // Everything is read again, as after a lost connection.
+      store.putRecords([])
+      store.write([put(profile('a', 'First'))])
+      await store.settled()
+    }
+    expect([await stored('title:t'), await stored('desk')]).toEqual([undefined, undefined])
+  })
+
   it('comes back out of a saved shelf, where nothing stands in its place', async () => {
     await set('profile:g', profile('g', 'Here'))
     const tab = await readTab()
@@ -235,6 +250,64 @@ describe('storage that is cleared while the page is open', () => {
     expect(loaded.desk.marginNs).toBe(350)
     expect(loaded.unreadable).toMatchObject([{ key: 'title:t', record: 'rubbish' }])
     expect(await stored('side:banks')).toEqual([1])
+  })
+})
+
+describe('what is put back', () => {
+  it('does not replace what another tab has put there since', async () => {
+    const [one, other] = [await readTab(), await readTab()]
+    one.store.write([], { marginNs: 350 })
+    await one.store.settled()
+    await clearDatabase()
+    other.store.write([], { marginNs: 400, adapters: { two: { label: 'right', layoutIds: null } } })
+    await other.store.settled()
+    one.store.putRecords([])
+    await one.store.settled()
+    expect(await stored('desk')).toMatchObject({ marginNs: 400, adapters: { two: { label: 'right' } } })
+  })
+
+  it('is no document that another tab took off while this one was reading', async () => {
+    const [one, other] = [await readTab(), await readTab()]
+    one.store.write([put(profile('a', 'First'))])
+    await until(() => other.heard.length > 0)
+    one.store.write([{ key: 'profile:a', entry: null }])
+    await one.store.settled()
+    other.store.putRecords([])
+    const channel = new BroadcastChannel('ninepin-shelf')
+    channel.postMessage({ wrote: [], removed: ['profile:a'] })
+    channel.close()
+    await until(() => other.heard.at(-1)?.entry === null)
+    await other.store.settled()
+    expect(await stored('profile:a')).toBeUndefined()
+  })
+})
+
+describe('what no store takes', () => {
+  const poison = () => 0
+
+  it.each([
+    ['a side thing', (store: ShelfStore) => void store.setSide('banks', poison)],
+    ['a record', (store: ShelfStore) => store.putRecords([{ key: 'title:x', record: poison }])],
+    ['a desk', (store: ShelfStore) => store.write([], { openId: poison as never })],
+  ])('keeps no other from arriving: %s', async (_, poisons) => {
+    const { store, keeping } = await readTab()
+    poisons(store)
+    store.write([put(profile('a', 'First')), put(profile('b', 'Second'))])
+    for (let k = 0; k < 500 && !(await stored('profile:b')); k++) {
+      await new Promise((resolve) => setTimeout(resolve, 2))
+    }
+    expect(await stored('profile:a')).toEqual(profile('a', 'First'))
+    expect(await stored('profile:b')).toEqual(profile('b', 'Second'))
+    expect(keeping.at(-1)?.kind).not.toBe('kept')
+  })
+})
+
+describe('a document with an odd id', () => {
+  it.each(['__proto__', 'constructor', '\nline', ':', '😀', '\ud800'])('is found again: %j', async (id) => {
+    const { store } = await readTab()
+    store.write([put(profile(id, 'Odd'))])
+    await store.settled()
+    expect((await readTab()).loaded.entries).toEqual([profile(id, 'Odd')])
   })
 })
 

@@ -11,8 +11,9 @@ import {
   forth,
   joins,
   record,
+  renamed,
   seal,
-  touches,
+  meets,
 } from '../../src/ui/history.ts'
 import type { History, Step } from '../../src/ui/history.ts'
 import { entryMap, withChanges } from '../../src/ui/entry-map.ts'
@@ -113,9 +114,32 @@ describe('undo', () => {
     expect(play(doings).history.past).toHaveLength(MAX_STEPS)
   })
 
-  it('knows which documents its steps touch, taken back or not', () => {
+  it('knows what of others meets its steps, taken back or not', () => {
+    const before = profile('a', 'One')
+    const named = profile('a', 'Two')
+    const noted: ProfileEntry = { ...before, document: { ...before.document, notes: 'Noted.' } }
+    const doings = ['One', 'Two'].map((name): Doing => ({ id: 'a', name, group: null, waitMs: 1 }))
+    const { history } = play(doings)
+    const undone = back(history)?.history ?? EMPTY_HISTORY
+    const key = 'profile:a'
+    for (const steps of [history, undone]) {
+      expect(meets(steps, { key, before: named, after: profile('a', 'Three') })).toBe(true)
+      expect(meets(steps, { key, before, after: noted })).toBe(false)
+      expect(meets(steps, { key, before, after: null })).toBe(true)
+      expect(meets(steps, { key: 'profile:b', before, after: null })).toBe(false)
+    }
+    const [added] = play(doings.slice(0, 1)).history.past
+    if (!added) throw new Error('a step is missing')
+    expect(meets({ past: [added], future: [] }, { key, before, after: named })).toBe(false)
+  })
+
+  it('goes on under a new key, with what was open', () => {
     const { history } = play([{ id: 'a', name: 'One', group: null, waitMs: 1 }])
-    expect([touches(history, 'profile:a'), touches(history, 'profile:b')]).toEqual([true, false])
-    expect(touches(back(history)?.history ?? EMPTY_HISTORY, 'profile:a')).toBe(true)
+    const opened = history.past.map((step) => ({ ...step, open: { before: 'z', after: 'a' } }))
+    const [step] = renamed({ past: opened, future: [] }, 'profile:a', 'profile:n').past
+    expect(step).toMatchObject({
+      open: { before: 'z', after: 'n' },
+      changes: [{ key: 'profile:n', after: { id: 'n' } }],
+    })
   })
 })
