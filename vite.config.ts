@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { svelte } from '@sveltejs/vite-plugin-svelte'
 import { VitePWA } from 'vite-plugin-pwa'
 import { defineConfig } from 'vitest/config'
@@ -6,6 +7,7 @@ import type { UserConfig } from 'vite'
 import { contentPolicy } from './.config/content-policy-plugin.ts'
 import { HEADERS } from './.config/content-policy.ts'
 import { firstLoadSize } from './.config/first-load-size.ts'
+import { ShippedPackages } from './.config/licences.ts'
 
 const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as {
   version: string
@@ -20,6 +22,15 @@ const firstLoad = [
   { name: 'app', test: /\/ui\/App\.svelte$/, priority: 2 },
   { name: 'first-visit', test: /\/ui\/first-visit\/FirstVisit\.svelte$/, priority: 1 },
 ]
+
+const shipped = new ShippedPackages(fileURLToPath(new URL('.', import.meta.url)))
+
+/** What the service worker is made of, which is bundled last and by another tool; the build looks whether it is so. */
+const serviceWorker = {
+  packages: ['core', 'precaching', 'routing', 'strategies'].map((part) => `workbox-${part}`),
+  file: 'sw.js',
+  marks: /self\["(workbox:[a-z-]+):[\d.]+"\]/g,
+}
 
 /** The browser app: everything is cached on the first visit, so the second needs no network. */
 const app: UserConfig = {
@@ -52,9 +63,10 @@ const app: UserConfig = {
       workbox: {
         clientsClaim: true,
         inlineWorkboxRuntime: true,
-        globPatterns: ['**/*.{js,css,html,svg,png,woff2,json,bin,uf2,vcd}'],
+        globPatterns: ['**/*.{js,css,html,svg,png,woff2,json,bin,uf2,vcd,txt}'],
       },
     }),
+    ...shipped.writing(serviceWorker),
   ],
   build: {
     outDir: '../dist/app',
@@ -62,7 +74,7 @@ const app: UserConfig = {
     target: 'es2022',
     rolldownOptions: { checks: { eval: false }, output: { codeSplitting: { groups: firstLoad } } },
   },
-  worker: { format: 'es', rolldownOptions: { checks: { eval: false } } },
+  worker: { format: 'es', plugins: () => [shipped.noting()], rolldownOptions: { checks: { eval: false } } },
   preview: { host: '127.0.0.1', port: 4173, headers: { ...HEADERS } },
   server: { host: '127.0.0.1' },
 }
@@ -74,6 +86,7 @@ const app: UserConfig = {
 const node = (input: Record<string, string>, outDir: string): UserConfig => ({
   define,
   publicDir: false,
+  plugins: shipped.writing(),
   ssr: { noExternal: true, external: ['serialport'] },
   build: {
     ssr: true,

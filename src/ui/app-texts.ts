@@ -20,6 +20,7 @@ export const t = texts('app', {
   asPad: 'As a pad',
   padKeys: 'While nothing else has the focus: {keys}.',
   version: 'Ninepin {version}',
+  licences: 'Licences of everything in it',
 
   profile: 'profile',
   revision: 'revision',

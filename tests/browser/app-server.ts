@@ -16,6 +16,7 @@ const TYPES: Record<string, string> = {
   '.css': 'text/css',
   '.json': 'application/json',
   '.svg': 'image/svg+xml',
+  '.txt': 'text/plain; charset=utf-8',
   '.png': 'image/png',
   '.woff2': 'font/woff2',
   '.webmanifest': 'application/manifest+json',

@@ -61,6 +61,26 @@ describeWith('what the page may load and run', [CHROMIUM], () => {
     await visitor.leave()
   })
 
+  it('has the licences of all that is in it behind a link, without a network, too', async () => {
+    const visitor = await Visitor.arrive(app.browser)
+    const page = await visitor.open(app.address)
+    await page.evaluate(() => navigator.serviceWorker.ready)
+    await visitor.context.setOffline(true)
+    await page.keyboard.press('?')
+    const opened = page.waitForEvent('popup')
+    await page.getByRole('link', { name: 'Licences of everything in it' }).click()
+    const licences = await opened
+    const text = await licences.locator('body').innerText()
+    const names = ['ninepin', 'svelte', 'valibot', 'fflate', 'rp2040js', 'workbox-precaching', 'vite']
+    for (const name of names) expect(text).toMatch(new RegExp(`^${name} \\d+\\.\\d+\\.\\d+ \\(MIT\\)$`, 'm'))
+    expect(text).toMatch(/^@fontsource\/barlow-semi-condensed \S+ \(OFL-1\.1\)$/m)
+    expect(text).toContain('SIL OPEN FONT LICENSE Version 1.1')
+    expect(text).toContain('GCC Runtime Library Exception')
+    // The browser looks for a picture for the tab of a text, which is not there.
+    visitor.complaints.splice(0, Infinity, ...visitor.complaints.filter((one) => !one.includes('favicon')))
+    await visitor.leave()
+  })
+
   it('lets no inline style through, and the tests see it', async () => {
     const complaints = await complaintsAbout((page) =>
       page.evaluate(() => document.body.setAttribute('style', 'color: red')),
