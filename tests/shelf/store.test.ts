@@ -1,6 +1,6 @@
 import 'fake-indexeddb/auto'
 import { IDBFactory } from 'fake-indexeddb'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { Connection } from '../../src/shelf/connection.ts'
 import { EMPTY_DESK } from '../../src/shelf/desk.ts'
@@ -279,6 +279,53 @@ describe('what is put back', () => {
     await until(() => other.heard.at(-1)?.entry === null)
     await other.store.settled()
     expect(await stored('profile:a')).toBeUndefined()
+  })
+})
+
+describe('what another tab names', () => {
+  it('and what is not there, though nobody removed it, stays with this tab and is put back', async () => {
+    await set('profile:a', profile('a', 'First'))
+    const { store, heard } = await readTab()
+    await clearDatabase()
+    const channel = new BroadcastChannel('ninepin-shelf')
+    channel.postMessage({ wrote: ['profile:a'], removed: [] })
+    await set('profile:b', profile('b', 'Second'))
+    channel.postMessage({ wrote: ['profile:b'], removed: [] })
+    channel.close()
+    await until(() => heard.length > 0)
+    expect(heard).toEqual([put(profile('b', 'Second'))])
+    store.putRecords([])
+    await store.settled()
+    expect(await stored('profile:a')).toEqual(profile('a', 'First'))
+  })
+})
+
+describe('a write on its way', () => {
+  it('is pending though the shelf has not been read', async () => {
+    const { store, keeping } = openTab({ retryAfterMs: () => 60_000 })
+    const getAll = vi.spyOn(IDBObjectStore.prototype, 'getAll').mockImplementation(() => {
+      throw new DOMException('', 'UnknownError')
+    })
+    expect(await store.load(5)).toEqual({ kind: 'unknown', refused: false })
+    let release = () => {}
+    const holds = raw().write(async (records) => {
+      let isHeld = true
+      release = () => (isHeld = false)
+      while (isHeld) await records.get('nothing')
+    })
+    store.write([put(profile('a', 'First'))])
+    await new Promise((resolve) => setTimeout(resolve, 10))
+    store.listen({
+      keeping: (state) => keeping.push(state),
+      loaded: () => undefined,
+      elsewhere: () => undefined,
+      outcomes: () => undefined,
+      unreadable: () => undefined,
+    })
+    expect(keeping.at(-1)).toMatchObject({ kind: 'unread', pending: true })
+    release()
+    await holds
+    getAll.mockRestore()
   })
 })
 

@@ -6,6 +6,7 @@ import { EMPTY_DESK } from '../../src/shelf/desk.ts'
 import { keyOf, readEntry } from '../../src/shelf/entry.ts'
 import type { Entry, EntryKey, ProfileEntry } from '../../src/shelf/entry.ts'
 import { sameJson } from '../../src/shelf/same.ts'
+import { NEW_TITLE } from '../../src/ui/titles/title-presets.ts'
 import { FAULTS, FaultyDatabase } from './faulty-database.ts'
 import type { Fault } from './faulty-database.ts'
 import { newTab, pause, untilKept } from './tab.ts'
@@ -140,6 +141,31 @@ describe('undo in one tab', () => {
     one.shelf.undo()
     await settle()
     expect(stored('profile:a')).toMatchObject({ document: { notes: 'Put back with notes' } })
+    expect(one.shelf.profiles.map(({ id }) => id)).toEqual(['a', 'b'])
+  })
+
+  it('opens no profile that another tab has taken off', async () => {
+    const b = profile('b', { place: 1 })
+    await start({ 'profile:a': A, 'profile:b': b, 'profile:c': profile('c', { place: 2 }) })
+    const one = await open()
+    one.shelf.openProfile('b')
+    one.shelf.addTitle('a title', { ...NEW_TITLE, name: 'Tern' })
+    one.shelf.openProfile('c')
+    one.shelf.elsewhere([{ key: 'profile:b', entry: null }])
+    one.shelf.undo()
+    expect(one.shelf.open.id).toBe('c')
+  })
+
+  it('is named where this tab’s change of the same field stands over another’s', async () => {
+    await start({ 'profile:a': A })
+    const one = await open()
+    await unheard(withFields(A, { name: 'Theirs', notes: 'Theirs' }), 'profile:a')
+    set(one, 'name', 'Mine')
+    await settle()
+    expect(stored('profile:a')).toMatchObject({ document: { name: 'Mine', notes: 'Theirs' } })
+    expect(one.notices.all.map(({ message }) => message)).toEqual([
+      expect.stringContaining('Where both changed the same, it has this tab’s change now') as string,
+    ])
   })
 
   it('of an addition brings back with redo what others made of it', async () => {
