@@ -6,6 +6,7 @@ import { chromium } from 'playwright-core'
 import type { BrowserContext } from 'playwright-core'
 import { expect } from 'vitest'
 import { readEntry } from '../../src/shelf/entry.ts'
+import { t } from '../../src/ui/app-texts.ts'
 import { findTool } from '../tools.ts'
 import { BROWSER_ARGUMENTS, CHROMIUM, blockValue } from './browser.ts'
 import { USED_DESK, WORK, WORK_KEY, besideApp, putRecords, recordsIn } from './stored.ts'
@@ -44,12 +45,13 @@ export async function killAndLook(address: string, times: number, seed: number):
       while (performance.now() < endMs) {
         typed++
         await notes.fill(String(typed))
-        if ((await page.getByText('kept on this machine').count()) > 0) {
+        if ((await page.getByText(t.kept).count()) > 0) {
           kept = { revision: Number(await blockValue(page, 'revision')), typed }
         }
       }
       await kill()
     }
+    expect(kept.typed, 'nothing was ever said to be saved').toBeGreaterThan(0)
   } finally {
     rmSync(folder, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 })
   }

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import type { BrowserContext, Page } from 'playwright-core'
 import { expect, it } from 'vitest'
+import { t } from '../../src/ui/app-texts.ts'
 import { describeWith } from '../tools.ts'
 import { app } from './app-in-browser.ts'
 import { serveApp } from './app-server.ts'
@@ -24,7 +25,7 @@ async function hasWork(page: Page, beside: Page): Promise<void> {
   expect((await recordsIn(beside))[WORK_KEY]).toEqual(WORK)
 }
 
-const kept = (page: Page) => page.getByText('kept on this machine').waitFor()
+const kept = (page: Page) => page.getByText(t.kept).waitFor()
 
 /** Changes how the browser's database behaves, before the app begins. The function runs in the page. */
 const withDatabase = (context: BrowserContext, change: () => void) => context.addInitScript(change)
@@ -47,7 +48,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     })
     const page = await visitor.open(`${app.address}#profile`)
     await page.getByText('The shelf is still being read.').waitFor()
-    expect(await page.getByText('kept on this machine').count()).toBe(0)
+    expect(await page.getByText(t.kept).count()).toBe(0)
     await page.getByRole('textbox', { name: 'Name' }).fill('Made meanwhile')
     await kept(page)
     const records = await recordsIn(beside)
@@ -197,7 +198,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     await page.evaluate(() => Object.assign(window, { diskIsFull: true }))
     await page.getByRole('textbox', { name: 'Name' }).fill('On a full disk')
     await page.getByText('no room left').waitFor()
-    await page.getByText('not kept', { exact: true }).waitFor()
+    await page.getByText(t.notKept, { exact: true }).waitFor()
     expect((await recordsIn(beside))[WORK_KEY]).toEqual(WORK)
     const [dialog] = await Promise.all([page.waitForEvent('dialog'), page.close({ runBeforeUnload: true })])
     expect(dialog.type()).toBe('beforeunload')
