@@ -65,6 +65,9 @@ export default defineConfig(
       'src/ui/live',
       'src/ui/cable',
       'src/ui/capabilities',
+      'src/ui/titles',
+      'src/ui/port',
+      'src/ui/connector',
       'src/bench',
     ],
     [

@@ -127,7 +127,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
   it('tells of delay and steady repeat, on a blueprint as narrow as a phone', async () => {
     const visitor = await Visitor.arrive(app.browser, { viewport: PHONE, colorScheme: 'dark' })
     const page = await onPort(visitor)
-    await page.getByText('How long a press takes').click()
+    await page.getByText('Latency', { exact: true }).click()
     await page.getByText(`Up, from the finger to ${MISREADER}; the pad reports every 8 ms`).waitFor()
     await page.getByLabel('The pad reports every').selectOption('1 ms')
     await page.getByLabel('Input').selectOption('Start')
@@ -146,7 +146,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     await page.getByText(`${MISREADER}: as asked`).waitFor()
     await button(page, 'On the Port: what it sees of A').click()
     await chooseTitle(page, 'Slack Water Signal')
-    await page.getByText('What it sees of steady repeat').click()
+    await page.getByText('Auto-repeat as the title reads it').click()
     await page.getByText('Every frame shows A the same').waitFor()
     const grid = page.getByRole('grid')
     await grid.getByRole('button', { name: '39.9 presses a second: 1 on, 2 off' }).focus()

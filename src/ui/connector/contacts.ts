@@ -22,22 +22,9 @@ export const ROLES: Readonly<Record<Contact, ContactRole>> = {
   9: 'data',
 }
 
-export const ROLE_WORDS: Readonly<Record<ContactRole, string>> = {
-  data: 'data',
-  supply: '+5 V',
-  select: 'select',
-  ground: 'ground',
-}
-
 /** Whether a contact is a data pin. */
 export const isDataPin = (contact: Contact): contact is Pin => ROLES[contact] === 'data'
 
 /** Who looks at what: the console's plug, our socket, or the back of our socket where wires are soldered. */
 export const VIEWS = ['console', 'ours', 'solder'] as const
 export type View = (typeof VIEWS)[number]
-
-export const VIEW_WORDS: Readonly<Record<View, string>> = {
-  console: 'console’s face',
-  ours: 'our face',
-  solder: 'solder side',
-}

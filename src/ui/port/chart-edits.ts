@@ -1,6 +1,7 @@
 import type { Chart } from '../../port/chart.ts'
 import { addCycle, setAfter, stopAfter } from '../../profile/chart-commands.ts'
 import type { ChartCommand } from '../chart/chart-types.ts'
+import { editTexts } from './port-texts.ts'
 
 /** A command of the drawn chart, done with the profile's chart commands. */
 export function runCommand(chart: Chart, command: ChartCommand): Chart {
@@ -20,17 +21,5 @@ export function runCommand(chart: Chart, command: ChartCommand): Chart {
 }
 
 /** What a command did, for the undo button. */
-export function commandWords(command: ChartCommand): string {
-  switch (command.kind) {
-    case 'add-cycle':
-      return 'a cycle more'
-    case 'remove-cycle':
-      return `cycle ${command.cycle + 1} removed`
-    case 'stop-after':
-      return `stop after cycle ${command.cycle + 1}`
-    case 'start-again':
-      return 'start again after the last cycle'
-    case 'stay':
-      return 'stay after the last cycle'
-  }
-}
+export const commandWords = (command: ChartCommand): string =>
+  editTexts.command({ kind: command.kind, cycle: 'cycle' in command ? command.cycle + 1 : '' })

@@ -1,34 +1,36 @@
 import type { Counterexample, Judgement } from '../../bench/judgement.ts'
-import { inputList } from '../../port/input-texts.ts'
+import { cellWord, inputList } from '../../port/input-texts.ts'
 import { timeWord } from '../../words/figures.ts'
 import { ordinalWord } from '../../words/number-texts.ts'
+import { t } from './example-texts.ts'
 
 /** The counterexample in a sentence: what is held, where it is sampled, what is seen. */
-export function exampleWords({ held, place, phantom, missed, cause }: Counterexample): string {
-  const holding = held.length > 0 ? `Holding ${inputList(held)}` : 'Holding nothing'
-  // No look is to blame there: every one of them is right.
-  if (cause === 'opposite') return `${holding}: both reach it.`
-  const sees = [
-    phantom.length > 0 && `sees ${inputList(phantom)}`,
-    missed.length > 0 && `does not see ${inputList(missed)}`,
-  ]
-    .filter(Boolean)
-    .join(' and ')
-  const read = place.read > 1 ? `read ${place.read} of frame ${place.frame}, ` : ''
-  return (
-    `${holding}: ${read}the ${ordinalWord(place.cycle)} ${place.level}, ` +
-    `${timeWord(place.afterEdgeNs)} after its edge and ${timeWord(place.atNs)} into the read, ${sees}.`
-  )
+export function exampleWords({ held: inputs, place, phantom, missed, cause }: Counterexample): string {
+  const held = inputs.length > 0 ? inputList(inputs) : t.nothing
+  // No sample is to blame there: every one of them is right.
+  if (cause === 'opposite') return t.opposite({ held })
+  const effect = phantom.length === 0 ? 'misses' : missed.length === 0 ? 'sees' : 'sees-misses'
+  return t.example({
+    effect,
+    held,
+    phantom: inputList(phantom),
+    missed: inputList(missed),
+    ...placeValues(place),
+  })
 }
 
-/** Which sample a tight title has the least to spare at, and what comes too near to it. */
-export function tightWords({ frame, read, cycle, level, atNs, afterEdgeNs, by }: TightPlace): string {
-  const where = read > 1 || frame > 1 ? ` in read ${read} of frame ${frame}` : ''
-  const near = by === 'reset' ? 'the idle reset comes close to it' : 'its edge is close before it'
-  return (
-    `The tight one is the sample in the ${ordinalWord(cycle)} ${level}${where}, ${timeWord(afterEdgeNs)} after its edge and ` +
-    `${timeWord(atNs)} into the read: ${near}.`
-  )
-}
+/** Which sample of a tight title has the least margin, and what comes too near to it. */
+export const tightWords = (place: Tightest): string => t.tight({ by: place.by, ...placeValues(place) })
 
-type TightPlace = NonNullable<Judgement['tightest']>
+type Tightest = NonNullable<Judgement['tightest']>
+
+/** Which read is said from the second one on. */
+const placeValues = ({ frame, read, cycle, level, afterEdgeNs, atNs }: Counterexample['place']) => ({
+  later: read > 1 || frame > 1,
+  read,
+  frame,
+  nth: ordinalWord(cycle),
+  level: cellWord(level),
+  after: timeWord(afterEdgeNs),
+  at: timeWord(atNs),
+})

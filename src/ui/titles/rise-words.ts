@@ -2,6 +2,7 @@ import { timeWord } from '../../words/figures.ts'
 import type { ReleasedLine } from '../../port/rise.ts'
 import { riseNs } from '../../port/rise.ts'
 import { TITLE_LIMITS } from '../../title/schema.ts'
+import { riseTexts } from './title-form-texts.ts'
 
 /** A released line as people measure it; a field that is empty is null. */
 export interface LineFields {
@@ -20,14 +21,16 @@ export function riseOf({ pullUpKiloohm, capacitancePf, thresholdV, supplyV }: Li
   readonly words: string
 } {
   if (pullUpKiloohm === null || capacitancePf === null || thresholdV === null || supplyV === null)
-    return { ns: null, words: 'Fill in all four.' }
+    return { ns: null, words: riseTexts.incomplete }
   if (pullUpKiloohm <= 0 || capacitancePf <= 0 || thresholdV <= 0)
-    return { ns: null, words: 'All four must be above zero.' }
+    return { ns: null, words: riseTexts.notPositive }
   const line: ReleasedLine = { pullUpOhm: pullUpKiloohm * 1_000, capacitancePf, thresholdV, supplyV }
   const ns = riseNs(line)
   if (ns === Infinity)
-    return { ns: null, words: `A supply of ${supplyV} V never brings it to ${thresholdV} V.` }
-  if (ns > TITLE_LIMITS.maxSpacingNs)
-    return { ns: null, words: `${timeWord(ns)}: longer than a title may take. Check the figures.` }
-  return { ns, words: `${pullUpKiloohm} kΩ and ${capacitancePf} pF: ${timeWord(ns)}` }
+    return { ns: null, words: riseTexts.neverHigh({ supply: supplyV, threshold: thresholdV }) }
+  if (ns > TITLE_LIMITS.maxSpacingNs) return { ns: null, words: riseTexts.tooLong({ time: timeWord(ns) }) }
+  return {
+    ns,
+    words: riseTexts.found({ pullUp: pullUpKiloohm, capacitance: capacitancePf, time: timeWord(ns) }),
+  }
 }

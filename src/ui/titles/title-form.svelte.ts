@@ -5,10 +5,10 @@ import type { Result } from '../../port/result.ts'
 import { TITLE_LIMITS } from '../../title/schema.ts'
 import type { Title, TitleSample } from '../../title/schema.ts'
 import { Draft } from '../draft.svelte.ts'
+import { t } from './title-form-texts.ts'
 import { identificationCycle, partsOf, plainSample, readsOf } from './title-presets.ts'
 import type { Reads } from './title-presets.ts'
 
-const NEEDED = 'a number is needed.'
 const US = 1_000
 
 type Range = Title['edgeSpacingNs']
@@ -27,7 +27,7 @@ export interface RangeDrafts {
 function crossed(range: Range, end: RangeEnd, valueNs: number): string | null {
   const next = { ...range, [end]: valueNs }
   if (next.minNs <= next.maxNs) return null
-  return end === 'minNs' ? 'this is above “at most”.' : 'this is below “at least”.'
+  return end === 'minNs' ? t.aboveMost : t.belowLeast
 }
 
 /** The form of a title: every change is tried at once; what is refused stands beside its field, and the title stays. */
@@ -62,7 +62,7 @@ export class TitleForm {
     )
     this.cycles = new Draft<number | null>(
       () => title().cyclesPerRead,
-      (cycles) => (cycles === null ? NEEDED : this.#setCycles(cycles)),
+      (cycles) => (cycles === null ? t.needed : this.#setCycles(cycles)),
     )
     this.offsets = new Draft(
       () =>
@@ -76,19 +76,19 @@ export class TitleForm {
     const rise = (end: RangeEnd) =>
       new Draft<number | null>(
         () => this.#riseNs[end] / US,
-        (us) => (us === null ? NEEDED : this.#setRise(end, Math.round(us * US))),
+        (us) => (us === null ? t.needed : this.#setRise(end, Math.round(us * US))),
       )
     this.rise = { min: rise('minNs'), max: rise('maxNs') }
     this.jitter = new Draft<number | null>(
       () => title().readJitterNs / US,
       (us) =>
         us === null
-          ? NEEDED
+          ? t.needed
           : this.#draft('readJitterNs', (now) => ({ ...now, readJitterNs: Math.round(us * US) })),
     )
     this.clock = new Draft<number | null>(
       () => title().clockPpm,
-      (clockPpm) => (clockPpm === null ? NEEDED : this.#draft('clockPpm', (now) => ({ ...now, clockPpm }))),
+      (clockPpm) => (clockPpm === null ? t.needed : this.#draft('clockPpm', (now) => ({ ...now, clockPpm }))),
     )
   }
 
@@ -106,7 +106,7 @@ export class TitleForm {
     const tried = this.#try(key, change)
     this.#refusal = tried.ok
       ? null
-      : { key: fieldOf(tried.error) || key, sentence: `${tried.error.message}.` }
+      : { key: fieldOf(tried.error) || key, sentence: t.refused({ message: tried.error.message }) }
     return tried.ok
   }
 
@@ -115,7 +115,7 @@ export class TitleForm {
     const tried = this.#try(key, change)
     this.#refusal = null
     if (tried.ok) return null
-    const sentence = `${tried.error.message}.`
+    const sentence = t.refused({ message: tried.error.message })
     const where = fieldOf(tried.error)
     if (where !== '' && where !== key) this.#refusal = { key: where, sentence }
     return sentence
@@ -126,7 +126,7 @@ export class TitleForm {
       new Draft<number | null>(
         () => this.#title()[key][which] / US,
         (us) => {
-          if (us === null) return NEEDED
+          if (us === null) return t.needed
           const ns = Math.round(us * US)
           return (
             crossed(this.#title()[key], which, ns) ??
@@ -172,7 +172,7 @@ export class TitleForm {
       .split(/[,;\s]+/)
       .filter((part) => part !== '')
       .map(Number)
-    if (numbers.some(Number.isNaN)) return 'numbers in µs are needed, with commas between them.'
+    if (numbers.some(Number.isNaN)) return t.numbersNeeded
     const readOffsetsNs = numbers.map((us) => Math.round(us * US))
     return this.#draft('readOffsetsNs', (now) => ({ ...now, readOffsetsNs }))
   }

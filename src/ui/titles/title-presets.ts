@@ -4,6 +4,7 @@ import { SIX_BUTTON_CHART, THREE_BUTTON_CYCLE } from '../../port/family.ts'
 import { sameJson } from '../../shelf/same.ts'
 import { TITLE_FORMAT, TITLE_VERSION } from '../../title/schema.ts'
 import type { Title, TitleSample } from '../../title/schema.ts'
+import { t } from './new-title-texts.ts'
 
 /** The inputs that a phase carries, as a title would take its pins. */
 function pinsOf(cells: Readonly<Record<Pin, string>>): TitleSample['pins'] {
@@ -25,13 +26,6 @@ export const plainSample = (cycle: number, level: Level): TitleSample => ({
 /** What a title reads, by the questions that people can answer about it. */
 export const READS = ['first', 'every', 'six', 'own'] as const
 export type Reads = (typeof READS)[number]
-
-export const READS_WORDS: Readonly<Record<Reads, string>> = {
-  first: 'three buttons, from the first cycle',
-  every: 'three buttons, from every cycle',
-  six: 'six buttons, once it has found them',
-  own: 'as set sample by sample',
-}
 
 /** Where a six-button pad identifies itself: from rest low the opening rise counts, so it comes a cycle sooner. */
 export const identificationCycle = (rest: Level): number => (rest === 'low' ? 2 : 3)
@@ -90,7 +84,9 @@ const sorted = (samples: readonly TitleSample[]): TitleSample[] =>
 export const NEW_TITLE: Title = {
   format: TITLE_FORMAT,
   version: TITLE_VERSION,
-  name: 'A title of mine',
+  get name() {
+    return t.name
+  },
   notes: '',
   fragile: false,
   standard: '525-line',

@@ -21,5 +21,5 @@ it('leaves the last cycle where it is', () => {
 
 it('has words for the undo button', () => {
   expect(commandWords({ kind: 'stop-after', cycle: 1 })).toBe('stop after cycle 2')
-  expect(commandWords({ kind: 'remove-cycle', cycle: 2 })).toBe('cycle 3 removed')
+  expect(commandWords({ kind: 'remove-cycle', cycle: 2 })).toBe('removal of cycle 3')
 })

@@ -19,7 +19,7 @@ describe('a rise from the pull-up and the cable', () => {
     expect(riseOf({ ...USUAL_LINE, pullUpKiloohm: 0 }).words).toBe('All four must be above zero.')
     expect(riseOf({ ...USUAL_LINE, thresholdV: 5 })).toEqual({
       ns: null,
-      words: 'A supply of 5 V never brings it to 5 V.',
+      words: 'A supply of 5 V never reaches 5 V.',
     })
     expect(riseOf({ ...USUAL_LINE, capacitancePf: 1_000_000 })).toMatchObject({ ns: null })
   })

@@ -38,9 +38,9 @@ describe('the form of a title', () => {
   it('says beside the field what cannot be, and the title stays', () => {
     const { form, title } = formOf(NEW_TITLE)
     form.spacing.min.value = 9
-    expect(form.spacing.min.error).toBe('this is above “at most”.')
+    expect(form.spacing.min.error).toBe('This is above “at most”.')
     form.spacing.max.value = null
-    expect(form.spacing.max.error).toBe('a number is needed.')
+    expect(form.spacing.max.error).toBe('Enter a number.')
     form.cycles.value = 17
     expect(form.errorOf('cyclesPerRead', form.cycles)).toMatch(/1 to 16/)
     form.offsets.value = '250, soon'
@@ -96,7 +96,7 @@ describe('the form of a title', () => {
     form.rise.max.value = 40
     expect(title().drive).toEqual({ kind: 'released', riseNs: { minNs: 15_000, maxNs: 40_000 } })
     form.rise.min.value = 50
-    expect(form.rise.min.error).toBe('this is above “at most”.')
+    expect(form.rise.min.error).toBe('This is above “at most”.')
     form.setDrive('driven')
     expect(title().drive).toEqual({ kind: 'driven' })
   })
@@ -127,7 +127,7 @@ describe('the form of a title', () => {
     expect(form.errorOf('readJitterNs', form.jitter)).toMatch(/from 0 to 1000000/)
     expect(form.errorOf('clockPpm', form.clock)).toMatch(/from 0 to 10000/)
     form.clock.value = null
-    expect(form.clock.error).toBe('a number is needed.')
+    expect(form.clock.error).toBe('Enter a number.')
     expect(title()).toEqual(NEW_TITLE)
   })
 

@@ -30,7 +30,7 @@ describe('words about verdicts', () => {
       'Gull is clean now.',
     )
     expect(verdictNews(before, [of('Gull', 'tight'), of('Tern', 'misread')])).toBe(
-      'Gull is tight now and Tern is misread now.',
+      'Gull is tight now. Tern is misread now.',
     )
     expect(verdictNews(before, [...before, of('New', 'misread')])).toBe('')
     const many = ['a', 'b', 'c', 'd']
@@ -49,17 +49,18 @@ describe('words about verdicts', () => {
     const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
     const judgement = judge(BUILT_IN_PROFILES['six-button'], title.value, options)
     expect(judgement.counterexample && exampleWords(judgement.counterexample)).toBe(
-      'Holding nothing: the third low, 1.69 µs after its edge and 14.69 µs into the read, sees Up and Down.',
+      'With nothing held, the sample in the third low phase, 1.69 µs after its edge and 14.69 µs into the read, sees Up and Down.',
     )
-    expect(marginWords({ ...judgement, verdict: 'clean', marginNs: 2_310 })).toBe('2.31 µs to spare')
-    expect(marginWords({ ...judgement, verdict: 'misread', marginNs: 0 })).toBe('nothing to spare')
-    expect(marginWords({ ...judgement, verdict: 'clean', marginNs: null })).toBe('no timing can hurt')
+    expect(marginWords({ ...judgement, verdict: 'clean', marginNs: 2_310 })).toBe('2.31 µs margin')
+    expect(marginWords({ ...judgement, verdict: 'misread', marginNs: -40 })).toBe('40 ns into a wrong reply')
+    expect(marginWords({ ...judgement, verdict: 'misread', marginNs: 0 })).toBe('no margin')
+    expect(marginWords({ ...judgement, verdict: 'clean', marginNs: null })).toBe('not timing-dependent')
     expect(saidWords(judgement, 200)).toBe(judgement.reason)
-    expect(saidWords({ ...judgement, verdict: 'clean', marginNs: 2_310 }, 200)).toBe('2.31 µs to spare.')
-    expect(saidWords({ ...judgement, verdict: 'clean', marginNs: null }, 200)).toBe('No timing can hurt.')
-    const tight = { ...judgement, verdict: 'tight' as const, reason: '110 ns to spare.' }
-    expect(saidWords(tight, 200)).toBe('110 ns to spare. It reads right, but you ask for 200 ns.')
-    expect(verdictMeanings(1_500).tight).toBe('reads right, with less than 1.50 µs to spare')
+    expect(saidWords({ ...judgement, verdict: 'clean', marginNs: 2_310 }, 200)).toBe('2.31 µs margin.')
+    expect(saidWords({ ...judgement, verdict: 'clean', marginNs: null }, 200)).toBe('Not timing-dependent.')
+    const tight = { ...judgement, verdict: 'tight' as const, reason: '110 ns margin.' }
+    expect(saidWords(tight, 200)).toBe('110 ns margin. It reads right, but the required margin is 200 ns.')
+    expect(verdictMeanings(1_500).tight).toBe('reads right with less than 1.50 µs margin')
   })
 
   it('say which sample is the tight one', () => {
@@ -74,10 +75,10 @@ describe('words about verdicts', () => {
       afterEdgeNs: 210,
     } as const
     expect(tightWords({ ...place, by: 'edge' })).toBe(
-      'The tight one is the sample in the first low, 210 ns after its edge and 1.51 µs into the read: its edge is close before it.',
+      'The tightest sample is in the first low phase, 210 ns after its edge and 1.51 µs into the read: its edge is close before it.',
     )
     expect(tightWords({ ...place, read: 3, frame: 2, by: 'reset' })).toBe(
-      'The tight one is the sample in the first low in read 3 of frame 2, 210 ns after its edge and 1.51 µs into the read: the idle reset comes close to it.',
+      'The tightest sample is in the first low phase in read 3 of frame 2, 210 ns after its edge and 1.51 µs into the read: the idle reset is close to it.',
     )
     const opposite = {
       held: ['up', 'down'],
@@ -87,6 +88,6 @@ describe('words about verdicts', () => {
       missed: [],
       shortNs: null,
     } as const
-    expect(exampleWords({ ...opposite, cause: 'opposite' })).toBe('Holding Up and Down: both reach it.')
+    expect(exampleWords({ ...opposite, cause: 'opposite' })).toBe('With Up and Down held, both reach it.')
   })
 })

@@ -1,0 +1,41 @@
+import { texts } from '../../words/texts.ts'
+
+export const t = texts('port', {
+  chart: 'Phase chart',
+  lock: { locked: { true: 'Unlock the chart', false: 'Lock the chart' } },
+  lead: {
+    read: {
+      true: 'Port of the console, read by <strong>{title}</strong>. Held: <strong>{held}</strong>. Filled means pressed.',
+      false: 'Port of the console. Held: <strong>{held}</strong>. Filled means pressed.',
+    },
+  },
+  nothing: 'nothing',
+  commands: 'Commands for the whole chart',
+  sixButtons: 'Six buttons',
+  threeButtons: 'Three buttons',
+  after: 'After the last cycle',
+  stay: 'stay',
+  startAgain: 'start again',
+  titles: 'Titles',
+  judged: 'Judged again on every edit. <verdict>Tight</verdict> reads right with less than {margin} margin.',
+  add: 'Add a title of mine',
+  latency: 'Latency',
+  repeat: 'Auto-repeat as the title reads it',
+  unloaded: 'This could not be loaded. Check the network, then close and open it again.',
+})
+
+/** What an edit of the chart did, for the undo button. */
+export const editTexts = texts('chart-edits', {
+  cell: 'a cell of the chart',
+  sixButtons: 'six buttons',
+  threeButtons: 'three buttons',
+  command: {
+    kind: {
+      'add-cycle': 'added cycle',
+      'remove-cycle': 'removal of cycle {cycle}',
+      'stop-after': 'stop after cycle {cycle}',
+      'start-again': 'start again after the last cycle',
+      stay: 'stay after the last cycle',
+    },
+  },
+})

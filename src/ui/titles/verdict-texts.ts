@@ -1,0 +1,41 @@
+import { texts } from '../../words/texts.ts'
+
+/** How titles read a profile, in a few words; the app's frame counts them, too. */
+export const t = texts('verdicts', {
+  counts: {
+    kind: {
+      'misread-tight': '{misread} misread, {tight} tight',
+      misread: '{misread} misread',
+      tight: '{tight} tight',
+      clean: 'all {clean} clean',
+      none: 'none yet',
+    },
+  },
+  margin: {
+    kind: {
+      untimed: 'not timing-dependent',
+      inWrongReply: '{time} into a wrong reply',
+      none: 'no margin',
+      margin: '{time} margin',
+    },
+  },
+  clean: { timed: { true: '{time} margin.', false: 'Not timing-dependent.' } },
+  tight: '{reason} It reads right, but the required margin is {required}.',
+  turned: {
+    verdict: {
+      clean: '{name} is clean now.',
+      tight: '{name} is tight now.',
+      misread: '{name} is misread now.',
+    },
+  },
+  manyTurned: { n: { one: '{n} verdict changed.', other: '{n} verdicts changed.' } },
+  noTitles: 'No titles yet. Add one, or open a file.',
+  notJudged: '…',
+})
+
+/** What each verdict means, as what follows its name. */
+export const meaningTexts = texts('verdict-meanings', {
+  misread: 'sees something other than what is held',
+  tight: 'reads right with less than {margin} margin',
+  clean: 'reads right with at least {margin} margin',
+})
