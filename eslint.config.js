@@ -67,7 +67,11 @@ export default defineConfig(
       'src/ui/capabilities',
       'src/ui/titles',
       'src/ui/port',
+      'src/ui/plan',
+      'src/ui/chart',
       'src/ui/connector',
+      'src/ui/adapter',
+      'src/bench/plan',
       'src/bench',
     ],
     [

@@ -3,10 +3,10 @@ import { join } from 'node:path'
 import { answerPlan } from '../bench/plan.ts'
 import type { PlannedBank, ServedTitle, ShelfPlan } from '../bench/plan.ts'
 import {
-  POWER_ON_NOTE,
   chooseWords,
   firstCycleWords,
   otherWays,
+  powerOnNote,
   spareWords,
   summaryWords,
   unservedWords,
@@ -131,11 +131,11 @@ function planText(
     const file = files.get(planned.bank)
     if (file !== undefined) lines.push(`  Written to ${file}.`)
   }
-  if (unserved.length > 0) lines.push('Not served:')
+  if (unserved.length > 0) lines.push('Not covered:')
   for (const one of unserved) lines.push(`  ${nameOf(one.title)}: ${unservedWords(one, nameOfProfile)}`)
   const notes = [
     ...otherWays(banks, controls),
-    ...(usesPowerOn(banks) ? [POWER_ON_NOTE] : []),
+    ...(usesPowerOn(banks) ? [powerOnNote()] : []),
     ...addedNote(banks, profiles, files),
   ]
   return [...lines, ...notes].join('\n')

@@ -113,8 +113,8 @@ describe('what a plan comes to, in words', () => {
   it('counts banks and titles', () => {
     const banks = planned([BUILT_IN_PROFILES['six-button']], false)
     const unserved = [{ title: 2, servedBy: [0, 1], closest: null }]
-    expect(summaryWords({ banks, unserved }, 3)).toBe('1 bank serves 2 of 3 titles.')
-    expect(summaryWords({ banks: [...banks, ...banks], unserved: [] }, 1)).toBe('2 banks serve 1 of 1 title.')
+    expect(summaryWords({ banks, unserved }, 3)).toBe('1 bank covers 2 of 3 titles.')
+    expect(summaryWords({ banks: [...banks, ...banks], unserved: [] }, 1)).toBe('2 banks cover 1 of 1 title.')
     expect(summaryWords({ banks: [], unserved }, 1)).toContain('None of these profiles')
   })
 
@@ -126,6 +126,6 @@ describe('what a plan comes to, in words', () => {
         { title: 0, servedBy: [], closest: { candidate: 1, reason: 'It samples too soon.' } },
         name,
       ),
-    ).toBe('No profile here reads it; Tern comes closest. It samples too soon.')
+    ).toBe('No profile here reads it right; Tern comes closest. It samples too soon.')
   })
 })

@@ -101,7 +101,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
         .getByRole('button', { name: /^Flash bank 1/ })
         .click()
       await sheet(/^Flash bank 1/)
-        .getByText('Read back and equal, byte for byte.')
+        .getByText('Verified: every byte matches.')
         .waitFor(PATIENCE)
     }
     const padsIn = (adapter: ModelAdapter) => {
@@ -112,9 +112,9 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     // The demo adapter is there first; what is mine takes its place.
     await cable.getByText(/demo, bank/).waitFor(PATIENCE)
     await connect('left', 'LEFT-01')
-    await sheet('What it met').getByText('1209:0009').waitFor(PATIENCE)
-    await sheet('What it met').getByText('No layout for it was in the active bank.').waitFor()
-    const seen = await sheet('What it saw last').innerText()
+    await sheet('Pad history').getByText('1209:0009').waitFor(PATIENCE)
+    await sheet('Pad history').getByText('No layout for it was in the active bank.').waitFor()
+    const seen = await sheet('Last activity').innerText()
     expect(seen).toMatch(/3 times. The last 3: 4 rises each, 17 ms apart./)
     expect(seen).toMatch(/a six-button title/)
     expect(seen).toMatch(/0.250 s\s+no layout\s+01 02 A1/)
@@ -126,10 +126,10 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     const file = readDescriptorFile(new Uint8Array(readFileSync(await saved.path())))
     expect(file).toEqual({ ok: true, value: descriptor })
 
-    await page.getByLabel('What you call it').fill('left port')
+    await page.getByLabel('Name for this adapter').fill('left port')
     await cable.getByText(/left port, bank 1/).waitFor()
     expect(await sheet('Flash bank 1 of left port').innerText()).toMatch(
-      /left port, Museum box, serial number LEFT-01[\s\S]*pads that go in\s+Saltmarsh loan pad\./,
+      /left port, Museum box, serial number LEFT-01[\s\S]*pads included\s+Saltmarsh loan pad\./,
     )
     await flash()
     expect(padsIn(left)).toEqual(['Saltmarsh loan pad'])
@@ -142,14 +142,14 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     await page.setViewportSize({ width: 1344, height: 896 })
     await page.getByLabel('Saltmarsh loan pad goes into the banks of this adapter').uncheck()
     await sheet(/^Flash bank 1/)
-      .getByText('no pad: it serves pads of the vendor class only')
+      .getByText('no pad: the adapter reads pads of the vendor class only')
       .waitFor()
     await disconnect()
 
     // The other one knows nothing of all this.
     await connect('right', 'RIGHT-02')
-    expect(await page.getByLabel('What you call it').inputValue()).toBe('')
-    await sheet('What it met').getByText('No pad yet.').waitFor(PATIENCE)
+    expect(await page.getByLabel('Name for this adapter').inputValue()).toBe('')
+    await sheet('Pad history').getByText('No pad yet.').waitFor(PATIENCE)
     await flash()
     expect([padsIn(right), padsIn(left)]).toEqual([['Saltmarsh loan pad'], ['Saltmarsh loan pad']])
     await disconnect()
@@ -172,14 +172,14 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
       .waitFor({ state: 'attached' })
     await goTo(page, 'Adapter')
 
-    await page.getByRole('button', { name: 'Forget them' }).click()
-    await page.getByRole('dialog').getByRole('button', { name: 'Forget them' }).click()
-    await sheet('What it met').getByText('No pad yet.').waitFor(PATIENCE)
+    await page.getByRole('button', { name: 'Erase the history' }).click()
+    await page.getByRole('dialog').getByRole('button', { name: 'Erase the history' }).click()
+    await sheet('Pad history').getByText('No pad yet.').waitFor(PATIENCE)
     expect(left.kept.met).toEqual([])
     await disconnect()
 
     await connect('old', 'OLD-03')
-    await sheet('What it met').getByText('This adapter’s firmware is older').waitFor(PATIENCE)
+    await sheet('Pad history').getByText('This adapter’s firmware is older').waitFor(PATIENCE)
     await visitor.leave()
   }, 300_000)
 
@@ -194,7 +194,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     const cable = page.getByRole('navigation', { name: 'Stations' })
     await cable.getByText(/demo, bank/).waitFor(PATIENCE)
     await page.getByRole('button', { name: 'Connect mine' }).first().click()
-    const read = page.getByRole('button', { name: 'Read into the shelf: bank 1' })
+    const read = page.getByRole('button', { name: 'Copy to the shelf: bank 1' })
     await page.getByRole('main').getByText('holds Pad of the test').waitFor(PATIENCE)
     await read.click()
     await page
@@ -202,7 +202,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
       .waitFor()
     await read.click()
     await page.getByText('Bank 1 is on the shelf and open: From the box.', { exact: true }).waitFor()
-    const pads = page.getByRole('region', { name: 'Pads at this adapter' })
+    const pads = page.getByRole('region', { name: 'Pads on this adapter' })
     expect(await pads.getByLabel('Pad of the test goes into the banks of this adapter').count()).toBe(1)
     await visitor.leave()
   }, 120_000)

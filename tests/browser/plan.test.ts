@@ -52,16 +52,16 @@ describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
     await goTo(page, 'Adapter')
     const plan = page.getByRole('region', { name: 'A bank for each title' })
     await plan.getByRole('button', { name: 'Plan the banks' }).click()
-    await plan.getByText('2 banks serve 7 of 7 titles.').waitFor()
+    await plan.getByText('2 banks cover 7 of 7 titles.').waitFor()
     const second = plan.getByRole('listitem').filter({ has: page.getByRole('heading', { name: /^Bank 2/ }) })
     expect(await second.innerText()).toMatch(/for 2 s while playing, then let go\.[^]*Left-hand Lantern/)
     await leavesAxeContent(page, 'plan')
 
     await plan.getByText('Titles: all 7').click()
     await plan.getByLabel('Left-hand Lantern').uncheck()
-    await plan.getByText('1 bank serves 6 of 6 titles.').waitFor()
+    await plan.getByText('1 bank covers 6 of 6 titles.').waitFor()
     await plan.getByLabel('Left-hand Lantern').check()
-    await plan.getByText('2 banks serve 7 of 7 titles.').waitFor()
+    await plan.getByText('2 banks cover 7 of 7 titles.').waitFor()
 
     await plan.getByRole('button', { name: 'Put these rules into the profiles' }).press('Enter')
     await plan.getByRole('heading', { name: 'Bank 2: Left hand, bank 2' }).waitFor()
@@ -70,12 +70,12 @@ describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
     await plan.getByRole('button', { name: 'Put these rules into the profiles' }).click()
 
     for (const bank of [1, 2]) {
-      await plan.getByRole('button', { name: `To the flash of bank ${bank}` }).press('Enter')
+      await plan.getByRole('button', { name: `Go to flash of bank ${bank}` }).press('Enter')
       const flash = page.getByRole('button', { name: `Flash bank ${bank} of the demo adapter` })
       await page.keyboard.press('Tab')
       expect(await flash.evaluate((button) => button === document.activeElement)).toBe(true)
       await page.keyboard.press('Enter')
-      await page.getByText('Read back and equal, byte for byte.').waitFor()
+      await page.getByText('Verified: every byte matches.').waitFor()
       await expect.poll(() => plan.getByText('flashed', { exact: true }).count()).toBe(bank)
     }
     await shot(page, 'plan')
@@ -170,7 +170,7 @@ describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
     await fits('symptoms')
     await page.goto(`${app.address}#adapter`)
     await page.getByRole('button', { name: 'Plan the banks' }).click()
-    await page.getByText(/serves? \d of \d titles/).waitFor()
+    await page.getByText(/covers? \d of \d titles/).waitFor()
     await fits('plan')
     await visitor.leave()
   })

@@ -54,7 +54,7 @@ describeWith('what the page may load and run', [CHROMIUM], () => {
     await page.getByRole('button', { name: 'Fix it: stop after the second cycle' }).click()
     await goTo(page, 'Adapter')
     await page.getByRole('button', { name: 'Flash bank 1 of the demo adapter' }).click()
-    await page.getByText('Read back and equal, byte for byte.').waitFor()
+    await page.getByText('Verified: every byte matches.').waitFor()
     await drop(page, 'evening.vcd', CAPTURE)
     await page.getByRole('dialog').getByRole('button', { name: 'Put it on the shelf' }).waitFor()
     await page.keyboard.press('Escape')

@@ -103,7 +103,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await page.getByRole('radio', { name: 'Bank 2' }).check()
     await page.getByText('nothing: the bank is empty').waitFor()
     await page.getByRole('button', { name: 'Flash bank 2 of the demo adapter' }).click()
-    await page.getByText('Read back and equal, byte for byte.').waitFor()
+    await page.getByText('Verified: every byte matches.').waitFor()
     await page.getByText('equal to the open profile').waitFor()
     await shot(page, 'flashed')
     const revision = await blockValue(page, 'revision')
@@ -140,13 +140,13 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
       await goTo(page, 'Adapter')
       await page.getByRole('radio', { name: 'Bank 1' }).check()
       await page.getByRole('button', { name: 'Flash bank 1 of the demo adapter' }).click()
-      await page.getByText('As the profile says in every phase').waitFor()
+      await page.getByText('Matches the profile in every phase').waitFor()
     }
     await flashActive()
     // Six buttons: pins 1 and 2 go low for the third low; pins 3 and 4 in the lows of cycles 1, 2, 3 and 5.
     expect([await changes(1), await changes(3)]).toEqual(['pin 1: 2 changes', 'pin 3: 8 changes'])
-    expect(await page.getByText('As the profile says in every phase').innerText()).toMatch(
-      /the pins stood (32|40|48) ns to (32|40|48) ns after the edge/,
+    expect(await page.getByText('Matches the profile in every phase').innerText()).toMatch(
+      /the pins settled (32|40|48) ns to (32|40|48) ns after the edge/,
     )
     await shot(page, 'measured')
 
@@ -287,7 +287,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await page.getByRole('heading', { name: 'Banks' }).waitFor()
     await tabTo('Flash bank 1 of the demo adapter')
     await page.keyboard.press('Enter')
-    await page.getByText('Read back and equal, byte for byte.').waitFor()
+    await page.getByText('Verified: every byte matches.').waitFor()
 
     await page.keyboard.press('Escape')
     await page.keyboard.press('?')
@@ -412,7 +412,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await shot(page, 'trouble')
     // The demo adapter is still there and still works.
     await page.getByRole('button', { name: 'Flash bank 1 of the demo adapter' }).click()
-    await page.getByText('Read back and equal, byte for byte.').waitFor()
+    await page.getByText('Verified: every byte matches.').waitFor()
     await visitor.leave()
   })
 

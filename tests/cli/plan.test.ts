@@ -48,7 +48,7 @@ describe('plan', () => {
     const { code, out, err } = cli.run('plan', 'three-button', 'six-button', '--title', BURST, MOTHS)
     expect({ code, err }).toEqual({ code: 0, err: '' })
     expect(out).toMatch(
-      /^1 bank serves 2 of 2 titles\.\nBank 1: Six buttons\. Switch the console on with nothing held\.\n/,
+      /^1 bank covers 2 of 2 titles\.\nBank 1: Six buttons\. Switch the console on with nothing held\.\n/,
     )
     expect(out).toMatch(/^ {2}clean {2}Copper Kite Rally, .* \*$/m)
     expect(out).toMatch(/^ {2}clean {2}Nine Moths, [^*]*$/m)
@@ -90,7 +90,7 @@ describe('plan', () => {
         'Mode (centre-left) while power comes on. The bank stays active until you leave it. Back to bank 1: hold C (face-east) and Start ' +
         '(centre-right) for 2 s while playing, then let go.',
     )
-    expect(out).toContain('A hold counts half a second after the pad answers.')
+    expect(out).toContain('A hold is checked half a second after the pad’s first report.')
   })
 
   it('a chord that is there is used, and as the adapter remembers it, the way back is told', () => {
@@ -111,11 +111,13 @@ describe('plan', () => {
     const { title, profile } = crossed()
     const few = cli.run('plan', 'six-button', profile, '--banks', '1', '--title', MOTHS, BURST, title)
     expect(few.code).toBe(1)
-    expect(few.out).toContain('Not served:\n  Crossed Lanterns: No bank is left for Crossed.')
+    expect(few.out).toContain('Not covered:\n  Crossed Lanterns: No bank is left for Crossed.')
     const none = cli.run('plan', 'three-button', '--title', title)
     expect(none.code).toBe(1)
-    expect(none.out).toMatch(/^None of these profiles serves any of these titles\.\n/)
-    expect(none.out).toContain('Crossed Lanterns: No profile here reads it; Three buttons comes closest. ')
+    expect(none.out).toMatch(/^None of these profiles covers any of these titles\.\n/)
+    expect(none.out).toContain(
+      'Crossed Lanterns: No profile here reads it right; Three buttons comes closest. ',
+    )
   })
 
   it('says it all in JSON', () => {

@@ -2,32 +2,30 @@ import type { Bank } from '../../profile/schema.ts'
 import type { BankHold } from '../../profile/bank-holds.ts'
 import type { PlannedBank, ServedTitle, ShelfPlan, Unserved } from '../plan.ts'
 import { timeWord } from '../../words/figures.ts'
-import { bankHoldWords, powerOnHoldWords } from './hold-words.ts'
+import { eitherWords, listWords } from '../../words/lists.ts'
+import { atPowerOn, bankHoldWords, holdValues } from './hold-words.ts'
 import type { ControlWords } from '../../pad/control-texts.ts'
+import { t } from './plan-texts.ts'
 
 /** How controls are called under the profile of a bank. */
 export type BankControlWords = (bank: Bank) => ControlWords
 
-const IN_THE_APP = 'make it the active bank in the app'
-
-const wayWords = (way: BankHold | null, controls: ControlWords): string =>
-  way === null ? IN_THE_APP : bankHoldWords(way, controls)
-
-const sentence = (words: string): string => `${words.charAt(0).toUpperCase()}${words.slice(1)}.`
+const wayValues = (way: BankHold | null, controls: ControlWords) =>
+  way === null ? ({ way: 'app', held: '', seconds: 0 } as const) : holdValues(way, controls)
 
 /** A hold while playing is remembered through power-off, so whoever uses it has to be told the way back. */
 const backWords = ({ bank, back }: PlannedBank, controls: BankControlWords): string =>
-  `The bank stays active until you leave it. Back to bank 1: ${back === null ? 'choose it in the app' : bankHoldWords(back, controls(bank))}.`
+  t.back(wayValues(back, controls(bank)))
 
 const wayFrom = ({ ways }: PlannedBank, bank: Bank): BankHold | null =>
   ways.find(({ from }) => from === bank)?.way ?? null
 
 /** How a bank is chosen on the console while bank 1 is the active one, in sentences. */
 export function chooseWords(planned: PlannedBank, controls: BankControlWords): string {
-  if (planned.bank === 1) return 'Switch the console on with nothing held.'
+  if (planned.bank === 1) return t.nothingHeld
   const way = wayFrom(planned, 1)
-  if (way === null) return `No rule has room left for a hold: ${IN_THE_APP}.`
-  const words = sentence(bankHoldWords(way, controls(1)))
+  if (way === null) return t.noRoom
+  const words = bankHoldWords([way], controls(1))
   return way.kind === 'power-on' ? words : `${words} ${backWords(planned, controls)}`
 }
 
@@ -35,10 +33,10 @@ export function chooseWords(planned: PlannedBank, controls: BankControlWords): s
 export function firstCycleWords(planned: PlannedBank, controls: BankControlWords): string {
   if (planned.firstCycle === null) return ''
   const { held, into } = planned.firstCycle
-  if (held === null) return 'No control is free for this hold. Take a rule out of the profile and plan again.'
-  const hold = powerOnHoldWords(held, controls(planned.bank))
-  if (planned.bank === 1) return sentence(hold)
-  return `${sentence(`${wayWords(into, controls(1))}, switch the console off, and ${hold}`)} ${backWords(planned, controls)}`
+  if (held === null) return t.noFirstCycle
+  if (planned.bank === 1) return bankHoldWords([atPowerOn(held)], controls(1))
+  const then = listWords(held.map(controls(planned.bank)))
+  return `${t.firstCycle({ ...wayValues(into, controls(1)), then })} ${backWords(planned, controls)}`
 }
 
 /** Where a way is another one because another bank than the first is active; empty where none is. */
@@ -47,11 +45,9 @@ export function otherWays(banks: readonly PlannedBank[], controls: BankControlWo
     const usual = JSON.stringify(wayFrom(to, 1))
     return to.ways
       .filter(({ from, way }) => from !== 1 && JSON.stringify(way) !== usual)
-      .map(({ from, way }) =>
-        sentence(`from bank ${from} to bank ${to.bank}: ${wayWords(way, controls(from))}`),
-      )
+      .map(({ from, way }) => t.other({ ...wayValues(way, controls(from)), from, to: to.bank }))
   })
-  return ways.length === 0 ? [] : ['While a hold or the app has made another bank the active one:', ...ways]
+  return ways.length === 0 ? [] : [t.others, ...ways]
 }
 
 export const usesPowerOn = (banks: readonly PlannedBank[]): boolean =>
@@ -59,23 +55,22 @@ export const usesPowerOn = (banks: readonly PlannedBank[]): boolean =>
     ({ ways, firstCycle }) => firstCycle !== null || ways.some(({ way }) => way?.kind === 'power-on'),
   )
 
-export const POWER_ON_NOTE =
-  'A hold counts half a second after the pad answers. If a title has asked for six buttons by then, press reset on the console.'
+export const powerOnNote = (): string => t.powerOnNote
 
-/** "2 banks serve 5 of 6 titles." */
-export function summaryWords({ banks, unserved }: ShelfPlan, titles: number): string {
-  const some = (n: number, noun: string) => `${n} ${noun}${n === 1 ? '' : 's'}`
-  if (banks.length === 0) return 'None of these profiles serves any of these titles.'
-  const serve = banks.length === 1 ? 'serves' : 'serve'
-  return `${some(banks.length, 'bank')} ${serve} ${titles - unserved.length} of ${some(titles, 'title')}.`
-}
+/** "2 banks cover 5 of 6 titles." */
+export const summaryWords = ({ banks, unserved }: ShelfPlan, titles: number): string =>
+  banks.length === 0
+    ? t.coversNone
+    : t.covers({ banks: banks.length, covered: titles - unserved.length, titles })
 
 export const spareWords = ({ marginNs }: ServedTitle): string =>
-  marginNs === null ? 'no timing can hurt' : `${timeWord(marginNs)} to spare`
+  marginNs === null ? t.anyTiming : t.margin({ time: timeWord(marginNs) })
 
 /** Why a title has found no bank. */
-export function unservedWords({ servedBy, closest }: Unserved, profileName: (at: number) => string): string {
-  if (closest === null)
-    return `No bank is left for ${servedBy.map(profileName).join(' or ')}. Leave other titles out to make room.`
-  return `No profile here reads it; ${profileName(closest.candidate)} comes closest. ${closest.reason}`
-}
+export const unservedWords = (
+  { servedBy, closest }: Unserved,
+  profileName: (at: number) => string,
+): string =>
+  closest === null
+    ? t.noBank({ profiles: eitherWords(servedBy.map(profileName)) })
+    : t.closest({ profile: profileName(closest.candidate), reason: closest.reason })

@@ -10,6 +10,7 @@ import type { ControlMask } from '../../pad/controls.ts'
 import type { Result } from '../../port/result.ts'
 import { decodeImage, imageSentence } from '../../profile/decode-image.ts'
 import type { Profile } from '../../profile/schema.ts'
+import { t } from './link-texts.ts'
 import type * as Reach from './reach.ts'
 
 /** What a bank holds, as far as it was read. */
@@ -115,9 +116,8 @@ export class AdapterLink {
       transport = await this.#demoTransport()
     } catch {
       this.notice = {
-        sentence:
-          'The demo adapter did not start: its firmware could not be loaded. Try again with a network.',
-        retryLabel: 'Start the demo adapter again',
+        sentence: t.demoNotLoaded,
+        retryLabel: t.startDemo,
         retry: () => void this.connectDemo(),
       }
       return
@@ -131,7 +131,7 @@ export class AdapterLink {
     if (!(await this.#loadReach(() => void this.connectMine()))) return
     const transport = await this.#realTransport()
     if (!transport.ok) {
-      this.#tell(transport.error, 'Try again', () => void this.connectMine())
+      this.#tell(transport.error, t.tryAgain, () => void this.connectMine())
       return
     }
     this.choosing = true
@@ -153,7 +153,7 @@ export class AdapterLink {
     if (!connected.ok) {
       // What was connected stays connected.
       this.state = before === this.#adapter ? stateBefore : 'none'
-      this.#tell(connected.error, demo ? 'Try again' : 'Connect again', () =>
+      this.#tell(connected.error, demo ? t.tryAgain : t.connectAgain, () =>
         demo ? void this.connectDemo() : void this.connectMine(),
       )
       return
@@ -169,7 +169,7 @@ export class AdapterLink {
     const monitor = await adapter.monitor((event) => {
       if (this.#adapter === adapter) this.live = event
     })
-    if (!monitor.ok) this.#tell(monitor.error, 'Try again', () => void this.refresh())
+    if (!monitor.ok) this.#tell(monitor.error, t.tryAgain, () => void this.refresh())
     this.#controls = { wanted: this.#controls.wanted, sent: 0, sending: false }
     this.#sendControls()
     await this.refresh()
@@ -183,7 +183,7 @@ export class AdapterLink {
     this.live = null
     if (trouble) {
       const demo = this.demo
-      this.#tell(trouble, demo ? 'Start the demo adapter again' : 'Connect again', () =>
+      this.#tell(trouble, demo ? t.startDemo : t.connectAgain, () =>
         demo ? void this.connectDemo() : void this.connectMine(),
       )
     }
@@ -207,7 +207,7 @@ export class AdapterLink {
     const status = await adapter.status()
     if (this.#adapter !== adapter) return
     if (!status.ok) {
-      this.#tell(status.error, 'Read the banks again', () => void this.refresh())
+      this.#tell(status.error, t.readAgain, () => void this.refresh())
       return
     }
     const banks: BankView[] = []
@@ -234,7 +234,7 @@ export class AdapterLink {
       : {
           ...nothing,
           image: image.value,
-          sentence: `This image cannot be read here: ${imageSentence(profile.error)}.`,
+          sentence: t.unreadable({ why: imageSentence(profile.error) }),
         }
   }
 
@@ -256,7 +256,7 @@ export class AdapterLink {
     this.flashing = null
     this.#cancel = null
     if (!flashed.ok) {
-      if (this.#adapter) this.#tell(flashed.error, 'Flash again', () => void this.flash(bank, image))
+      if (this.#adapter) this.#tell(flashed.error, t.flashAgain, () => void this.flash(bank, image))
       await this.refresh()
       return null
     }
@@ -276,7 +276,7 @@ export class AdapterLink {
     const done = await adapter.setActive(bank)
     this.busy = false
     if (done.ok) this.notice = null
-    else if (this.#adapter) this.#tell(done.error, 'Try again', () => void this.setActive(bank))
+    else if (this.#adapter) this.#tell(done.error, t.tryAgain, () => void this.setActive(bank))
     await this.refresh()
   }
 
@@ -318,8 +318,8 @@ export class AdapterLink {
       return (this.#reach ??= await import('./reach.ts'))
     } catch {
       this.notice = {
-        sentence: 'What it takes to reach an adapter could not be loaded. Check the network and try again.',
-        retryLabel: 'Try again',
+        sentence: t.reachNotLoaded,
+        retryLabel: t.tryAgain,
         retry,
       }
       return null

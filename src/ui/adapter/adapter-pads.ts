@@ -7,6 +7,7 @@ import type { FileContent } from '../../shelf/files.ts'
 import type { LayoutEntry } from '../../shelf/entry.ts'
 import { sameJson } from '../../shelf/same.ts'
 import { listWords } from '../../words/lists.ts'
+import { t } from './adapter-pads-texts.ts'
 
 /** Which pads go into the banks of an adapter. */
 
@@ -19,7 +20,7 @@ export interface PadAtAdapter {
   readonly isMeant: boolean
   /** It goes into a bank. */
   readonly isIn: boolean
-  /** What to know of it, in words that follow its name; `null` for nothing. */
+  /** What to know of it, in a sentence; `null` for nothing. */
   readonly remark: string | null
 }
 
@@ -43,9 +44,9 @@ export function padsAtAdapter(kept: readonly LayoutEntry[], chosen: Chosen): rea
       isMeant: isMeant(one),
       isIn: place >= 0,
       remark: refused
-        ? `${refused.why}.`
+        ? t.leftOut({ name: layout.name, why: refused.why })
         : first
-          ? `is never used: ${first.name} is for the same pad and newer. Leave one of them out.`
+          ? t.shadowed({ name: layout.name, by: first.name })
           : null,
     }
   })
@@ -66,12 +67,17 @@ export function withMeant(
 /** How much of a bank's room for pads is taken: "2 of 4 pads, 31 of 64 controls". */
 export function roomWords(layouts: readonly Layout[]): string {
   const controls = layouts.reduce((sum, { extractors }) => sum + extractors.length, 0)
-  return `${layouts.length} of ${IMAGE_PADS} pads, ${controls} of ${IMAGE_EXTRACTORS} places in reports`
+  return t.room({
+    pads: layouts.length,
+    mostPads: IMAGE_PADS,
+    places: controls,
+    mostPlaces: IMAGE_EXTRACTORS,
+  })
 }
 
 /** "Loan pad and Booth pad"; "no pad" where there is none. */
 export const padNames = (layouts: readonly Layout[]): string =>
-  layouts.length === 0 ? 'no pad' : listWords(layouts.map(({ name }) => name))
+  layouts.length === 0 ? t.noPad : listWords(layouts.map(({ name }) => name))
 
 /** Notes stay at home when a layout goes into a bank, so they tell no two layouts apart. */
 const sameButForNotes = (one: Layout, other: Layout): boolean =>

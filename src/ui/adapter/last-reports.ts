@@ -1,4 +1,5 @@
 import type { LastSeen, MetPad } from '../../adapter/kept.ts'
+import { historyTexts as t } from './adapter-texts.ts'
 import { listWords } from '../../words/lists.ts'
 import { controlsIn } from '../../pad/controls.ts'
 import type { ControlMask } from '../../pad/controls.ts'
@@ -38,4 +39,4 @@ export function reportRows(
 }
 
 export const heldWords = (mask: ControlMask): string =>
-  listWords(controlsIn(mask).map((control) => CONTROL_WORDS[control])) || 'nothing'
+  listWords(controlsIn(mask).map((control) => CONTROL_WORDS[control])) || t.nothing

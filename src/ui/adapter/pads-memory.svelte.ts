@@ -2,15 +2,13 @@ import type { LastSeen, PadMet } from '../../adapter/kept.ts'
 import type { Adapter } from '../../adapter/session.ts'
 import { sentenceFor } from '../../adapter/troubles.ts'
 import type { Trouble } from '../../adapter/troubles.ts'
+import { t } from './link-texts.ts'
 
 /** What an adapter told of the pads that it met. */
 export interface PadHistory {
   readonly pads: readonly PadMet[]
   readonly seen: LastSeen | null
 }
-
-const NO_DESCRIPTOR =
-  'The adapter keeps no report descriptor of this pad. Plug the pad into it once more, with the console on.'
 
 /** The adapter's memory of pads, asked for when it is wanted: a pad is never at the adapter while a computer is. */
 export class PadsMemory {
@@ -54,7 +52,7 @@ export class PadsMemory {
     const kept = await adapter.keptDescriptor(number)
     if (this.asked !== adapter) return null
     if (!kept.ok) this.#tell(kept.error)
-    else if (kept.value === null) this.sentence = NO_DESCRIPTOR
+    else if (kept.value === null) this.sentence = t.noDescriptor
     return kept.ok ? kept.value : null
   }
 

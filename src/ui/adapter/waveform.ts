@@ -1,5 +1,7 @@
 import type { MeasuredPins, ReadStimulus } from '../../bench/measured.ts'
 import { PINS } from '../../port/pins.ts'
+import { laneWord } from '../chart/cell-words.ts'
+import { SELECT_CONTACT } from '../connector/contacts.ts'
 
 /** One lane of the waveform. */
 export interface Trace {
@@ -34,10 +36,10 @@ function trace(label: string, start: boolean, steps: readonly Step[], endNs: num
 export function tracesOf({ rest, edges, endNs }: ReadStimulus, { start, changes }: MeasuredPins): Trace[] {
   const select = edges.map(({ atNs, level }) => ({ atNs, high: level === 'high' }))
   return [
-    trace('select', rest === 'high', select, endNs),
+    trace(laneWord(SELECT_CONTACT), rest === 'high', select, endNs),
     ...PINS.map((pin, k) =>
       trace(
-        `pin ${pin}`,
+        laneWord(pin),
         ((start >> k) & 1) === 1,
         changes.map(({ atNs, pins }) => ({ atNs, high: ((pins >> k) & 1) === 1 })),
         endNs,

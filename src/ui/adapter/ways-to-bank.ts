@@ -2,13 +2,9 @@ import { bankHoldWords } from '../../bench/plan/hold-words.ts'
 import { bankHolds } from '../../profile/bank-holds.ts'
 import type { Bank, Profile } from '../../profile/schema.ts'
 import { controlWord } from '../../pad/control-texts.ts'
+import { flashTexts as t } from './adapter-texts.ts'
 
 type Rules = Pick<Profile, 'powerOn' | 'bankChange'>
-
-const ways = (rules: Rules, active: Bank, bank: Bank): string =>
-  bankHolds(rules, active, bank)
-    .map((hold) => bankHoldWords(hold, controlWord))
-    .join(', or ')
 
 /**
  * How a bank that is flashed comes to answer on the console.
@@ -21,12 +17,10 @@ export function wayWords(
   active: { readonly bank: Bank; readonly rules: Rules | null } | null,
   flashed: Rules,
 ): string {
-  if (active?.bank === bank) return 'It is the active bank: it answers as soon as power comes on.'
-  const now = active?.rules ? ways(active.rules, active.bank, bank) : ''
-  if (now !== '') return `${now.charAt(0).toUpperCase()}${now.slice(1)}.`
-  const none = 'No rule of the active bank leads to it: once it is flashed, make it the active one here.'
-  const once = active ? ways(flashed, active.bank, bank) : ''
-  return active && once !== ''
-    ? `${none} With this profile in bank ${active.bank} too, ${once}.`
-    : `${none} Or flash a profile with a power-on rule or a bank change to it into the active bank.`
+  if (active?.bank === bank) return t.isActive
+  const now = active?.rules ? bankHolds(active.rules, active.bank, bank) : []
+  if (now.length > 0) return bankHoldWords(now, controlWord)
+  const once = active ? bankHolds(flashed, active.bank, bank) : []
+  if (!active || once.length === 0) return `${t.noRule} ${t.orFlash}`
+  return `${t.noRule} ${bankHoldWords(once, controlWord, (values) => t.once({ ...values, bank: active.bank }))}`
 }

@@ -1,5 +1,6 @@
 import type { Reading } from '../../bench/reading.ts'
 import type { Chart } from '../../port/chart.ts'
+import { t } from './chart-texts.ts'
 import { drawAxis } from './draw-axis.ts'
 import { drawRuns } from './draw-runs.ts'
 import { drawGuilty, drawSamples, drawTight } from './draw-samples.ts'
@@ -29,7 +30,7 @@ export function layOut(chart: Chart, reading: Reading | undefined, width: number
     runs: drawRuns(stage),
     samples: drawSamples(stage),
     samplesLabel:
-      reading && !turned ? { x: 0, y: stage.samplesFoot + 6, text: 'samples', anchor: 'start' } : undefined,
+      reading && !turned ? { x: 0, y: stage.samplesFoot + 6, text: t.samples, anchor: 'start' } : undefined,
     guilty: drawGuilty(stage),
     tight: drawTight(stage),
     axis: drawAxis(stage),

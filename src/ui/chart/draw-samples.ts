@@ -1,6 +1,7 @@
 import { timeWord } from '../../words/figures.ts'
 import type { DrawnGuilty, DrawnSample, DrawnTight } from './drawing.ts'
 import { columnIndex } from './chart-columns.ts'
+import { t } from './chart-texts.ts'
 import type { Label, Point } from './paper.ts'
 import type { Stage } from './stage.ts'
 
@@ -43,7 +44,7 @@ export function drawGuilty(stage: Stage): DrawnGuilty | undefined {
   const sample = reading?.guilty && reading.samples[reading.guilty.sampleIndex]
   if (!reading?.guilty || !sample) return undefined
   const along = stage.sampleAlong(sample)
-  const { note, mark } = noteAt(stage, guilty.column, along, `sees ${reading.guilty.sees}`)
+  const { note, mark } = noteAt(stage, guilty.column, along, t.sees({ inputs: reading.guilty.sees }))
   return {
     boxes: guilty.pins.map((pin) => {
       const { start, size } = stage.laneOf(pin)
@@ -55,13 +56,13 @@ export function drawGuilty(stage: Stage): DrawnGuilty | undefined {
   }
 }
 
-/** The sample that has the least to spare where that is too little, and what it has. */
+/** The sample with the least margin where that is too little, and its margin. */
 export function drawTight(stage: Stage): DrawnTight | undefined {
   const { reading } = stage
   const sample = reading?.tight && reading.samples[reading.tight.sampleIndex]
   if (!reading?.tight || !sample) return undefined
   const along = stage.sampleAlong(sample)
-  const text = `tight, ${timeWord(reading.tight.spareNs)} to spare`
+  const text = t.tight({ time: timeWord(reading.tight.spareNs) })
   const { note, mark } = noteAt(stage, columnIndex(sample.cycle, sample.level), along, text)
   return { line: sampleLine(stage, along), note, triangle: trianglePath(mark) }
 }

@@ -1,4 +1,5 @@
 import { cycleShortWord, cycleWord } from './cell-words.ts'
+import { t } from './chart-texts.ts'
 import type { DrawnAgain, Head, Lane } from './drawing.ts'
 import type { Spot } from './paper.ts'
 import type { Stage } from './stage.ts'
@@ -61,7 +62,7 @@ export function drawAgain(stage: Stage): DrawnAgain | undefined {
   const [low, high] = [paper.level(lane, 'low'), paper.level(lane, 'high')]
   const tip = stage.length - 8
   const drawn = stage.columns.length / 2
-  const text = `then cycle ${(drawn % chart.cycles.length) + 1}`
+  const text = t.thenCycle({ n: (drawn % chart.cycles.length) + 1 })
   return {
     path: paper.path([
       [end, low],

@@ -42,7 +42,7 @@ export interface DrawnGuilty {
 
 export interface DrawnTight {
   readonly line: string
-  /** What it has to spare, and the triangle at its side. */
+  /** Its margin, and the triangle at its side. */
   readonly note: Label
   readonly triangle: string
 }

@@ -2,6 +2,7 @@ import { tick } from 'svelte'
 import type { Reading } from '../../bench/reading.ts'
 import { cellWord } from '../../port/input-texts.ts'
 import { timeWord } from '../../words/figures.ts'
+import { rowWords } from '../../words/lists.ts'
 import type { Cell, Chart } from '../../port/chart.ts'
 import { THREE_BUTTON_CYCLE } from '../../port/family.ts'
 import { PINS } from '../../port/pins.ts'
@@ -13,6 +14,7 @@ import { LANES, columnIndex } from './chart-columns.ts'
 import { layOut } from './chart-geometry.ts'
 import { actionOf } from './chart-keys.ts'
 import { columnWord, laneWord } from './cell-words.ts'
+import { t } from './chart-texts.ts'
 
 /** A place on the grid: lane 0 is select, then the pins; columns in order of time. */
 export interface GridPlace {
@@ -95,17 +97,18 @@ export class PhaseChartState {
     const contact = LANES[lane]
     if (!at || contact === undefined) return ''
     const pin = PINS[lane - 1]
-    const carries = pin === undefined ? at.level : cellWord(at.phase[pin])
-    const words = [`${columnWord(this.#props.chart, at)}, ${laneWord(contact)}: ${carries}`]
+    const carries = cellWord(pin === undefined ? at.level : at.phase[pin])
+    const words = [t.cell({ column: columnWord(this.#props.chart, at), lane: laneWord(contact), carries })]
     const { reading } = this.#props
     const samples =
       reading?.samples.filter((sample) => columnIndex(sample.cycle, sample.level) === column) ?? []
-    if (reading && samples.length > 0) words.push(`${reading.titleName} samples here`)
-    if (pin !== undefined && this.#isGuilty(pin, column)) words.push(`misread, sees ${reading?.guilty?.sees}`)
+    if (reading && samples.length > 0) words.push(t.samplesHere({ title: reading.titleName }))
+    if (reading?.guilty && pin !== undefined && this.#isGuilty(pin, column))
+      words.push(t.misread({ inputs: reading.guilty.sees }))
     const tight = reading?.tight
     if (tight && samples.some((sample) => sample === reading.samples[tight.sampleIndex]))
-      words.push(`tight, ${timeWord(tight.spareNs)} to spare`)
-    return words.join(', ')
+      words.push(t.tight({ time: timeWord(tight.spareNs) }))
+    return rowWords(words)
   }
 
   #isGuilty(pin: (typeof PINS)[number], column: number): boolean {
@@ -125,7 +128,7 @@ export class PhaseChartState {
     const ref = this.ref(place)
     if (!ref) return
     if (this.#props.locked) {
-      this.said = 'The chart is locked. Unlock it to change a cell.'
+      this.said = t.locked
       return
     }
     if (cell === this.cellAt(place)) return

@@ -3,6 +3,7 @@ import { LIMITS } from '../../profile/schema.ts'
 import type { Bank, Profile } from '../../profile/schema.ts'
 import type { ProfileEntry } from '../../shelf/entry.ts'
 import { sameJson } from '../../shelf/same.ts'
+import { t } from './bank-plan-texts.ts'
 
 /** Where a profile with all the rules of a plan stands on the shelf, under whatever name; `null` where it does not. */
 export function onShelf(finished: Profile, shelf: readonly ProfileEntry[]): ProfileEntry | null {
@@ -19,9 +20,9 @@ export const copiesToKeep = (banks: readonly PlannedBank[], shelf: readonly Prof
 
 /** The name with its bank behind it, cut where both together would be too long. */
 export function nameForBank(name: string, bank: Bank): string {
-  const suffix = `, bank ${bank}`
   const letters = [...name]
-  const bytes = () => new TextEncoder().encode(letters.join('') + suffix).length
-  while (bytes() > LIMITS.nameBytes) letters.pop()
-  return letters.join('').trimEnd() + suffix
+  const named = () => t.nameWithBank({ name: letters.join('').trimEnd(), bank })
+  const bytes = () => new TextEncoder().encode(named()).length
+  while (bytes() > LIMITS.nameBytes && letters.length > 0) letters.pop()
+  return named()
 }

@@ -54,14 +54,14 @@ describe('pads at an adapter', () => {
 
   it('say why one does not fit, and which is never used', () => {
     const five = keep(...[1, 2, 3, 4, 5].map((k) => named(`Pad ${k}`, k, few)))
-    expect(stands(five, null)[0]).toBe('Pad 1: meant, out, finds no room: a bank holds 4 pads.')
+    expect(stands(five, null)[0]).toBe('Pad 1: meant, out, Pad 1 finds no room: a bank holds 4 pads.')
     // Whoever leaves one out makes room.
     expect(stands(five, withMeant(five, null, 'Pad 5', false))[0]).toBe('Pad 1: meant, in')
     const seen = named('Seen', 6, { pad: { ...loan.pad, via: 'gamepad' } })
-    expect(stands(keep(seen), null)[0]).toContain('Seen: meant, out, is known to the browser only')
+    expect(stands(keep(seen), null)[0]).toContain('Seen: meant, out, Seen is known to the browser only')
     const one = (crc: number | null) => ({ pad: { ...loan.pad, productId: 1, descriptorCrc32: crc } })
     expect(stands(keep(named('Own', 1, one(7)), named('Any', 1)), null)[0]).toBe(
-      'Own: meant, in, is never used: Any is for the same pad and newer. Leave one of them out.',
+      'Own: meant, in, Own is never used: Any is for the same pad and newer. Leave one of them out.',
     )
     // The narrower one is the newer: both have their use.
     expect(stands(keep(named('Any', 1), named('Own', 1, one(7))), null)).toEqual([

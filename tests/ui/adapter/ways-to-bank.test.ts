@@ -21,7 +21,7 @@ const noRules: Rules = { powerOn: [], bankChange: [] }
 describe('how a flashed bank comes to answer', () => {
   it('tells every hold that the active bank has for it, from where that bank is', () => {
     expect(wayWords(2, { bank: 1, rules }, noRules)).toBe(
-      'Hold D-pad up while power comes on, or hold Centre and D-pad right for 1.5 s while playing, then let go.',
+      'Hold D-pad up while power comes on. Or hold Centre and D-pad right for 1.5 s while playing, then let go.',
     )
     expect(wayWords(4, { bank: 1, rules }, noRules)).toBe(
       'Hold Centre and D-pad left while playing, then let go.',

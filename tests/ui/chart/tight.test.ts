@@ -9,7 +9,7 @@ const tightAt = (sampleIndex: number) => ({ ...readingOf(5), tight: { sampleInde
 describe('the tight sample on the chart', () => {
   test('has its triangle and what it has to spare, and no cell is guilty', () => {
     const drawing = layOut(SIX_BUTTON_CHART, tightAt(3), 912)
-    expect(drawing.tight?.note.text).toBe('tight, 110 ns to spare')
+    expect(drawing.tight?.note.text).toBe('tight, 110 ns margin')
     expect(drawing.samples.map(({ tight }) => tight)).toEqual(drawing.samples.map((_, k) => k === 3))
     expect(drawing.tight?.line).toBe(drawing.samples[3]?.hair)
     expect([drawing.guilty, drawing.runs.some(({ guilty }) => guilty)]).toEqual([undefined, false])
