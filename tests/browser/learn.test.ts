@@ -325,7 +325,7 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
     })
     const page = await visitor.open(`${app.address}#pad`)
     await page.getByText('This browser lacks Gamepad API and WebHID').click()
-    await page.getByText('Without it: the keyboard and the drawn pad play', { exact: false }).waitFor()
+    await page.getByText('Without it: the keyboard and the drawn pad work', { exact: false }).waitFor()
     await page.getByRole('button', { name: 'Learn a pad' }).click()
     await page.getByText('This browser has no WebHID.', { exact: false }).waitFor()
     await page.getByText('This browser shows no gamepads', { exact: false }).waitFor()

@@ -195,7 +195,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     await page.getByLabel('A: what the repeat counts').selectOption('ms')
     await page.getByText('29.4 Hz, on 50 % of the time').waitFor()
     await page
-      .getByText('Shorter than a frame of 625 lines: a title that looks once a frame can miss presses.')
+      .getByText('Shorter than a frame of 625 lines: a title that samples once a frame can miss presses.')
       .waitFor()
     await page.getByLabel('A: ms pressed').fill('30')
     await page.getByLabel('A: ms released').fill('70')

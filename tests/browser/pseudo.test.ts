@@ -8,7 +8,7 @@ import { Visitor } from './browser.ts'
  */
 
 /** What is not a message: parts that are still to be converted (empty one day), and what a user wrote. */
-const NOT_YET = ['.skip', '.cable a', 'aside', '.body > :not(.greeting, .small, .ways)']
+const NOT_YET = ['.skip', '.cable a', 'aside', '.body > :not(.greeting, .pad, .small, .ways)']
 
 /** Words of users and makers, signs and units. */
 const NO_MESSAGE = /Ninepin|First visit|Six buttons|\b(?:ns|µs|ms|Hz)\b|\b[A-Z]\b/g
