@@ -153,7 +153,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     await page.keyboard.press('ArrowDown')
     await page.keyboard.press('Enter')
     // Two reads in each of 59.92 frames a second (SMPTE 170M, 262 lines), one press in four reads.
-    await page.getByText('A is seen as asked: pressed in 2 of 4 looks, 29.96 Hz').waitFor()
+    await page.getByText('A is seen as asked: pressed in 2 of 4 samples, 29.96 Hz').waitFor()
     expect(await focused(page)).toBe('30.0 presses a second: 2 on, 2 off')
     expect(await grid.locator('[aria-pressed=true]').innerText()).toBe('30.0')
 
