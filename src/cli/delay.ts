@@ -1,5 +1,6 @@
 import { InvalidArgumentError } from 'commander'
 import type { DelayFigures } from '../bench/delay/budget.ts'
+import { latencyTexts as t } from '../bench/delay/delay-texts.ts'
 import { PAD_INTERVALS_MS, pressDelay } from '../bench/delay/press.ts'
 import type { PressDelay } from '../bench/delay/press.ts'
 import { REFERENCE_ADAPTER } from '../bench/stated.ts'
@@ -61,10 +62,10 @@ function delayText(
   return [
     `${inputWord(input)}, from the finger to ${title} with ${profile}; the pad reports every ${ms} ms.`,
     '',
-    line(['least', 'median', '95 in 100', 'most'], ''),
+    line([t.min, t.median, t.p95, t.max], ''),
     ...toSample.rows.map((row) => figuresLine(row, row.what)),
-    figuresLine(toSample.total, 'in all, to the sample'),
-    figuresLine(toFrame.total, 'in all, to the frame after that sample'),
+    figuresLine(toSample.total, t.toSample),
+    figuresLine(toFrame.total, t.toFrame),
     '',
     'Taken for granted:',
     ...assumptions.map((assumption) => `- ${assumption}`),

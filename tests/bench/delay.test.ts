@@ -347,6 +347,6 @@ describe('from the finger to a title', () => {
     if (!delay.ok) throw new Error(delay.error)
     expect(delay.value.toSample).toEqual(plain.toSample)
     expect(delay.value.assumptions.length).toBe(plain.assumptions.length + 1)
-    expect(delay.value.assumptions.at(-1)).toContain('steady repeat')
+    expect(delay.value.assumptions.at(-1)).toContain('Auto-repeat')
   })
 })

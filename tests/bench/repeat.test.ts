@@ -164,8 +164,8 @@ describe('findings, each worked out by hand', () => {
     const seen = at(pair, 1, 1)
     expect(brief(seen)).toEqual({ finding: 'other-rate', counted: 1, seen: [[2, 4, 1, 2]] })
     expect(repeatSentence(seen)).toBe(
-      'A is seen pressed in 2 of 4 samples, 29.96 Hz; moving on with each read it would be 59.92 Hz. ' +
-        'The title makes two reads a frame, but there is one idle reset in it, and the repeat moves on with those.',
+      'A is seen pressed in 2 of 4 samples, 29.96 Hz; advancing with each read it would be 59.92 Hz. ' +
+        'The title makes two reads a frame, but there is one idle reset in it, and the repeat advances with that.',
     )
   })
 
@@ -188,7 +188,7 @@ describe('findings, each worked out by hand', () => {
     const seen = at(lanterns, 1, 3, { ...three, idleResetNs: 100_000_000 })
     expect(brief(seen)).toEqual({ finding: 'always-pressed', counted: 0, seen: [[1, 1, 0, 1]] })
     expect(repeatSentence(seen)).toBe(
-      'A is never seen released. The title makes one read a frame, but no idle reset ever comes, so the repeat does not move on.',
+      'A is never seen released. The title makes one read a frame, but no idle reset ever comes, so the repeat does not advance.',
     )
   })
 
@@ -208,7 +208,7 @@ describe('findings, each worked out by hand', () => {
     expect(new Set(seen.moments.map(({ finding }) => finding))).toEqual(
       new Set(['always-pressed', 'never-pressed']),
     )
-    expect(repeatSentence(seen)).toContain('hangs on the moment of the press')
+    expect(repeatSentence(seen)).toContain('depends on the moment of the press')
     expect(repeatSentence(seen)).toContain('never pressed (pressed in 0 of 1 samples)')
     // Four steps a frame in a rate of 3 + 3: steps 0 4 2, or 1 5 3; pressed while below 3.
     expect(brief(at(slow, 3, 3, { ...three, idleResetNs: 10_000 }))).toEqual({
@@ -230,7 +230,7 @@ describe('findings, each worked out by hand', () => {
     if (!seen.ok) throw new Error(seen.error)
     expect(brief(seen.value)).toEqual({ finding: 'uneven', counted: 1, seen: [[8 + 1 + 1, 30, 4, 3]] })
     expect(frameSigns(seen.value.moments[0]?.played.frames.slice(-3) ?? [])).toContain('######..##')
-    expect(repeatSentence(seen.value)).toContain('see to the verdict of the pair first')
+    expect(repeatSentence(seen.value)).toContain('look at the verdict of the pair first')
     expect(at(lanterns, 2, 1).moments[0]?.splitReads).toBe(false)
   })
 

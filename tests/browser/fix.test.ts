@@ -129,7 +129,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     const page = await onPort(visitor)
     await page.getByText('Latency', { exact: true }).click()
     await page.getByText(`Up, from the finger to ${MISREADER}; the pad reports every 8 ms`).waitFor()
-    await page.getByLabel('The pad reports every').selectOption('1 ms')
+    await page.getByLabel('Pad report interval').selectOption('1 ms')
     await page.getByLabel('Input').selectOption('Start')
     await page.getByText(`Start, from the finger to ${MISREADER}; the pad reports every 1 ms`).waitFor()
     // Evenly spread over an interval of 1 ms: half of it is the median.

@@ -22,15 +22,15 @@ describe('delay', () => {
     expect(out.split('\n').slice(0, 9)).toEqual([
       'A, from the finger to Harbour Lanterns with Six buttons; the pad reports every 4 ms.',
       '',
-      '     least    median 95 in 100      most',
+      '       min    median       p95       max',
       '      0 ns   2.00 ms   3.80 ms   4.00 ms  the pad scans its buttons',
       '      0 ns   2.00 ms   3.80 ms   4.00 ms  the pad’s next report',
       '      0 ns  25.00 µs  47.50 µs  50.00 µs  the adapter, from report to pins',
       '      0 ns   8.34 ms  15.85 ms  16.68 ms  the title’s next sample of A',
-      '      0 ns  12.36 ms  20.40 ms  24.73 ms  in all, to the sample',
-      '  16.56 ms  28.93 ms  36.96 ms  41.30 ms  in all, to the frame after that sample',
+      '      0 ns  12.36 ms  20.40 ms  24.73 ms  total, to the sample',
+      '  16.56 ms  28.93 ms  36.96 ms  41.30 ms  total, to the frame after that sample',
     ])
-    expect(out).toContain('Taken for granted:\n- The finger, the pad, and the console')
+    expect(out).toContain('Taken for granted:\n- The finger, the pad and the console')
   })
 
   it('without --input it takes the first that is seen, and 8 ms for the pad', () => {

@@ -12,6 +12,7 @@ import type { InputSample } from '../repeat/play-repeat.ts'
 import { inputWord } from '../../port/input-texts.ts'
 import { delayBudget } from './budget.ts'
 import type { DelayBudget, Stage } from './budget.ts'
+import { assumptionTexts, latencyTexts as t } from './delay-texts.ts'
 import { even } from './law.ts'
 import { waitForFrame, waitForSample } from './wait.ts'
 
@@ -60,19 +61,19 @@ export function pressDelay(
   const intervalNs = padIntervalMs * 1_000_000
 
   const hand: Stage[] = [
-    { what: 'the pad scans its buttons', law: even(0, intervalNs) },
-    { what: 'the pad’s next report', law: even(0, intervalNs) },
-    { what: 'the adapter, from report to pins', law: even(0, REPORT_TO_PINS_NS) },
+    { what: t.scan, law: even(0, intervalNs) },
+    { what: t.report, law: even(0, intervalNs) },
+    { what: t.adapter, law: even(0, REPORT_TO_PINS_NS) },
   ]
   const samples = frames.map((frame) =>
     frame.map(({ atNs, read }) => ({ atNs: atNs - middleJitterNs(title), read })),
   )
   const toSample = {
-    what: `the title’s next sample of ${inputWord(input)}`,
+    what: t.sample({ input: inputWord(input) }),
     law: waitForSample(samples, lengthNs, title.readJitterNs),
   }
   const toFrame = {
-    what: 'that sample and the next frame',
+    what: t.frame,
     law: waitForFrame(samples, lengthNs, title.readJitterNs),
   }
   return ok({
@@ -85,25 +86,18 @@ export function pressDelay(
   })
 }
 
-function assumptionsOf(profile: Profile, input: Input): string[] {
-  const all = [
-    'The finger, the pad, and the console know nothing of each other’s clocks: every moment is equally likely.',
-    'How often the pad scans its buttons is unknown: once a report is taken, and the pad is asked as often as it wishes.',
-    'The title shows a press in the frame after the sample; one that takes longer adds whole frames. The screen’s own delay comes on top.',
-    'The console’s clock runs as its standard says.',
-  ]
-  if (profile.repeat[input] !== undefined)
-    all.push(
-      'The steady repeat is left out: a press that comes just before an idle reset may lose a read by it.',
-    )
-  return all
-}
+const assumptionsOf = (profile: Profile, input: Input): string[] => [
+  assumptionTexts.clocks,
+  assumptionTexts.scans,
+  assumptionTexts.shows,
+  assumptionTexts.standard,
+  ...(profile.repeat[input] === undefined ? [] : [assumptionTexts.repeat]),
+]
 
-function notSeen(title: Title, wanted: Input | undefined): string {
-  if (wanted === undefined)
-    return `${title.name} sees no press with this profile; check the two against each other first`
-  return `${title.name} never sees ${inputWord(wanted)} pressed with this profile; choose an input that it reads`
-}
+const notSeen = (title: Title, wanted: Input | undefined): string =>
+  wanted === undefined
+    ? assumptionTexts.seesNone({ title: title.name })
+    : assumptionTexts.neverSees({ title: title.name, input: inputWord(wanted) })
 
 /** The samples, frame by frame of the pattern, at which a press shows: released without it, pressed with it. */
 function tellingSamples(

@@ -1,22 +1,15 @@
 import type { InputSample, PlayedFrame } from './play-repeat.ts'
 import { inputWord } from '../../port/input-texts.ts'
+import { eitherWords } from '../../words/lists.ts'
 import { numberWord } from '../../words/number-texts.ts'
+import { figure } from '../../words/texts.ts'
+import { findingTexts, seenTexts as t } from './repeat-texts.ts'
 import type { MomentSeen, RepeatFinding, RepeatSeen } from './seen.ts'
 
-/** How what a title sees of a steady repeat is said and written. */
+/** How what a title sees of an auto-repeat is said and written. */
 
 /** A finding in a table. */
-export const FINDING_WORDS: Readonly<Record<RepeatFinding, string>> = {
-  'as-asked': 'as asked',
-  'other-rate': 'other rate',
-  'other-share': 'other share',
-  uneven: 'uneven',
-  'same-each-frame': 'same in each frame',
-  'always-pressed': 'always pressed',
-  'never-pressed': 'never pressed',
-  'by-moment': 'by the moment of the press',
-  'not-looked-at': 'not sampled',
-}
+export const FINDING_WORDS: Readonly<Record<RepeatFinding, string>> = findingTexts
 
 const PRESSED = '#'
 const RELEASED = '.'
@@ -29,55 +22,55 @@ export const sampleSigns = (samples: readonly InputSample[]): string =>
 export const frameSigns = (frames: readonly PlayedFrame[]): string =>
   frames.map(({ samples }) => sampleSigns(samples) || '-').join(' ')
 
-const times = (count: number, noun: string) => `${numberWord(count)} ${noun}${count === 1 ? '' : 's'}`
-
 /** Presses a second, as a technician reads them. */
-export const rateWord = (hz: number): string => `${hz.toFixed(2)} Hz`
-
-const capital = (sentence: string) => sentence.charAt(0).toUpperCase() + sentence.slice(1)
+export const rateWord = (hz: number): string => `${figure(hz, 2)} Hz`
 
 /** What a title sees, and why, in one or two sentences. */
-export function repeatSentence(seen: RepeatSeen): string {
-  return [capital(`${whatIsSeen(seen)}.`), why(seen)].filter((part) => part !== '').join(' ')
-}
+export const repeatSentence = (seen: RepeatSeen): string => [whatIsSeen(seen), ...why(seen)].join(' ')
 
-function whatIsSeen({ input, finding, moments, askedHz, rate }: RepeatSeen): string {
-  const word = inputWord(input)
+function whatIsSeen({ input: of, finding, moments, askedHz, rate }: RepeatSeen): string {
+  const input = inputWord(of)
   const [first] = moments
-  if (first === undefined) return `${word} is not sampled`
-  const share = `pressed in ${first.pressedSamples} of ${first.samples} samples, ${rateWord(first.pressesHz)}`
+  if (first === undefined) return t.none({ input })
+  const share = {
+    input,
+    pressed: first.pressedSamples,
+    samples: first.samples,
+    rate: rateWord(first.pressesHz),
+  }
   switch (finding) {
     case 'as-asked':
-      return `${word} is seen as asked: ${share}`
+      return t.asAsked(share)
     case 'other-rate':
-      return `${word} is seen ${share}; moving on with each read it would be ${rateWord(askedHz)}`
-    case 'other-share':
-      return `${word} is seen ${share}; asked for are ${rate.pressedReads} of ${rate.pressedReads + rate.releasedReads}`
+      return t.otherRate({ ...share, asked: rateWord(askedHz) })
+    case 'other-share': {
+      const askedReads = rate.pressedReads + rate.releasedReads
+      return t.otherShare({ ...share, askedPressed: rate.pressedReads, askedReads })
+    }
     case 'uneven':
-      return `${word} is seen unevenly: ${share}, in runs of different lengths`
+      return t.uneven(share)
     case 'same-each-frame':
-      return `every frame shows ${word} the same, pressed in some samples and released in others; a title that goes by one of them sees no change`
+      return t.sameEachFrame({ input })
     case 'always-pressed':
-      return `${word} is never seen released`
+      return t.alwaysPressed({ input })
     case 'never-pressed':
-      return `${word} is never seen pressed`
+      return t.neverPressed({ input })
     case 'by-moment':
-      return `what is seen of ${word} hangs on the moment of the press: ${moments.map(pictureWords).join(', or ')}`
+      return t.byMoment({ input, moments: eitherWords(moments.map(momentWords)) })
     case 'not-looked-at':
-      return `${word} is not sampled in these reads`
+      return t.notSampled({ input })
   }
 }
 
-const pictureWords = ({ finding, pressedSamples, samples }: MomentSeen): string =>
-  `${FINDING_WORDS[finding]} (pressed in ${pressedSamples} of ${samples} samples)`
+const momentWords = ({ finding, pressedSamples, samples }: MomentSeen): string =>
+  t.moment({ finding: FINDING_WORDS[finding], pressed: pressedSamples, samples })
 
-function why({ finding, moments, titleReadsPerFrame, countedReadsPerFrame: counted }: RepeatSeen): string {
-  if (finding === 'as-asked' || finding === 'not-looked-at') return ''
-  if (moments.some(({ splitReads }) => splitReads))
-    return 'The samples of one read differ, so something is misread: see to the verdict of the pair first.'
-  const reads = `The title makes ${times(titleReadsPerFrame, 'read')} a frame`
-  if (counted === 0) return `${reads}, but no idle reset ever comes, so the repeat does not move on.`
-  if (counted === titleReadsPerFrame) return `${reads}, and the repeat moves on with each.`
-  const idle = Number.isInteger(counted) ? times(counted, 'idle reset') : `${counted.toFixed(2)} idle resets`
-  return `${reads}, but there ${counted === 1 ? 'is' : 'are'} ${idle} in it, and the repeat moves on with those.`
+function why({ finding, moments, titleReadsPerFrame: n, countedReadsPerFrame: k }: RepeatSeen): string[] {
+  if (finding === 'as-asked' || finding === 'not-looked-at') return []
+  if (moments.some(({ splitReads }) => splitReads)) return [t.split]
+  const reads = numberWord(n)
+  if (k === 0) return [t.noReset({ n, reads })]
+  if (k === n) return [t.eachRead({ n, reads })]
+  const resets = Number.isInteger(k) ? numberWord(k) : figure(k, 2)
+  return [t.otherResets({ n, k, reads, resets })]
 }

@@ -9,6 +9,7 @@ import type { StatedAdapter } from '../judgement.ts'
 import { inputWord } from '../../port/input-texts.ts'
 import { frameOf, play } from './play-repeat.ts'
 import type { Played, PlayedFrame } from './play-repeat.ts'
+import { seenTexts } from './repeat-texts.ts'
 
 /** A steady repeat as a profile asks for it, in reads as the adapter counts them: one from idle reset to idle reset. */
 export type Rate = Omit<Extract<Repeat, { kind: 'reads' }>, 'kind'>
@@ -115,7 +116,7 @@ export function seenAtRate(
   rate: Rate,
 ): Result<RepeatSeen, string> {
   if (!title.samples.some(({ pins }) => Object.values(pins).includes(input)))
-    return err(`${title.name} never samples ${inputWord(input)}; choose an input that it reads`)
+    return err(seenTexts.neverSamples({ title: title.name, input: inputWord(input) }))
   const corner = middleCorner(profile, title, adapter)
   const repeating = withRate(profile, input, rate)
   const idle = play(repeating, title, corner, input, null)

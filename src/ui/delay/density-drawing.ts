@@ -1,5 +1,6 @@
 import type { DelayFigures, Density } from '../../bench/delay/budget.ts'
 import { timeWord } from '../../words/figures.ts'
+import { t } from './delay-texts.ts'
 
 /** A plumb line with its word. */
 export interface DensityMark {
@@ -48,12 +49,12 @@ export function densityDrawing(
   const stepMs = STEPS_MS.find((step) => step >= wanted) ?? Math.ceil(wanted / 1_000) * 1_000
   const ticks = Array.from({ length: Math.floor(endNs / MS / stepMs) + 1 }, (_, k) => ({
     x: round(x(k * stepMs * MS)),
-    word: `${k * stepMs} ms`,
+    word: t.ms({ ms: k * stepMs }),
   }))
 
-  const mark = (ns: number, name: string, row: number): DensityMark => ({
+  const mark = (ns: number, word: string, row: number): DensityMark => ({
     x: round(x(ns)),
-    word: `${name} ${timeWord(ns)}`,
+    word,
     y: 12 + 18 * row,
     anchor: x(ns) < width / 2 ? 'start' : 'end',
   })
@@ -62,7 +63,10 @@ export function densityDrawing(
     bars: `M${round(x(fromNs))} ${AXIS_Y}${steps.join('')}V${AXIS_Y}Z`,
     axisY: AXIS_Y,
     ticks,
-    marks: [mark(figures.medianNs, 'median', 0), mark(figures.p95Ns, '95 in 100 by', 1)],
+    marks: [
+      mark(figures.medianNs, t.median({ time: timeWord(figures.medianNs) }), 0),
+      mark(figures.p95Ns, t.p95({ time: timeWord(figures.p95Ns) }), 1),
+    ],
   }
 }
 
@@ -74,8 +78,11 @@ export function densityWords(
   { minNs, medianNs, p95Ns, maxNs }: DelayFigures,
 ): string {
   const k = values.indexOf(Math.max(...values))
-  return (
-    `Distribution of the delay: from ${timeWord(minNs)} to ${timeWord(maxNs)}, most often about ` +
-    `${timeWord(fromNs + Math.round((k + 0.5) * stepNs))}; half of all presses by ${timeWord(medianNs)}, 95 in 100 by ${timeWord(p95Ns)}.`
-  )
+  return t.distribution({
+    min: timeWord(minNs),
+    max: timeWord(maxNs),
+    mode: timeWord(fromNs + Math.round((k + 0.5) * stepNs)),
+    median: timeWord(medianNs),
+    p95: timeWord(p95Ns),
+  })
 }

@@ -1,5 +1,8 @@
 import type { Rate, RepeatFinding, RepeatSeen } from '../../bench/repeat/seen.ts'
 import { FINDING_WORDS } from '../../bench/repeat/repeat-words.ts'
+import { rowWords } from '../../words/lists.ts'
+import { figure } from '../../words/texts.ts'
+import { t } from './repeat-texts.ts'
 
 export interface RateCell {
   readonly rate: Rate
@@ -14,7 +17,7 @@ export function rateRows(grid: readonly RepeatSeen[]): readonly (readonly RateCe
   const rows = new Map<number, RateCell[]>()
   for (const { rate, finding, askedHz } of grid) {
     const row = rows.get(rate.pressedReads) ?? []
-    row.push({ rate, hz: finding === 'as-asked' ? askedHz.toFixed(1) : null, says: FINDING_WORDS[finding] })
+    row.push({ rate, hz: finding === 'as-asked' ? figure(askedHz, 1) : null, says: FINDING_WORDS[finding] })
     rows.set(rate.pressedReads, row)
   }
   return [...rows.values()]
@@ -25,14 +28,13 @@ export function rateSentence(grid: readonly RepeatSeen[]): string {
   const wrong = new Map<RepeatFinding, number>()
   for (const { finding } of grid)
     if (finding !== 'as-asked') wrong.set(finding, (wrong.get(finding) ?? 0) + 1)
-  if (wrong.size === 0) return `All ${grid.length} are seen as asked.`
-  const isOne = wrong.size === 1
+  const n = grid.length
+  if (wrong.size === 0) return t.allAsAsked({ n })
   const told = [...wrong].map(([finding, count]) =>
-    isOne ? FINDING_WORDS[finding] : `${count} ${FINDING_WORDS[finding]}`,
+    wrong.size === 1 ? FINDING_WORDS[finding] : t.counted({ n: count, finding: FINDING_WORDS[finding] }),
   )
-  const sum = [...wrong.values()].reduce((total, count) => total + count, 0)
-  const as = grid.length - sum
-  return `${as} of ${grid.length} ${as === 1 ? 'is' : 'are'} seen as asked; the other ${sum === 1 ? 'one' : sum}: ${told.join(', ')}.`
+  const others = [...wrong.values()].reduce((total, count) => total + count, 0)
+  return t.asAsked({ as: n - others, n, others, findings: rowWords(told) })
 }
 
 /**

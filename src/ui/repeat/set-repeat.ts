@@ -2,13 +2,14 @@ import { inputWord } from '../../port/input-texts.ts'
 import type { Input } from '../../port/pins.ts'
 import { LIMITS } from '../../profile/schema.ts'
 import type { Profile, Repeat } from '../../profile/schema.ts'
+import { t } from './repeat-texts.ts'
 
 interface Editor {
   editProfile(label: string, change: (profile: Profile) => unknown, group?: string | null): string | null
 }
 
 /**
- * Sets the steady repeat of an input, or ends it, in one step for undo; gives the sentence of a refusal.
+ * Sets the auto-repeat of an input, or ends it, in one step for undo; gives the sentence of a refusal.
  *
  * @param group steps of one group that follow closely become one
  */
@@ -19,7 +20,7 @@ export const setRepeat = (
   group: string | null = null,
 ): string | null =>
   editor.editProfile(
-    `steady repeat of ${inputWord(input)}`,
+    t.step({ input: inputWord(input) }),
     (profile) => {
       const { [input]: _before, ...others } = profile.repeat
       return { ...profile, repeat: repeat ? { ...others, [input]: repeat } : others }

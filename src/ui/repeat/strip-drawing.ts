@@ -1,4 +1,6 @@
 import type { PlayedFrame } from '../../bench/repeat/play-repeat.ts'
+import { rowWords } from '../../words/lists.ts'
+import { t } from './repeat-texts.ts'
 
 export interface StripSample {
   readonly x: number
@@ -82,11 +84,11 @@ export function stripWords(frames: readonly PlayedFrame[]): string {
     if (run?.pressed === pressed) run.samples += 1
     else runs.push({ pressed, samples: 1 })
   }
-  const title = frames.length === 1 ? 'The first frame' : `The first ${frames.length} frames`
-  if (runs.length === 0) return `${title}: no sample.`
-  const told = runs.slice(0, MOST_RUNS).map(({ pressed, samples }, k) => {
-    const noun = k > 0 ? '' : samples === 1 ? ' sample' : ' samples'
-    return `${samples}${noun} ${pressed ? 'pressed' : 'released'}`
-  })
-  return `${title}: ${told.join(', ')}${runs.length > MOST_RUNS ? ', and so on' : ''}.`
+  const count = frames.length
+  if (runs.length === 0) return t.noSample({ frames: count })
+  const told = runs
+    .slice(0, MOST_RUNS)
+    .map(({ pressed, samples: n }, k) => (k === 0 ? t.firstRun : t.run)({ pressed, n }))
+  const said = { frames: count, runs: rowWords(told) }
+  return runs.length > MOST_RUNS ? t.andSoOn(said) : t.strip(said)
 }

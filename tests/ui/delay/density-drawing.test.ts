@@ -78,7 +78,7 @@ describe('the drawing of a distribution', () => {
     expect(ticks).toEqual([0, 1, 2, 3, 4, 5].map((ms) => ({ x: 20 + 100 * ms, word: `${ms} ms` })))
     expect(marks).toEqual([
       { x: 370, word: 'median 3.50 ms', y: 12, anchor: 'end' },
-      { x: 500, word: '95 in 100 by 4.80 ms', y: 30, anchor: 'end' },
+      { x: 500, word: 'p95 4.80 ms', y: 30, anchor: 'end' },
     ])
   })
 
@@ -88,7 +88,7 @@ describe('the drawing of a distribution', () => {
       { what: '', law: even(2_000_000, 10_000_000) },
     ])
     expect(densityWords(density, total)).toBe(
-      'Distribution of the delay: from 2.00 ms to 18.00 ms, most often about 9.93 ms; half of all presses by 10.00 ms, 95 in 100 by 15.47 ms.',
+      'Distribution of the latency: from 2.00 ms to 18.00 ms, most often about 9.93 ms; half of all presses within 10.00 ms, 95 of 100 within 15.47 ms.',
     )
     // 95 %: 1 − (16 − x)²/128 = 0.95 → x = 16 − √6.4 ms, and 2 ms before it.
     expect(total.p95Ns).toBe(2_000_000 + Math.ceil(16e6 - Math.sqrt(6.4) * 1e6))

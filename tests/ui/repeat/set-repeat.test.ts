@@ -21,10 +21,10 @@ it('sets and ends the repeat of one input, and leaves the others', () => {
   setRepeat(editor, 'b', null)
   expect(edits).toEqual([
     [
-      'steady repeat of A',
+      'auto-repeat of A',
       { ...profile, repeat: { b: { kind: 'reads', ...rate }, a: { kind: 'reads', ...rate } } },
     ],
-    ['steady repeat of B', { ...profile, repeat: {} }],
+    ['auto-repeat of B', { ...profile, repeat: {} }],
   ])
 })
 
