@@ -55,6 +55,7 @@ export default defineConfig(
       'src/ui/fix',
       'src/ui/delay',
       'src/ui/repeat',
+      'src/title/infer',
       'src/bench/delay',
       'src/bench/repeat',
       'src/ui/judging',

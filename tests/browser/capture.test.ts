@@ -155,7 +155,7 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     await sheet().getByRole('alert').filter({ hasText: 'No line is called select' }).waitFor()
     await sheet().getByLabel('The line of select').selectOption('other')
     await put().waitFor()
-    await sheet().getByText('every 100 ns; edges are known no better').waitFor()
+    await sheet().getByText('every 100 ns; edges are known no more exactly').waitFor()
     await close()
   })
 

@@ -120,7 +120,7 @@ describe('infer', () => {
     const { code, out } = cli.run('infer', 'lanterns.sr', '--out', 'sampled.json')
     expect(code).toBe(0)
     expect(out).toMatch(/from the edges of Select\.\n/)
-    expect(out).toMatch(/^ {2}Sampled {13}every 1 µs; edges are known no better \(sure\)$/m)
+    expect(out).toMatch(/^ {2}Sampled {13}every 1 µs; edges are known no more exactly \(sure\)$/m)
     const { standard, cyclesPerRead, rest, edgeSpacingNs } = title('sampled.json')
     expect({ standard, cyclesPerRead, rest }).toEqual({
       standard: '525-line',
@@ -183,7 +183,7 @@ describe('infer refuses, in one sentence and with nothing written', () => {
     const { code, out, err } = cli.run('infer', 'short.vcd', '--out', 'never.json')
     expect(code).toBe(2)
     expect(out).toMatch(/^ {2}Cycles per read {5}4 \(likely, 4 of 4 reads\)$/m)
-    expect(err).toMatch(/^ninepin: short\.vcd: 2 frames cannot show what comes again; three are needed/)
+    expect(err).toMatch(/^ninepin: short\.vcd: 2 frames cannot show what repeats; three are needed/)
     expect(existsSync(cli.path('never.json'))).toBe(false)
 
     const told = cli.json('infer', 'short.vcd', '--out', 'never.json') as {

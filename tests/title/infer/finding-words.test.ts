@@ -10,11 +10,11 @@ describe('findings in words', () => {
     ],
     [
       { what: 'undriven', value: { count: 3, firstNs: 1_500_000_000 }, sureness: 'sure' },
-      'Not driven: 3 times, the first at 1.5 s; taken for high, as the line is pulled up (sure)',
+      'Not driven: 3 times, the first at 1.5 s; taken as high, because the line is pulled up (sure)',
     ],
     [
       { what: 'unknown', value: { count: 2, firstNs: 2_500 }, sureness: 'sure' },
-      'Unknown level: 2 times, the first at 2.5 µs; reads that it touches are left out (sure)',
+      'Unknown level: 2 times, the first at 2.5 µs; the reads affected are left out (sure)',
     ],
     [
       {
@@ -38,7 +38,7 @@ describe('findings in words', () => {
     ],
     [
       { what: 'six-buttons', value: { identifiedInCycle: 3, extraInCycle: 4 }, sureness: 'guess' },
-      'Six buttons: never, as edges do not show it; but the read has the shape: identification in cycle 3 low, extra buttons in cycle 4 high (guess)',
+      'Six buttons: never, because edges do not show it; but the read has the shape: identification in cycle 3 low, extra buttons in cycle 4 high (guess)',
     ],
     [
       { what: 'cut-reads', value: { atStart: false, atEnd: true }, sureness: 'sure' },
@@ -54,11 +54,11 @@ describe('findings in words', () => {
     ],
     [
       { what: 'read-jitter', value: { seenNs: 700_000, takenNs: 280_000 }, sureness: 'guess' },
-      'Read jitter: up to 700 µs; the title says 280 µs, or its reads would meet (guess)',
+      'Read jitter: up to 700 µs; the title has 280 µs, because its reads would overlap otherwise (guess)',
     ],
     [
       { what: 'cut-off', value: { atNs: 2_187_000_000_000 }, sureness: 'sure' },
-      'Not looked at: what comes after 2187 s, as only so much is kept (sure)',
+      'Not read: what comes after 2187 s, because no more is kept (sure)',
     ],
   ])('%#', (finding, words) => expect(findingLine(finding)).toBe(words))
 

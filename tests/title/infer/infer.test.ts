@@ -227,15 +227,15 @@ describe('what it says of a plain capture', () => {
       'Video standard: 525-line, 0 ppm off (sure, 120 of 120 frames)',
       'Reads per frame: 1 (sure, 120 of 120 frames)',
       'Reads begin at: 0 ns, from the first read of the frame; where the frame itself begins does not show (sure, 120 of 120 frames)',
-      'Rests at: high (sure, 120 of 120 reads)',
+      'Idle level: high (sure, 120 of 120 reads)',
       'Cycles per read: 2 (sure, 120 of 120 reads)',
       'Edge spacing: 2.6 µs (sure, 120 of 120 reads)',
       'Between reads: 16.680352 ms (sure, 120 of 120 reads)',
       'Read jitter: up to 0 ns (likely, 120 of 120 frames)',
       'Clock tolerance: 100 ppm; crystals are off by about 100, and this one by what was seen (guess)',
       'Sample after edge: 1 µs to 2.599 µs; edges show only that it comes before the next edge, and code needs about 1 µs after its write (guess)',
-      'Samples: three buttons in the first cycle; edges do not show which samples are believed (guess)',
-      'Six buttons: never; the read is too short to meet them (guess)',
+      'Samples: three buttons in the first cycle; edges do not show which samples are used (guess)',
+      'Six buttons: never; the read is too short to reach them (guess)',
       'Select high is: driven (guess)',
     ])
   })
@@ -487,7 +487,7 @@ describe('glitches', () => {
 
 describe('what is no title is refused with its reason', () => {
   it.each<[string, Edges, InferFault['kind'], RegExp]>([
-    ['nothing', edgesOf([], 0), 'empty', /nothing of this line/],
+    ['nothing', edgesOf([], 0), 'empty', /nothing about this line/],
     ['no edge', edgesOf([[0, '1']], 1e9), 'constant', /^This line is high all the time/],
     ['no level', edgesOf([[0, 'x']], 1e9), 'never-known', /unknown all the time/],
     [
@@ -528,7 +528,7 @@ describe('what is no title is refused with its reason', () => {
         2_000_000,
       ),
       'never-rests',
-      /never rests/,
+      /is never idle/,
     ],
   ])('%s', (_, edges, kind, sentence) => {
     const error = fault(edges)

@@ -62,7 +62,7 @@ describe('a dump', () => {
   it('says why there is no title, beside what there is', async () => {
     const { found } = only(await told(fileOf(dump({ frames: 2 }))), 'found')
     expect(found.title).toBeNull()
-    expect(found.fault).toMatch(/^2 frames cannot show what comes again/)
+    expect(found.fault).toMatch(/^2 frames cannot show what repeats/)
     expect(found.findings.map(({ what }) => what)).toContain('edge-spacing')
     expect(found.read?.edgesNs.length).toBe(6)
     const constant = only(
