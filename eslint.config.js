@@ -56,6 +56,7 @@ export default defineConfig(
       'src/ui/delay',
       'src/ui/repeat',
       'src/title/infer',
+      'src/ui/capture',
       'src/bench/delay',
       'src/bench/repeat',
       'src/ui/judging',

@@ -70,21 +70,21 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
   it('is dropped, shows what was found, and is put on the shelf with its form open', async () => {
     await drop('tuesday.json', MUSEUM)
     await put().waitFor()
-    expect(await sheet().getByLabel('The line of select').inputValue()).toBe('port.select')
+    expect(await sheet().getByLabel('Select line').inputValue()).toBe('port.select')
     const row = (label: string) => sheet().locator('dl > div', { hasText: label }).innerText()
     expect(await row('Cycles per read')).toMatch(/5\s+sure, 60 of 60 reads/)
     expect(await row('Sample after edge')).toMatch(/guess$/)
     expect(await sheet().locator('.verdict').innerText()).toBe('clean')
-    await sheet().getByRole('img', { name: 'Select rests high; the read has 10 edges in 23.4 µs' }).waitFor()
+    await sheet().getByRole('img', { name: 'Select idles high; the read has 10 edges in 23.4 µs' }).waitFor()
     await expect
       .poll(() => sheet().getByRole('status').innerText(), PATIENCE)
       .toBe('A read pattern was found.')
 
-    await sheet().getByLabel('The line of select').selectOption('port.pin1')
+    await sheet().getByLabel('Select line').selectOption('port.pin1')
     await expect.poll(() => row('Cycles per read'), PATIENCE).toMatch(/1\s+sure/)
-    await sheet().getByLabel('The line of select').selectOption('port.pin9')
+    await sheet().getByLabel('Select line').selectOption('port.pin9')
     await sheet().getByRole('alert').filter({ hasText: 'This line is high all the time' }).waitFor()
-    await sheet().getByLabel('The line of select').selectOption('port.select')
+    await sheet().getByLabel('Select line').selectOption('port.select')
     await put().waitFor()
 
     const name = sheet().getByLabel('Name of the title')
@@ -128,7 +128,7 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
 
     await drop('broken.vcd', MUSEUM.replace('1 ns', '3 ns'))
     await sheet().getByRole('alert').filter({ hasText: 'broken.vcd: line 3' }).waitFor()
-    await sheet().getByRole('button', { name: 'Try it with a capture of the museum' }).click()
+    await sheet().getByRole('button', { name: 'Try a capture from the museum' }).click()
     await sheet().getByText('copper-kite-rally.vcd').waitFor()
     await put().waitFor()
     await close()
@@ -144,7 +144,7 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     }, MUSEUM)
     await put().waitFor()
     expect(await sheet().getByLabel('Name of the title').inputValue()).toBe('Pasted capture')
-    await sheet().getByRole('button', { name: 'Leave it' }).click()
+    await sheet().getByRole('button', { name: 'Cancel' }).click()
     await sheet().waitFor({ state: 'hidden' })
 
     await goTo(page, 'Titles')
@@ -153,7 +153,7 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     const buffer = Buffer.from(session({ frames: 20 }, ['one', 'other'], 1))
     await (await chooser).setFiles([{ name: 'evening.json', mimeType: 'application/json', buffer }])
     await sheet().getByRole('alert').filter({ hasText: 'No line is called select' }).waitFor()
-    await sheet().getByLabel('The line of select').selectOption('other')
+    await sheet().getByLabel('Select line').selectOption('other')
     await put().waitFor()
     await sheet().getByText('every 100 ns; edges are known no more exactly').waitFor()
     await close()

@@ -6,9 +6,11 @@ import type {
   LineChoice,
 } from '../../title/capture/read-capture.ts'
 import { foreign } from '../../words/foreign.ts'
+import { subjectWords } from '../../words/sentence-texts.ts'
 import type { Bridge } from '../worker/bridge.ts'
 import { faultTexts } from '../worker/fault-texts.ts'
 import type { Questions } from '../worker/questions.ts'
+import { t } from './capture-texts.ts'
 import { percentOf, progressWords } from './capture-words.ts'
 
 /** More lines than these make a list that nobody can choose from. */
@@ -82,21 +84,21 @@ export class CaptureReading {
 
   /** What it is at, for eyes. */
   get progress(): string {
-    if (this.stage === 'looking') return 'All is read. Looking for reads and frames'
-    if (this.bytesRead === null) return this.stage === 'opening' ? 'Opening' : 'Reading'
-    return `Reading: ${progressWords(this.bytesRead, this.file.size)}`
+    if (this.stage === 'looking') return t.looking
+    if (this.bytesRead === null) return this.stage === 'opening' ? t.opening : t.reading
+    return t.readingOf({ progress: progressWords(this.bytesRead, this.file.size) })
   }
 
   /** What it is at, for ears: not every per cent, but every quarter. */
   get heard(): string {
     if (this.stage === 'reading' && this.bytesRead !== null) {
       const quarter = 25 * Math.floor(percentOf(this.bytesRead, this.file.size) / 25)
-      return quarter === 0 ? 'Reading' : `${quarter} % read`
+      return quarter === 0 ? t.reading : t.percentRead({ percent: quarter })
     }
     if (this.busy) return this.progress
-    if (this.stage === 'cancelled') return 'Cancelled.'
+    if (this.stage === 'cancelled') return t.isCancelled
     if (this.stage !== 'found') return ''
-    return this.found?.title ? 'A read pattern was found.' : 'No read pattern was found.'
+    return this.found?.title ? t.found : t.notFound
   }
 
   #take(progress: CaptureProgress): void {
@@ -133,7 +135,7 @@ export class CaptureReading {
       this.stage = 'asking'
     } else {
       const { place, message } = answer
-      this.#refuse([foreign(this.file.name), ...(place === '' ? [] : [place]), message].join(': '))
+      this.#refuse(subjectWords([foreign(this.file.name), place], message))
     }
   }
 

@@ -1,11 +1,13 @@
 import type { OneRead } from '../../title/capture/one-read.ts'
-import type { CaptureFinding } from '../../title/infer/findings.ts'
+import type { Finding } from '../../title/infer/findings.ts'
+import { figure } from '../../words/texts.ts'
+import { t } from './capture-texts.ts'
 
 /** A size in MB, or in kB below that, with as many digits as tell something. */
 export function sizeWords(bytes: number): string {
   const [unit, perUnit] = bytes < 1e6 ? ['kB', 1e3] : ['MB', 1e6]
   const size = bytes / perUnit
-  return `${size.toFixed(size < 100 ? 1 : 0)} ${unit}`
+  return `${figure(size, size < 100 ? 1 : 0)} ${unit}`
 }
 
 /** Whole per cent, cut off: 100 is said only at the end. An empty file is read at once. */
@@ -14,7 +16,7 @@ export const percentOf = (bytesRead: number, size: number): number =>
 
 /** "42 %, 1.3 MB of 3.1 MB". */
 export const progressWords = (bytesRead: number, size: number): string =>
-  `${percentOf(bytesRead, size)} %, ${sizeWords(bytesRead)} of ${sizeWords(size)}`
+  t.progress({ percent: percentOf(bytesRead, size), read: sizeWords(bytesRead), size: sizeWords(size) })
 
 /** What was seen, and what no edge can tell, which stands on nothing seen. */
 export function partFindings(findings: readonly CaptureFinding[]): {
@@ -29,12 +31,13 @@ export function partFindings(findings: readonly CaptureFinding[]): {
 }
 
 /** A time in µs, to the nanosecond. */
-export const microseconds = (ns: number): string => `${ns / 1_000} µs`
+export const microseconds = (ns: number): string => `${figure(ns / 1_000)} µs`
 
 /** The drawing of a read for those who do not see it. */
 export function readWords({ rest, edgesNs }: OneRead): string {
   const between = edgesNs.slice(1).map((ns, k) => ns - (edgesNs[k] ?? 0))
   const [least, most] = [Math.min(...between), Math.max(...between)]
-  const apart = least === most ? microseconds(least) : `${microseconds(least)} to ${microseconds(most)}`
-  return `Select rests ${rest}; the read has ${edgesNs.length} edges in ${microseconds(edgesNs.at(-1) ?? 0)}, ${apart} apart.`
+  const apart =
+    least === most ? microseconds(least) : t.range({ min: microseconds(least), max: microseconds(most) })
+  return t.read({ rest, n: edgesNs.length, length: microseconds(edgesNs.at(-1) ?? 0), apart })
 }

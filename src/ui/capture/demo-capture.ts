@@ -1,6 +1,7 @@
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import type { FetchDemo } from '../../shelf/demo.ts'
+import { t } from './capture-texts.ts'
 
 /** The museum's capture, under the demo folder. */
 const PATH = 'captures/copper-kite-rally.vcd'
@@ -8,7 +9,5 @@ const PATH = 'captures/copper-kite-rally.vcd'
 /** Fetches it as a file that the user might have had. */
 export async function fetchDemoCapture(fetchDemo: FetchDemo): Promise<Result<File, string>> {
   const bytes = await fetchDemo(PATH)
-  return bytes === null
-    ? err('The capture of the museum could not be fetched. Check the network and try again.')
-    : ok(new File([bytes.slice()], PATH.replace(/^.*\//, '')))
+  return bytes === null ? err(t.demoFault) : ok(new File([bytes.slice()], PATH.replace(/^.*\//, '')))
 }

@@ -1,5 +1,6 @@
 import { readCapture } from '../../title/capture/read-capture.ts'
 import type { CaptureAnswer, CaptureProgress, LineChoice } from '../../title/capture/read-capture.ts'
+import { fileTexts } from './capture-texts.ts'
 
 /** A capture in a file of the browser's, and which of its lines to read. */
 export interface CaptureRequest {
@@ -16,8 +17,7 @@ export async function* readFile({
     const source = { name: file.name, bytes: file.size, chunks: chunksOf(file) }
     return yield* readCapture(source, choice)
   } catch {
-    const message = 'the file could not be read to its end. It may have moved or changed; choose it again.'
-    return { kind: 'refused', place: '', message }
+    return { kind: 'refused', place: '', message: fileTexts.unread }
   }
 }
 

@@ -128,7 +128,7 @@ it('says that nothing was read where its worker breaks down', () => {
   reader().onerror?.()
   expect(reading.stage).toBe('refused')
   expect(reading.sentence).toMatch(
-    /^evening\.vcd cannot be worked out: .* Nothing was changed\. .*open it again\.$/,
+    /^evening\.vcd cannot be read: .* Nothing was changed\. .*open the file again\.$/,
   )
 })
 

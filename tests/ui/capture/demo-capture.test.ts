@@ -50,7 +50,7 @@ it('is fetched as a file, or the sentence says what to do', async () => {
   expect(found.ok && (await found.value.text())).toBe(demoCapture())
   expect(await fetchDemoCapture(() => Promise.resolve(null))).toEqual({
     ok: false,
-    error: 'The capture of the museum could not be fetched. Check the network and try again.',
+    error: 'The museum’s capture could not be fetched. Check the network and try again.',
   })
 })
 

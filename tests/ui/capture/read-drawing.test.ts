@@ -99,9 +99,9 @@ it('steps by 1, 2 or 5 times a power of ten, and no further than is needed', () 
 
 it('is told in words', () => {
   expect(readWords({ rest: 'low', startNs: 0, edgesNs: [0, 2_600, 5_300, 7_900] })).toBe(
-    'Select rests low; the read has 4 edges in 7.9 µs, 2.6 µs to 2.7 µs apart.',
+    'Select idles low; the read has 4 edges in 7.9 µs, 2.6 µs to 2.7 µs apart.',
   )
   expect(readWords({ rest: 'high', startNs: 0, edgesNs: [0, 900] })).toBe(
-    'Select rests high; the read has 2 edges in 0.9 µs, 0.9 µs apart.',
+    'Select idles high; the read has 2 edges in 0.9 µs, 0.9 µs apart.',
   )
 })

@@ -129,7 +129,7 @@ describe('a dump', () => {
     expect(only(messages, 'refused')).toEqual({
       kind: 'refused',
       place: '',
-      message: 'the file could not be read to its end. It may have moved or changed; choose it again.',
+      message: 'the file could not be read to its end. Perhaps it has moved or changed: choose it again.',
     })
   })
 
