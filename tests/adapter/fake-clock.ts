@@ -7,6 +7,11 @@ export class FakeClock implements Clock {
   nowMs = 0
   readonly #timers = new Set<{ readonly atMs: number; readonly run: () => void }>()
 
+  /** How many wait for their time. */
+  get waiting(): number {
+    return this.#timers.size
+  }
+
   after(ms: number, run: () => void): () => void {
     const timer = { atMs: this.nowMs + ms, run }
     this.#timers.add(timer)

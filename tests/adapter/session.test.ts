@@ -3,7 +3,9 @@ import { beforeEach, describe, expect, test } from 'vitest'
 import {
   ATTEMPTS,
   BANK_NUMBERS,
+  COMMIT_TIMEOUT_MS,
   IDENTIFY_ATTEMPTS,
+  IDENTIFY_TIMEOUT_MS,
   REPLY_TIMEOUT_MS,
   REQUEST_TYPES,
 } from '../../src/adapter/constants.ts'
@@ -115,6 +117,27 @@ describe('identify', () => {
       return pieces
     }
     expect((await meet()).identity.board).toBe('Bench board')
+  })
+
+  test('does not ask again at once because of garbage: a stranger may send nothing else', async () => {
+    bench.toHost = () => [Uint8Array.of(0, 7, 7, 0)]
+    expect(await clock.until(identify(connection, clock))).toMatchObject({ error: { kind: 'not-ninepin' } })
+    expect(clock.nowMs).toBe(IDENTIFY_ATTEMPTS * IDENTIFY_TIMEOUT_MS)
+  })
+
+  test('takes no piece without a byte for an answer', async () => {
+    bench.toHost = () => [new Uint8Array()]
+    expect(await clock.until(identify(connection, clock))).toEqual({ ok: false, error: { kind: 'silent' } })
+  })
+
+  test('of something that refuses to say who it is', async () => {
+    bench.toHost = () => [
+      encodeFrame({ type: 0xff, sequence: 0, payload: Uint8Array.of(1, REQUEST_TYPES.identify) }),
+    ]
+    expect(await clock.until(identify(connection, clock))).toEqual({
+      ok: false,
+      error: { kind: 'not-ninepin' },
+    })
   })
 })
 
@@ -296,6 +319,34 @@ describe('an adapter', () => {
   })
 })
 
+test('an event goes to those who listen when it comes, and to nobody after the end', async () => {
+  const adapter = await meet()
+  const heard: string[] = []
+  const event = { controls: 5, inputs: 1, rises: 0, select: 'high' } as const
+  const later: (() => void)[] = []
+  const first = await clock.until(
+    adapter.monitor(() => {
+      heard.push('first')
+      later.push(() => void adapter.monitor(() => heard.push('second')))
+    }),
+  )
+  if (!first.ok) throw new Error('no monitor')
+  connection.deliver(bench.device.inputEvent(event))
+  await clock.until(adapter.status())
+  expect(heard).toEqual(['first'])
+  later.forEach((add) => add())
+  await clock.until(adapter.status())
+  connection.deliver(bench.device.inputEvent(event))
+  await clock.until(adapter.status())
+  expect(heard).toEqual(['first', 'first', 'second'])
+  const late = bench.device.inputEvent(event)
+  await clock.until(adapter.close())
+  connection.deliver(late)
+  await clock.until(Promise.resolve())
+  expect(late.length).toBeGreaterThan(0)
+  expect(heard).toHaveLength(3)
+})
+
 describe('what an adapter keeps of pads', () => {
   const PAD = {
     via: 'hid',
@@ -458,6 +509,49 @@ describe('asking again', () => {
     const late = encodeFrame({ type: 0x82, sequence: 0, payload: stale })
     bench.toHost = (bytes) => [late, bytes]
     expect(await clock.until(adapter.status())).toMatchObject({ ok: true, value: { active: 1 } })
+  })
+
+  test('a refusal of another request, or a reply to one, is no answer to this one', async () => {
+    const adapter = await meet()
+    const status = encodeReply('status', { active: 3, banks: [null, null, null, null] })
+    bench.toHost = (bytes) => {
+      const frame = decodeFrame(bytes.subarray(1, -1))
+      const { type, sequence } = frame.ok ? frame.value : { type: 0, sequence: 0 }
+      const refusal = (of: number) => encodeFrame({ type: 0xff, sequence, payload: Uint8Array.of(6, of) })
+      if (type === 0x82)
+        return [refusal(REQUEST_TYPES.read), encodeFrame({ type: 0x83, sequence, payload: status }), bytes]
+      return [bytes]
+    }
+    expect(await clock.until(adapter.status())).toMatchObject({ ok: true, value: { active: 1 } })
+  })
+
+  test('waits longer for what erases and programs flash memory, and only for that', async () => {
+    const requests: readonly [keyof typeof REQUEST_TYPES, number, (adapter: Adapter) => Promise<unknown>][] =
+      [
+        ['forget-pads', COMMIT_TIMEOUT_MS, (adapter) => adapter.forgetPads()],
+        ['commit', COMMIT_TIMEOUT_MS, (adapter) => adapter.flash(1, NEW)],
+        ['write', REPLY_TIMEOUT_MS, (adapter) => adapter.flash(1, NEW)],
+        ['status', REPLY_TIMEOUT_MS, (adapter) => adapter.status()],
+        ['pads-met', REPLY_TIMEOUT_MS, (adapter) => adapter.padsMet()],
+      ]
+    for (const [unanswered, timeoutMs, request] of requests) {
+      connection = bench.open()
+      const adapter = await meet()
+      bench.toDevice = (bytes) => {
+        const frame = decodeFrame(bytes.subarray(1, -1))
+        return frame.ok && frame.value.type === REQUEST_TYPES[unanswered] ? [] : [bytes]
+      }
+      const beforeMs = clock.nowMs
+      expect(await clock.until(request(adapter))).toMatchObject({ error: { kind: 'stopped-answering' } })
+      expect(clock.nowMs - beforeMs).toBe(ATTEMPTS * timeoutMs)
+      bench.toDevice = clean
+    }
+  })
+
+  test('leaves no timer behind an answer', async () => {
+    const adapter = await meet()
+    await clock.until(adapter.status())
+    expect(clock.waiting).toBe(0)
   })
 
   test('is not needed when many ask at once: each waits its turn', async () => {

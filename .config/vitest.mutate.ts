@@ -1,0 +1,9 @@
+import { svelte } from '@sveltejs/vite-plugin-svelte'
+import { defineConfig } from 'vitest/config'
+
+/** For `npm run mutate`, which says which of the tests are run. */
+export default defineConfig({
+  define: { __NINEPIN_VERSION__: JSON.stringify('0.0.0') },
+  plugins: [svelte()],
+  test: { include: ['tests/**/*.test.ts'], exclude: ['tests/browser/**'], testTimeout: 60_000 },
+})
