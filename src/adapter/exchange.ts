@@ -107,7 +107,7 @@ export function meet(connection: Connection, clock: Clock): Stranger {
 
   function tell(frame: Frame): void {
     const event = decodeInputEvent(frame.payload)
-    if (event.ok) for (const listener of [...listeners]) listener(event.value)
+    if (event.ok) for (const listener of listeners) listener(event.value)
   }
 
   /** Sends once and waits for what matters: an answer to this very frame, damage if that counts, or the time-out. */
@@ -182,8 +182,9 @@ export function meet(connection: Connection, clock: Clock): Stranger {
           if (answer.error.kind !== 'stopped-answering') return answer
           return err<LinkTrouble>({ kind: heardAnything ? 'not-ninepin' : 'silent' })
         }
-        const { type, payload } = answer.value
-        const protocol = type === ERROR_TYPE ? null : decodeMark(payload)
+        // A refusal carries no mark either.
+        const { payload } = answer.value
+        const protocol = decodeMark(payload)
         if (protocol === null) return fail({ kind: 'not-ninepin' })
         if (protocol.major > PROTOCOL.major) return fail({ kind: 'protocol-newer', ...protocol })
         if (protocol.major < PROTOCOL.major) return fail({ kind: 'protocol-older', ...protocol })

@@ -1,5 +1,5 @@
 import type { OneRead } from '../../title/capture/one-read.ts'
-import type { Finding } from '../../title/infer/findings.ts'
+import type { CaptureFinding } from '../../title/infer/findings.ts'
 import { figure } from '../../words/texts.ts'
 import { t } from './capture-texts.ts'
 
