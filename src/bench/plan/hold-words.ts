@@ -20,7 +20,7 @@ export const holdValues = ({ kind, held, forMs }: BankHold, controls: ControlWor
 export const atPowerOn = (held: readonly Control[]): BankHold => ({ kind: 'power-on', held, forMs: 0 })
 
 /** "hold Face south and Centre left while power comes on", as a part of a sentence. */
-export const powerOnHoldWords = (held: readonly Control[], controls: ControlWords): string =>
+const powerOnHoldWords = (held: readonly Control[], controls: ControlWords): string =>
   t.part(holdValues(atPowerOn(held), controls))
 
 /**

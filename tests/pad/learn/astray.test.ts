@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { controlsIn } from '../../../src/pad/controls.ts'
 import { PadReader } from '../../../src/pad/extract.ts'
-import { Learner, REST_MS } from '../../../src/pad/learn/learner.ts'
+import { REST_MS } from '../../../src/pad/learn/learner.ts'
 import type { ReportPlace } from '../../../src/pad/learn/places.ts'
 import { LEFT_STICK, User, axis, button, press } from './user.ts'
 
