@@ -19,10 +19,6 @@ export const holdValues = ({ kind, held, forMs }: BankHold, controls: ControlWor
 
 export const atPowerOn = (held: readonly Control[]): BankHold => ({ kind: 'power-on', held, forMs: 0 })
 
-/** "hold Face south and Centre left while power comes on", as a part of a sentence. */
-const powerOnHoldWords = (held: readonly Control[], controls: ControlWords): string =>
-  t.part(holdValues(atPowerOn(held), controls))
-
 /**
  * Every hold of a bank, a sentence each. The adapter changes banks while playing once nothing is held any more.
  *
