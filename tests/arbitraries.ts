@@ -4,6 +4,7 @@ import { CELLS, MAX_CYCLES } from '../src/port/chart.ts'
 import type { Cell, Chart, Cycle, Phase } from '../src/port/chart.ts'
 import { ALL_INPUTS, INPUTS } from '../src/port/pins.ts'
 import type { Input, KnownLevel } from '../src/port/pins.ts'
+import { foreign } from '../src/words/foreign.ts'
 import { BANKS, LIMITS, OPPOSITE_POLICIES, PROFILE_FORMAT, PROFILE_VERSION } from '../src/profile/schema.ts'
 import type { BankChange, Chord, Layer, PowerOnRule, Profile, Repeat } from '../src/profile/schema.ts'
 import { arbitraryStick } from './pad/arbitrary-layout.ts'
@@ -61,7 +62,7 @@ const arbText = fc.oneof(fc.string(), fc.string({ unit: 'binary' }), fc.string({
 /** Names that the schema accepts, in any script, up to the last byte. */
 export const arbName: fc.Arbitrary<string> = arbText
   .map((text) => text.replace(/\p{Cc}/gu, '').trim())
-  .map((text) => withinBytes(text, LIMITS.nameBytes).trim())
+  .map((text) => foreign(withinBytes(text, LIMITS.nameBytes).trim()))
   .filter((text) => text !== '')
 
 export const arbNotes: fc.Arbitrary<string> = arbText

@@ -94,7 +94,7 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     await name.fill('Lamplighter')
     await put().click()
     const form = page.getByRole('region', { name: 'Read pattern: Lamplighter' })
-    await expect.poll(() => form.getByLabel('Cycles in a read').inputValue(), PATIENCE).toBe('5')
+    await expect.poll(() => form.getByLabel('Cycles per read').inputValue(), PATIENCE).toBe('5')
     await expect
       .poll(() => form.getByLabel('Name').evaluate((input) => input === document.activeElement), PATIENCE)
       .toBe(true)

@@ -62,7 +62,7 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
     // It is drawn again as the title is edited, and goes with what is mended.
     await page.getByRole('button', { name: `Edit ${MISREADER}` }).click()
     const form = page.getByRole('region', { name: `Read pattern: ${MISREADER}` })
-    const cycles = form.getByLabel('Cycles in a read')
+    const cycles = form.getByLabel('Cycles per read')
     await cycles.fill('3')
     await expect.poll(() => diagram(page).getAttribute('aria-label')).toContain('and 6 samples.')
     await cycles.fill('2')

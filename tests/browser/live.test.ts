@@ -88,7 +88,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     const cable = page.getByRole('navigation', { name: 'Stations' })
     const connect = async (name: string, serialNumber: string) => {
       await serial.choose(page, name)
-      await page.getByRole('button', { name: 'Connect mine' }).first().click()
+      await page.getByRole('button', { name: 'Connect adapter' }).first().click()
       await sheet('Adapter').getByText(serialNumber, { exact: true }).waitFor(PATIENCE)
       await cable.getByText(/bank 1 (equal|differs)$/).waitFor(PATIENCE)
     }
@@ -193,7 +193,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     const page = await visitor.open(`${app.address}#adapter`)
     const cable = page.getByRole('navigation', { name: 'Stations' })
     await cable.getByText(/demo, bank/).waitFor(PATIENCE)
-    await page.getByRole('button', { name: 'Connect mine' }).first().click()
+    await page.getByRole('button', { name: 'Connect adapter' }).first().click()
     const read = page.getByRole('button', { name: 'Copy to the shelf: bank 1' })
     await page.getByRole('main').getByText('holds Pad of the test').waitFor(PATIENCE)
     await read.click()

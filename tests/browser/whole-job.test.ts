@@ -104,7 +104,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await page.getByText('nothing: the bank is empty').waitFor()
     await page.getByRole('button', { name: 'Flash bank 2 of the demo adapter' }).click()
     await page.getByText('Verified: every byte matches.').waitFor()
-    await page.getByText('equal to the open profile').waitFor()
+    await page.getByText('matches the open profile', { exact: true }).waitFor()
     await shot(page, 'flashed')
     const revision = await blockValue(page, 'revision')
     const image = await blockValue(page, 'image')
@@ -115,7 +115,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     expect(await blockValue(page, 'profile')).toBe('Evening, two cycles')
     expect(await blockValue(page, 'revision')).toBe(revision)
     expect(await blockValue(page, 'image')).toBe(image)
-    await page.getByText('equal to the open profile').waitFor()
+    await page.getByText('matches the open profile', { exact: true }).waitFor()
 
     await goTo(page, 'Profile')
     const [download] = await Promise.all([
@@ -405,7 +405,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
       }
       Object.defineProperty(navigator, 'serial', { value: serial, configurable: true })
     })
-    await page.getByRole('button', { name: 'Connect mine' }).first().click()
+    await page.getByRole('button', { name: 'Connect adapter' }).first().click()
     await page.getByRole('alert').filter({ hasText: 'Nothing was chosen' }).waitFor()
     await page.getByRole('button', { name: 'Connect again' }).click()
     await page.getByRole('alert').filter({ hasText: 'Another tab or program holds the adapter' }).waitFor()
