@@ -33,7 +33,7 @@ export const LIGHTS = [
     name: 'NOT_A_PAD',
     pattern: 0x00000055,
     looks: 'four short flashes every two seconds',
-    means: 'what is plugged in is no pad that the adapter can read',
+    means: 'the device is not a pad the adapter can read',
   },
   {
     name: 'PAD_FAILED',

@@ -249,7 +249,7 @@ const ACTIVITY = {
       name: 'readCount',
       bytes: 4,
       type: 'u32',
-      means: 'reads of the console: with a rise at the least, ended by an idle reset',
+      means: 'reads of the console: with at least one rising edge, ended by an idle reset',
     },
     { name: 'controls', bytes: 4, type: 'u32', means: 'controls held' },
     { name: 'inputs', bytes: 2, type: 'u16', means: 'port inputs pressed' },

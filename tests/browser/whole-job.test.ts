@@ -89,7 +89,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await page.keyboard.press('Control+Shift+z')
     await expect.poll(() => verdictOf(page, MISREADER)).toBe('clean')
     await page.keyboard.press('Control+s')
-    await page.getByText('Kept already, as every edit is.').waitFor()
+    await page.getByText('Already saved: every edit saves itself.').waitFor()
 
     await goTo(page, 'Profile')
     await page.getByLabel('Name').fill('Evening, two cycles')
