@@ -22,7 +22,8 @@ async function stored(
 /** The work is there in its revision or a later one, and it is what the page shows. */
 async function hasWork(page: Page, beside: Page): Promise<void> {
   await expect.poll(() => blockValue(page, 'profile'), { timeout: 20_000 }).toBe('Work of hours')
-  expect((await recordsIn(beside))[WORK_KEY]).toEqual(WORK)
+  // What a file brought stands on the page before its write has ended.
+  await expect.poll(async () => (await recordsIn(beside))[WORK_KEY], { timeout: 20_000 }).toEqual(WORK)
 }
 
 const kept = (page: Page) => page.getByText(t.kept).waitFor()

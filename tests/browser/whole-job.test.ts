@@ -8,6 +8,7 @@ import { app } from './app-in-browser.ts'
 import { serveApp } from './app-server.ts'
 import { CHROMIUM, PHONE, Visitor, blockValue, goTo, plugInPad, verdictOf } from './browser.ts'
 import { filled, leavesAxeContent, overflow, shot } from './looks.ts'
+import { besideApp, recordsIn } from './stored.ts'
 
 const MISREADER = 'Copper Kite Rally'
 const STATIONS = ['Pad', 'Profile', 'Adapter', 'Port', 'Titles'] as const
@@ -350,6 +351,8 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await page.getByLabel('Sheet', { exact: true }).selectOption('blueprint')
     await expect.poll(ground).not.toBe(paper)
     const blueprint = await ground()
+    const beside = await besideApp(visitor.context, app.address)
+    await expect.poll(async () => (await recordsIn(beside))['desk']).toMatchObject({ sheet: 'blueprint' })
     await page.reload()
     await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
     expect(await ground()).toBe(blueprint)
