@@ -3,9 +3,10 @@ import type { DocumentError } from '../document/document.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import type { Result } from '../port/result.ts'
 import { BUILT_IN_PROFILES, isBuiltIn } from '../profile/built-in.ts'
+import { isImage } from '../profile/check-envelope.ts'
 import { decodeImage, layoutsOfImage } from '../profile/decode-image.ts'
 import { readProfile } from '../profile/file.ts'
-import { IMAGE_MAGIC, IMAGE_MAX_BYTES } from '../profile/image-layout.ts'
+import { IMAGE_MAX_BYTES } from '../profile/image-layout.ts'
 import { LIMITS } from '../profile/schema.ts'
 import type { Profile } from '../profile/schema.ts'
 import { readTitle } from '../title/file.ts'
@@ -101,7 +102,7 @@ export function loadContent(nameOrPath: string): ProfileAndPads {
       `there is no such file, and no built-in profile of that name (${names})`,
     )
   }
-  return IMAGE_MAGIC.every((byte, k) => bytes[k] === byte)
+  return isImage(bytes)
     ? imageIn(nameOrPath, bytes)
     : { profile: inFile(nameOrPath, readProfile(bytes)), layouts: [] }
 }

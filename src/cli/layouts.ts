@@ -7,8 +7,8 @@ import type { Layout } from '../pad/layout/schema.ts'
 import { fitLayouts } from '../profile/fit-layouts.ts'
 import type { Profile } from '../profile/schema.ts'
 import { shadowing } from '../profile/shadowing.ts'
-import { fileStem } from '../shelf/files.ts'
-import { sameJson } from '../shelf/same.ts'
+import { sameInImage } from '../profile/same-in-image.ts'
+import { documentFileName } from '../shelf/file-names.ts'
 import { BadInput } from './fail.ts'
 import { inFile, loadContent, readBytes } from './files.ts'
 import type { Written } from './write.ts'
@@ -17,9 +17,6 @@ import type { Written } from './write.ts'
 
 const loadLayout = (path: string): Layout =>
   inFile(path, readLayout(readBytes(path, LAYOUT_LIMITS.fileBytes)))
-
-const sameButForNotes = (one: Layout, other: Layout): boolean =>
-  sameJson({ ...one, notes: '' }, { ...other, notes: '' })
 
 /**
  * What goes into a bank: a profile, the pads of it where it comes out of an image, and those of these files. A layout that is there
@@ -35,7 +32,7 @@ export function loadForBank(
   const layouts = [...inImage]
   for (const path of padPaths) {
     const layout = loadLayout(path)
-    if (layouts.some((one) => sameButForNotes(one, layout))) continue
+    if (layouts.some((one) => sameInImage(one, layout))) continue
     const first = shadowing(layout, layouts)
     if (first !== undefined)
       throw new BadInput(
@@ -74,7 +71,7 @@ export function layoutFiles(
   folder: string,
   layouts: readonly Layout[],
 ): { readonly paths: readonly string[]; readonly files: readonly Written[] } {
-  const paths = layouts.map((layout) => join(folder, `${fileStem(layout.name)}.layout.json`))
+  const paths = layouts.map((layout) => join(folder, documentFileName('layout', layout.name)))
   const twice = paths.find((path, k) => paths.indexOf(path) !== k)
   if (twice !== undefined)
     throw new BadInput(
@@ -85,7 +82,7 @@ export function layoutFiles(
   const missing = layouts.flatMap((layout, k) => {
     const path = paths[k] as string
     if (!existsSync(path)) return [{ path, layout }]
-    if (sameButForNotes(loadLayout(path), layout)) return []
+    if (sameInImage(loadLayout(path), layout)) return []
     throw new BadInput(path, '', 'another layout stands there; choose another folder for --pads')
   })
   return { paths, files: missing.map(({ path, layout }) => ({ path, content: writeLayout(layout) })) }

@@ -11,6 +11,9 @@ import {
 import { layersAt } from './image-codes.ts'
 import { Refusal } from './image-reader.ts'
 
+/** Whether these bytes begin as an image does, be the rest of them what it may. */
+export const isImage = (bytes: Uint8Array): boolean => IMAGE_MAGIC.every((byte, at) => bytes[at] === byte)
+
 /**
  * Magic, version, family, length and CRC, in the order in which a wrong file is best explained. Throws a {@link Refusal}.
  *

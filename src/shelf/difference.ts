@@ -1,7 +1,7 @@
 import type { Chart } from '../port/chart.ts'
 import { PINS } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
-import { sameJson as same } from './same.ts'
+import { sameJson as same } from '../document/same-json.ts'
 
 const some = (count: number, noun: string): string => `${count} ${noun}${count === 1 ? '' : 's'}`
 

@@ -11,12 +11,13 @@ import { documentSentence, readDocument, readJson } from '../document/document.t
 import type { DocumentKind } from '../document/document.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
+import { isImage } from '../profile/check-envelope.ts'
 import { decodeImage, imageSentence, layoutsOfImage } from '../profile/decode-image.ts'
-import { IMAGE_MAGIC } from '../profile/image-layout.ts'
 import { writeProfile } from '../profile/file.ts'
 import { writeTitle } from '../title/file.ts'
 import { looksLikeZip } from '../title/session/zip.ts'
 import type { Entry } from './entry.ts'
+import { documentFileName } from './file-names.ts'
 
 /** What a file turned out to hold. */
 export type FileContent =
@@ -96,9 +97,6 @@ const DUMP_BEGINS = /^\s*\$(comment|date|enddefinitions|scope|timescale|upscope|
 export const isCapture = (head: Uint8Array): boolean =>
   looksLikeZip(head) || DUMP_BEGINS.test(new TextDecoder().decode(head.subarray(0, HEAD_BYTES)))
 
-const isImage = (bytes: Uint8Array): boolean =>
-  bytes.length >= IMAGE_MAGIC.length && IMAGE_MAGIC.every((byte, k) => bytes[k] === byte)
-
 function formatOf(bytes: Uint8Array): unknown {
   try {
     const json: unknown = JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes))
@@ -116,37 +114,13 @@ export interface OutFile {
 
 /** The file of a kept document; reading it again gives the same document. */
 export const fileOf = (kept: Entry): OutFile => ({
-  name: `${fileStem(kept.document.name)}.${kept.kind}.json`,
+  name: documentFileName(kept.kind, kept.document.name),
   text: textOf(kept),
 })
 
 function textOf(kept: Entry): string {
   if (kept.kind === 'profile') return writeProfile(kept.document)
   return kept.kind === 'title' ? writeTitle(kept.document) : writeLayout(kept.document)
-}
-
-/**
- * Names that Windows keeps for devices, whatever ending follows them (source: Microsoft, "Naming Files, Paths, and Namespaces",
- * which lists the superscript digits too; NFKD makes plain digits of those).
- */
-const DEVICE = /^(?:con|prn|aux|nul|(?:com|lpt)\d)$/
-
-/** Letters and digits that a file's name has at most before its ending; each takes four bytes of 255 at most. */
-const STEM_LENGTH = 60
-
-/**
- * A name as every file system takes it: small letters, digits, and hyphens between them. So it holds no character that Windows
- * forbids, ends with neither a dot nor a blank, and is no device.
- */
-export function fileStem(name: string): string {
-  const letters = name
-    .normalize('NFKD')
-    .replaceAll(/\p{Mark}/gu, '')
-    .toLowerCase()
-    .replaceAll(/[^\p{Letter}\p{Number}]+/gu, '-')
-  const stem = [...letters.replaceAll(/^-+/g, '')].slice(0, STEM_LENGTH).join('').replace(/-+$/, '')
-  if (stem === '') return 'unnamed'
-  return DEVICE.test(stem) ? `${stem}-file` : stem
 }
 
 /** Checks a document that the app itself has changed, as a file would be checked. */

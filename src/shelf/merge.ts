@@ -1,6 +1,6 @@
 import { readEntry } from './entry.ts'
 import type { Entry } from './entry.ts'
-import { sameJson } from './same.ts'
+import { sameJson } from '../document/same-json.ts'
 
 /** Two versions of one entry joined. */
 export interface Merged {

@@ -1,6 +1,6 @@
 import type { Entry } from './entry.ts'
 import { mergeEntries } from './merge.ts'
-import { sameJson } from './same.ts'
+import { sameJson } from '../document/same-json.ts'
 
 /** What the store holds under a key at the moment of writing. */
 export type Stored =

@@ -8,7 +8,7 @@ import { isEntryKey, isOfOlderVersion, keyOf, newId, readEntry } from './entry.t
 import type { Entry, EntryKey } from './entry.ts'
 import { resolve } from './resolve.ts'
 import type { Resolution, Stored } from './resolve.ts'
-import { sameJson } from './same.ts'
+import { sameJson } from '../document/same-json.ts'
 import { READING_SLOWLY, SAVING_SLOWLY, notReadSentence, notSavedSentence } from './store-words.ts'
 
 /** What one edit writes: an entry, or `null` where one was taken off the shelf. */

@@ -1,6 +1,6 @@
 import { keyOf, newId } from '../shelf/entry.ts'
 import type { Entry, EntryKey } from '../shelf/entry.ts'
-import { sameJson } from '../shelf/same.ts'
+import { sameJson } from '../document/same-json.ts'
 import type { Change } from './history.ts'
 
 /** The shelf as it stands: documents by key. Never changed in place; an edit gives a new one. */

@@ -12,7 +12,8 @@ import { layoutsOfImage } from '../profile/decode-image.ts'
 import { fitLayouts } from '../profile/fit-layouts.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import type { AdapterNote } from '../shelf/desk.ts'
-import { sameJson } from '../shelf/same.ts'
+import { sameItems } from '../document/same-items.ts'
+import { sameJson } from '../document/same-json.ts'
 import { differences } from '../shelf/difference.ts'
 import { readFile } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
@@ -229,8 +230,7 @@ export class Workbench {
   bankDifferences({ image, profile }: BankView): readonly string[] | null {
     if (image === null || profile === null) return null
     const { bytes } = this.image
-    const equal = image.length === bytes.length && image.every((byte, k) => byte === bytes[k])
-    if (equal) return []
+    if (sameItems(image, bytes)) return []
     const pads = sameJson(layoutsOfImage(image), layoutsOfImage(bytes)) ? [] : ['the pads']
     return [...differences(this.shelf.open.document, profile), ...pads]
   }

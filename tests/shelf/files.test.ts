@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
 import { writeProfile } from '../../src/profile/file.ts'
-import { MAX_FILE_BYTES, fileOf, fileStem, readFile } from '../../src/shelf/files.ts'
+import { MAX_FILE_BYTES, fileOf, readFile } from '../../src/shelf/files.ts'
 import { arbProfile } from '../arbitraries.ts'
 import { arbTitle } from '../bench/arbitrary-title.ts'
 import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
@@ -98,41 +98,4 @@ describe('a file by what is in it', () => {
       { numRuns: 10_000 },
     )
   })
-})
-
-describe('the name of a file that is handed out', () => {
-  it('suits every file system', () => {
-    expect(fileStem('Évening, set-up!')).toBe('evening-set-up')
-    expect(fileStem('***')).toBe('unnamed')
-    // Half a character has no place in a name.
-    expect(fileStem('𠮷'.repeat(70))).toBe('𠮷'.repeat(60))
-    fc.assert(
-      fc.property(fc.string({ unit: 'grapheme' }), (name) => {
-        expect(fileStem(name)).toMatch(/^[\p{Letter}\p{Number}][\p{Letter}\p{Number}-]*$/u)
-      }),
-    )
-  })
-})
-
-it.each([
-  'CON',
-  'con.',
-  'Nul ',
-  'aux.txt',
-  'PRN',
-  'COM1',
-  'com¹',
-  'LPT³',
-  'lpt0',
-  'COM²',
-  'trailing. ',
-  '..',
-  'a/b\\c:d*e?f"g<h>i|j',
-  'x\u202egnp.exe',
-])('%s makes a file name that Windows takes', (name) => {
-  const stem = fileStem(name)
-  expect(stem).not.toMatch(/^(con|prn|aux|nul|com[\d¹²³]|lpt[\d¹²³])$/i)
-  expect(stem).not.toMatch(/[. ]$/)
-  // eslint-disable-next-line no-control-regex -- they are what Windows forbids
-  expect(stem).not.toMatch(/[<>:"/\\|?*\u0000-\u001f\u202e]/)
 })

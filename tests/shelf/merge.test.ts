@@ -4,7 +4,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readEntry } from '../../src/shelf/entry.ts'
 import type { ProfileEntry } from '../../src/shelf/entry.ts'
 import { bothChange, mergeEntries, mergeJson } from '../../src/shelf/merge.ts'
-import { sameJson } from '../../src/shelf/same.ts'
+import { sameJson } from '../../src/document/same-json.ts'
 import { arbProfile } from '../arbitraries.ts'
 
 /** Keys that every object inherits are keys like all others. */

@@ -5,7 +5,7 @@ import { shadowing } from '../../profile/shadowing.ts'
 import type { AdapterNote } from '../../shelf/desk.ts'
 import type { FileContent } from '../../shelf/files.ts'
 import type { LayoutEntry } from '../../shelf/entry.ts'
-import { sameJson } from '../../shelf/same.ts'
+import { sameInImage } from '../../profile/same-in-image.ts'
 import { listWords } from '../../words/lists.ts'
 import { t } from './adapter-pads-texts.ts'
 
@@ -79,10 +79,6 @@ export function roomWords(layouts: readonly Layout[]): string {
 export const padNames = (layouts: readonly Layout[]): string =>
   layouts.length === 0 ? t.noPad : listWords(layouts.map(({ name }) => name))
 
-/** Notes stay at home when a layout goes into a bank, so they tell no two layouts apart. */
-const sameButForNotes = (one: Layout, other: Layout): boolean =>
-  sameJson({ ...one, notes: '' }, { ...other, notes: '' })
-
 /** The layouts of an image, parted into those that the shelf has already and those that it has not. */
 export function padsOfBank(
   image: Uint8Array,
@@ -91,7 +87,7 @@ export function padsOfBank(
   const there: LayoutEntry[] = []
   const missing: FileContent[] = []
   for (const document of layoutsOfImage(image)) {
-    const same = kept.find((one) => sameButForNotes(one.document, document))
+    const same = kept.find((one) => sameInImage(one.document, document))
     if (same) there.push(same)
     else missing.push({ kind: 'layout', document })
   }

@@ -1,6 +1,6 @@
 import type { FixQuestion } from '../../bench/fix/answer.ts'
-import { sameJson } from '../../shelf/same.ts'
-import type { Title } from '../../title/schema.ts'
+import { sameItems } from '../../document/same-items.ts'
+import { sameJson } from '../../document/same-json.ts'
 
 /** Whether two questions have the same answer. */
 export const sameQuestion = (p: FixQuestion, q: FixQuestion): boolean =>
@@ -9,6 +9,3 @@ export const sameQuestion = (p: FixQuestion, q: FixQuestion): boolean =>
   sameJson(p.options, q.options) &&
   sameItems(p.titles, q.titles) &&
   sameItems(p.others, q.others)
-
-const sameItems = (p: readonly Title[], q: readonly Title[]): boolean =>
-  p.length === q.length && p.every((title, k) => title === q[k])

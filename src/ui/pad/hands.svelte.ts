@@ -4,7 +4,8 @@ import type { Control, ControlMask } from '../../pad/controls.ts'
 import type { StickPair } from '../../pad/hold.ts'
 import type { Layout } from '../../pad/layout/schema.ts'
 import { USUAL_STICK } from '../../pad/stick/settings.ts'
-import { sameJson } from '../../shelf/same.ts'
+import { sameItems } from '../../document/same-items.ts'
+import { sameJson } from '../../document/same-json.ts'
 import type { GamepadLayoutKind, GamepadReader } from './gamepad-reader.ts'
 import { gamepadsNow } from './gamepads-now.ts'
 import { hidOf } from './hid-api.ts'
@@ -89,7 +90,7 @@ export class Hands {
       for (const one of this.#read) one?.setSticks(settings)
       void this.#reader?.then((reader) => reader.setSticks(settings))
     }
-    if (layouts.length === this.#layouts.length && layouts.every((one, k) => one === this.#layouts[k])) return
+    if (sameItems(layouts, this.#layouts)) return
     this.#layouts = layouts
     this.#read = []
     void this.lookForHid()

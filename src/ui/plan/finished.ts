@@ -2,7 +2,7 @@ import type { PlannedBank } from '../../bench/plan.ts'
 import { LIMITS } from '../../profile/schema.ts'
 import type { Bank, Profile } from '../../profile/schema.ts'
 import type { ProfileEntry } from '../../shelf/entry.ts'
-import { sameJson } from '../../shelf/same.ts'
+import { sameJson } from '../../document/same-json.ts'
 import { t } from './bank-plan-texts.ts'
 
 /** Where a profile with all the rules of a plan stands on the shelf, under whatever name; `null` where it does not. */

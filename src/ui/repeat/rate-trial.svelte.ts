@@ -4,7 +4,7 @@ import { seenAtRate } from '../../bench/repeat/seen.ts'
 import type { RepeatSeen } from '../../bench/repeat/seen.ts'
 import type { Input } from '../../port/pins.ts'
 import type { Profile } from '../../profile/schema.ts'
-import { sameJson } from '../../shelf/same.ts'
+import { sameJson } from '../../document/same-json.ts'
 import type { Title } from '../../title/schema.ts'
 
 export interface RateQuestion {

@@ -1,7 +1,7 @@
 import { INPUTS, PINS } from '../../port/pins.ts'
 import type { Input, Level, Pin } from '../../port/pins.ts'
 import { SIX_BUTTON_CHART, THREE_BUTTON_CYCLE } from '../../port/family.ts'
-import { sameJson } from '../../shelf/same.ts'
+import { sameJson } from '../../document/same-json.ts'
 import { TITLE_FORMAT, TITLE_VERSION } from '../../title/schema.ts'
 import type { Title, TitleSample } from '../../title/schema.ts'
 import { t } from './new-title-texts.ts'

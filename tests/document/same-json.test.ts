@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
-import { sameJson } from '../../src/shelf/same.ts'
+import { sameJson } from '../../src/document/same-json.ts'
 
 const shuffled = (value: unknown): unknown => {
   if (Array.isArray(value)) return value.map(shuffled)
