@@ -41,7 +41,7 @@ export function loadForBank(
         `${first.name} is for the same pad and comes first; leave one of them out`,
       )
     const [refused] = fitLayouts([...layouts, layout]).leftOut
-    if (refused !== undefined) throw new BadInput(path, '', `${refused.layout.name} ${refused.why}`)
+    if (refused !== undefined) throw new BadInput(path, '', refused.sentence)
     layouts.push(layout)
   }
   return { profile, layouts }

@@ -1,12 +1,6 @@
 import { bytesWord, crcWord, hexWord, releaseWord } from '../words/hexadecimal.ts'
-import {
-  OUTCOME_WORDS,
-  VIA_WORDS,
-  descriptorText,
-  descriptorWords,
-  risesWord,
-  secondsWord,
-} from '../adapter/pad-history-words.ts'
+import { descriptorText, descriptorWords, risesWord, secondsWord } from '../adapter/pad-history-words.ts'
+import { outcomeTexts, viaTexts } from '../adapter/pad-history-texts.ts'
 import type { LastSeen, MetPad, PadMet } from '../adapter/kept.ts'
 import type { Adapter } from '../adapter/session.ts'
 import { crc32 } from '../document/crc32.ts'
@@ -61,7 +55,7 @@ async function ask(adapter: Adapter, { descriptor, out, seen, forget }: MetOptio
 }
 
 const padWords = (pad: MetPad): string =>
-  `vendor ${hexWord(pad.vendorId, 4)}, product ${hexWord(pad.productId, 4)}, release ${releaseWord(pad.release)}, ${VIA_WORDS[pad.via]}`
+  `vendor ${hexWord(pad.vendorId, 4)}, product ${hexWord(pad.productId, 4)}, release ${releaseWord(pad.release)}, ${viaTexts[pad.via]}`
 
 const padJson = (pad: MetPad) => ({
   via: pad.via,
@@ -82,7 +76,7 @@ function tellPads(pads: readonly PadMet[]): Output {
     const crc = pad.descriptorBytes === 0 ? '' : `, CRC ${crcWord(pad.descriptorCrc32)}`
     return [
       `${k + 1}          ${padWords(pad)}`,
-      `           ${OUTCOME_WORDS[pad.outcome]}`,
+      `           ${outcomeTexts[pad.outcome]}`,
       `           ${descriptorWords(pad)}${crc}`,
     ]
   })
@@ -133,7 +127,7 @@ function tellSeen(seen: LastSeen | null): Output {
     json,
     lines: [
       `pad        ${padWords(pad)}`,
-      `           ${OUTCOME_WORDS[pad.outcome]}`,
+      `           ${outcomeTexts[pad.outcome]}`,
       `times      from when it was plugged in; ${there ? 'written down' : 'it went'} at ${secondsWord(takenMs)}`,
       `held       ${list(held)}`,
       `pressed    ${list(pressed)}`,

@@ -1,8 +1,10 @@
 import * as v from 'valibot'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
+import { eitherWords, rowWords } from '../words/lists.ts'
+import { subjectWords } from '../words/sentence-texts.ts'
+import { foundTexts, t, wantedTexts } from './document-texts.ts'
 import { jsonFault } from './json-fault.ts'
-import { eitherWords } from '../words/lists.ts'
 
 /**
  * What every file of ours has in common: JSON in UTF-8, an object with `format` and `version`, and a path by which
@@ -22,7 +24,7 @@ export interface DocumentKind<S extends v.GenericSchema> {
   /** The word in `format`. */
   readonly format: string
   /** What the user calls it, for sentences: "profile". */
-  readonly noun: string
+  readonly noun: () => string
   readonly version: number
   /** `migrations[k]` lifts version `k` to `k + 1`. */
   readonly migrations: Readonly<Record<number, Migration>>
@@ -32,8 +34,7 @@ export interface DocumentKind<S extends v.GenericSchema> {
 }
 
 /** The message with its place in front, where there is one. */
-export const documentSentence = (error: DocumentError): string =>
-  error.place === '' ? error.message : `${error.place}: ${error.message}`
+export const documentSentence = (error: DocumentError): string => subjectWords([error.place], error.message)
 
 const refuse = (place: string, message: string): { readonly ok: false; readonly error: DocumentError } =>
   err({ place, message })
@@ -44,7 +45,7 @@ export function readDocument<S extends v.GenericSchema>(
   bytes: Uint8Array,
 ): Result<v.InferOutput<S>, DocumentError> {
   if (bytes.length > kind.maxBytes) {
-    return refuse('', `the file has ${bytes.length} bytes; a ${kind.noun} has ${kind.maxBytes} at most`)
+    return refuse('', t.tooLong({ bytes: bytes.length, noun: kind.noun(), most: kind.maxBytes }))
   }
   const text = decodeUtf8(bytes)
   if (!text.ok) return text
@@ -58,32 +59,31 @@ export function readJson<S extends v.GenericSchema>(
   json: unknown,
 ): Result<v.InferOutput<S>, DocumentError> {
   if (typeof json !== 'object' || json === null || Array.isArray(json)) {
-    return refuse('', `a ${kind.noun} is a JSON object; ${thisIs(json)}`)
+    return refuse('', t.notObject({ noun: kind.noun(), found: foundWords(json) }))
   }
   let document = json as Record<string, unknown>
   if (document['format'] !== kind.format) {
-    return refuse('format', `a ${kind.noun} says "${kind.format}" here; ${thisIs(document['format'])}`)
+    const told = { noun: kind.noun(), format: JSON.stringify(kind.format) }
+    const format = document['format']
+    return refuse(
+      'format',
+      format === undefined ? t.noFormat(told) : t.otherFormat({ ...told, found: foundWords(format) }),
+    )
   }
   const version = document['version']
   if (typeof version !== 'number' || !Number.isInteger(version) || version < 1) {
-    return refuse('version', `a whole number from 1 on is needed; ${thisIs(version)}`)
+    return refuse('version', t.expected({ wanted: wantedTexts.wholeFrom1, found: foundWords(version) }))
   }
   if (version > kind.version) {
-    return refuse(
-      'version',
-      `this ${kind.noun} was written by a newer Ninepin (version ${version}); this one reads up to version ${kind.version}`,
-    )
+    return refuse('version', t.newer({ noun: kind.noun(), version: String(version), known: kind.version }))
   }
   for (let from = version; from < kind.version; from++) {
     const lift = kind.migrations[from]
-    if (lift === undefined) return refuse('version', `version ${from} can no longer be read`)
+    if (lift === undefined) return refuse('version', t.tooOld({ version: from }))
     try {
       document = { ...lift(document), version: from + 1 }
     } catch {
-      return refuse(
-        '',
-        `this is no sound ${kind.noun} of version ${from}, so it cannot be brought up to date`,
-      )
+      return refuse('', t.notValid({ noun: kind.noun(), version: from }))
     }
   }
   const parsed = v.safeParse(kind.schema, document, { abortEarly: true })
@@ -92,7 +92,9 @@ export function readJson<S extends v.GenericSchema>(
     return refuse(placeOf(issue), messageOf(issue))
   }
   const list = listForObject(document, parsed.output, '')
-  return list === null ? ok(parsed.output) : refuse(list, 'an object is needed; this is a list')
+  return list === null
+    ? ok(parsed.output)
+    : refuse(list, t.expected({ wanted: wantedTexts.object, found: foundTexts.list }))
 }
 
 /** The place where a list passed for an object: to the parser an empty list is an object all of whose keys are left out. */
@@ -111,7 +113,7 @@ function decodeUtf8(bytes: Uint8Array): Result<string, DocumentError> {
   try {
     return ok(new TextDecoder('utf-8', { fatal: true }).decode(bytes))
   } catch {
-    return refuse(`byte ${firstBadByte(bytes)}`, 'the file is not UTF-8 text')
+    return refuse(t.atByte({ byte: firstBadByte(bytes) }), t.notUtf8)
   }
 }
 
@@ -141,24 +143,22 @@ function firstBadByte(bytes: Uint8Array): number {
 }
 
 function parseJson(text: string): Result<unknown, DocumentError> {
-  if (text.trim() === '') return refuse('', 'the file is empty')
+  if (text.trim() === '') return refuse('', t.empty)
   const fault = jsonFault(text)
   if (fault === null) return ok(JSON.parse(text))
   const before = text.slice(0, fault.offset).split('\n')
-  const line = `line ${before.length}`
-  if (fault.cut) return refuse(line, 'the file is cut off: the JSON does not end')
+  const line = before.length
+  if (fault.cut) return refuse(t.atLine({ line }), t.cutOff)
   const column = (before[before.length - 1] ?? '').length + 1
-  return refuse(`${line}, column ${column}`, `this is not JSON: ${fault.wanted} is needed here`)
+  return refuse(t.atLineAndColumn({ line, column }), t.notJson({ wanted: fault.wanted }))
 }
 
-const thisIs = (value: unknown): string =>
-  value === undefined ? 'this is missing' : `this is ${nameOf(value)}`
-
 /** A short name for a wrong value, so that a sentence can quote it. */
-function nameOf(value: unknown): string {
+export function foundWords(value: unknown): string {
+  if (value === undefined) return foundTexts.nothing
   if (value === null) return 'null'
-  if (Array.isArray(value)) return 'a list'
-  if (typeof value === 'object') return 'an object'
+  if (Array.isArray(value)) return foundTexts.list
+  if (typeof value === 'object') return foundTexts.object
   return typeof value === 'string' ? JSON.stringify(shortened(value)) : String(value)
 }
 
@@ -193,24 +193,25 @@ function messageOf(issue: v.BaseIssue<unknown>): string {
     case 'number':
     case 'boolean':
     case 'array':
-      if (issue.expected === 'never') return 'this key does not belong here'
-      if (issue.input === undefined) return 'this is missing'
-      return `${sayExpected(issue.expected)} is needed; ${thisIs(issue.input)}`
+      if (issue.expected === 'never') return t.unknownKey
+      if (issue.input === undefined) return t.missing
+      return t.expected({ wanted: wantedWords(issue.expected), found: foundWords(issue.input) })
     default:
       return issue.message
   }
 }
 
 /** What the schema wanted, in words. */
-function sayExpected(expected: string | null): string {
-  const names = (expected ?? 'something else').replace(/^\((.*)\)$/, '$1').split(' | ')
+function wantedWords(expected: string | null): string {
+  if (expected === null) return wantedTexts.other
+  const names = expected.replace(/^\((.*)\)$/, '$1').split(' | ')
   const [only] = names
-  if (only === 'Object') return 'an object'
-  if (only === 'Array') return 'a list'
-  if (only === 'string') return 'a text'
-  if (only === 'number' || only === 'boolean') return only === 'number' ? 'a number' : 'true or false'
+  if (only === 'Object') return wantedTexts.object
+  if (only === 'Array') return wantedTexts.list
+  if (only === 'string') return wantedTexts.text
+  if (only === 'number' || only === 'boolean') return wantedTexts[only]
   if (names.length <= 2) return eitherWords(names)
   return names.length <= 14
-    ? `one of ${names.join(', ')}`
-    : `a known name (${names.slice(0, 6).join(', ')}, …)`
+    ? wantedTexts.oneOf({ names: rowWords(names) })
+    : wantedTexts.known({ some: rowWords(names.slice(0, 6)) })
 }

@@ -1,11 +1,17 @@
-import { foreign } from '../words/foreign.ts'
 import * as v from 'valibot'
+import { foreign } from '../words/foreign.ts'
+import { fieldTexts, t, wantedTexts } from './document-texts.ts'
 
 /** Fields that documents of all kinds are made of. Bounds are told by actions that the published JSON Schema repeats. */
 
-/** A whole number within bounds. */
-export const whole = (min: number, max: number, what = `a whole number from ${min} to ${max}`) => {
-  const message = ({ input }: { readonly input: number }) => `${what} is needed; this is ${input}`
+/**
+ * A whole number within bounds.
+ *
+ * @param wanted what it is, as a noun phrase
+ */
+export const whole = (min: number, max: number, wanted = () => wantedTexts.whole({ min, max })) => {
+  const message = ({ input }: { readonly input: number }) =>
+    t.expected({ wanted: wanted(), found: String(input) })
   return v.pipe(v.number(), v.integer(message), v.minValue(min, message), v.maxValue(max, message))
 }
 
@@ -18,11 +24,20 @@ const hasControlCharacter = (text: string): boolean => /[\u0000-\u001f\u007f-\u0
 const nameWithin = <L extends v.PipeAction<string, string, v.BaseIssue<unknown>>>(limit: L) =>
   v.pipe(
     v.string(),
-    v.nonEmpty('a name is needed'),
-    v.check((name) => name.trim() !== '', 'a name is needed'),
-    v.check((name) => name === name.trim(), 'a name has no blank at its start or end'),
-    v.check(hasUtf8Form, 'the name holds half a character; type it again'),
-    v.check((name) => !hasControlCharacter(name), 'a name stands on one line, without control characters'),
+    v.nonEmpty(() => fieldTexts.nameNeeded),
+    v.check(
+      (name) => name.trim() !== '',
+      () => fieldTexts.nameNeeded,
+    ),
+    v.check(
+      (name) => name === name.trim(),
+      () => fieldTexts.nameSpaces,
+    ),
+    v.check(hasUtf8Form, () => fieldTexts.nameHalf),
+    v.check(
+      (name) => !hasControlCharacter(name),
+      () => fieldTexts.nameControls,
+    ),
     limit,
     // Wherever the name is shown it cannot reorder or hide what stands beside it.
     v.transform(foreign),
@@ -31,30 +46,27 @@ const nameWithin = <L extends v.PipeAction<string, string, v.BaseIssue<unknown>>
 /** A name of so many UTF-16 units at most. */
 export const nameUpTo = (length: number) =>
   nameWithin(
-    v.maxLength<string, number, (issue: v.MaxLengthIssue<string, number>) => string>(
-      length,
-      ({ input }) => `the name has ${input.length} characters; ${length} at most`,
+    v.maxLength<string, number, (issue: v.MaxLengthIssue<string, number>) => string>(length, ({ input }) =>
+      fieldTexts.nameCharacters({ n: input.length, most: length }),
     ),
   )
 
 /** A name that takes so many bytes of UTF-8 at most. */
 export const nameUpToBytes = (most: number) =>
-  nameWithin(
-    v.maxBytes(most, ({ received }) => `the name takes ${received} bytes; the adapter keeps ${most} at most`),
-  )
+  nameWithin(v.maxBytes(most, ({ received }) => fieldTexts.nameBytes({ n: Number(received), most })))
 
 /** Free text, which may be empty, of so many UTF-16 units at most. */
 export const notesUpTo = (length: number) =>
   v.pipe(
     v.string(),
-    v.check(hasUtf8Form, 'the notes hold half a character; type it again'),
-    v.maxLength(length, ({ input }) => `the notes have ${input.length} characters; ${length} at most`),
+    v.check(hasUtf8Form, () => fieldTexts.notesHalf),
+    v.maxLength(length, ({ input }) => fieldTexts.notesCharacters({ n: input.length, most: length })),
   )
 
 /** Free text, which may be empty, that takes so many bytes of UTF-8 at most. */
 export const notesUpToBytes = (most: number) =>
   v.pipe(
     v.string(),
-    v.check(hasUtf8Form, 'the notes hold half a character; type it again'),
-    v.maxBytes(most, ({ received }) => `the notes take ${received} bytes; ${most} at most`),
+    v.check(hasUtf8Form, () => fieldTexts.notesHalf),
+    v.maxBytes(most, ({ received }) => fieldTexts.notesBytes({ n: Number(received), most })),
   )

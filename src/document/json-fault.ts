@@ -1,3 +1,5 @@
+import { jsonTexts } from './document-texts.ts'
+
 /** Where a text stops being JSON, and what would have to stand there. */
 export interface JsonFault {
   /** Offset in UTF-16 units. */
@@ -11,16 +13,8 @@ export interface JsonFault {
 /** What may stand next. */
 type Want = 'value' | 'value or ]' | 'key' | 'key or }' | ':' | ', or ]' | ', or }' | 'end'
 
-const WORDS: Record<Want, string> = {
-  value: 'a value',
-  'value or ]': 'a value or ]',
-  key: 'a key in quotes',
-  'key or }': 'a key in quotes or }',
-  ':': 'a colon',
-  ', or ]': 'a comma or ]',
-  ', or }': 'a comma or }',
-  end: 'the end of the file',
-}
+const wordsFor = (want: Want): string =>
+  want === 'key or }' || want === ', or }' ? jsonTexts[want]({ brace: '}' }) : jsonTexts[want]
 
 const LITERALS = ['true', 'false', 'null']
 const NUMBER = /^-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?$/
@@ -44,7 +38,11 @@ export function jsonFault(text: string): JsonFault | null {
     const inside = open[open.length - 1]
     return inside === '{' ? ', or }' : inside === '[' ? ', or ]' : 'end'
   }
-  const fault = (offset: number, cut: boolean, wanted = WORDS[want]): JsonFault => ({ offset, cut, wanted })
+  const fault = (offset: number, cut: boolean, wanted = wordsFor(want)): JsonFault => ({
+    offset,
+    cut,
+    wanted,
+  })
 
   for (;;) {
     at += run(/[ \t\n\r]*/y).length
@@ -55,7 +53,7 @@ export function jsonFault(text: string): JsonFault | null {
       const end = at + run(STRING).length
       if (text[end] !== '"') {
         const cut = end === text.length || CUT_ESCAPE.test(text.slice(end, end + 6))
-        return fault(cut ? text.length : end, cut, 'the closing quote of a text')
+        return fault(cut ? text.length : end, cut, jsonTexts.quote)
       }
       at = end + 1
       want = want.startsWith('key') ? ':' : afterValue()

@@ -10,6 +10,8 @@ import {
 } from './image-layout.ts'
 import { layersAt } from './image-codes.ts'
 import { Refusal } from './image-reader.ts'
+import { t as documentTexts } from '../document/document-texts.ts'
+import { imageTexts as t } from './profile-file-texts.ts'
 
 /** Whether these bytes begin as an image does, be the rest of them what it may. */
 export const isImage = (bytes: Uint8Array): boolean => IMAGE_MAGIC.every((byte, at) => bytes[at] === byte)
@@ -21,37 +23,29 @@ export const isImage = (bytes: Uint8Array): boolean => IMAGE_MAGIC.every((byte, 
  */
 export function checkEnvelope(image: Uint8Array): number {
   if (image.length > IMAGE_MAX_BYTES) {
-    throw new Refusal(
-      IMAGE_MAX_BYTES,
-      `the file has ${image.length} bytes; an image has ${IMAGE_MAX_BYTES} at most`,
-    )
+    throw new Refusal(IMAGE_MAX_BYTES, t.tooLong({ bytes: image.length, most: IMAGE_MAX_BYTES }))
   }
   IMAGE_MAGIC.forEach((byte, at) => {
-    if (at >= image.length)
-      throw new Refusal(at, image.length === 0 ? 'the file is empty' : 'the image is cut off')
-    if (image[at] !== byte) throw new Refusal(at, 'this is not a profile image: it does not begin with N9PI')
+    if (at >= image.length) throw new Refusal(at, image.length === 0 ? documentTexts.empty : t.cutOff)
+    if (image[at] !== byte) throw new Refusal(at, t.noImage)
   })
   const version = image[AT.version]
-  if (version === undefined) throw new Refusal(image.length, 'the image is cut off')
+  if (version === undefined) throw new Refusal(image.length, t.cutOff)
   if (version < OLDEST_IMAGE_VERSION || version > IMAGE_VERSION) {
-    throw new Refusal(
-      AT.version,
-      `the image has version ${version}; this Ninepin reads versions ${OLDEST_IMAGE_VERSION} to ${IMAGE_VERSION}`,
-    )
+    throw new Refusal(AT.version, t.version({ version, oldest: OLDEST_IMAGE_VERSION, newest: IMAGE_VERSION }))
   }
   const smallest = layersAt(1) + CRC_BYTES
-  if (image.length < smallest) throw new Refusal(image.length, 'the image is cut off')
+  if (image.length < smallest) throw new Refusal(image.length, t.cutOff)
   if (image[AT.family] !== IMAGE_FAMILY_SELECT_LINE) {
-    throw new Refusal(AT.family, `port family ${image[AT.family]} is not known`)
+    throw new Refusal(AT.family, t.family({ family: Number(image[AT.family]) }))
   }
   const view = new DataView(image.buffer, image.byteOffset, image.length)
   const length = view.getUint16(AT.length, true)
-  if (length > image.length)
-    throw new Refusal(image.length, `the image is cut off: it says it has ${length} bytes`)
-  if (length < image.length) throw new Refusal(length, 'there is something behind the end of the image')
+  if (length > image.length) throw new Refusal(image.length, t.cutOffAt({ bytes: length }))
+  if (length < image.length) throw new Refusal(length, t.behindEnd)
   const end = length - CRC_BYTES
   if (view.getUint32(end, true) !== crc32(image.subarray(0, end))) {
-    throw new Refusal(end, 'the CRC does not match: the image is damaged')
+    throw new Refusal(end, t.crc)
   }
   return version
 }

@@ -8,6 +8,8 @@ import { CELLS } from '../port/chart.ts'
 import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
+import { t as documentTexts } from '../document/document-texts.ts'
+import { subjectWords } from '../words/sentence-texts.ts'
 import { checkEnvelope } from './check-envelope.ts'
 import { readPads } from './decode-pads.ts'
 import { IMAGE_PADS } from './fit-layouts.ts'
@@ -30,6 +32,8 @@ import {
 } from './image-layout.ts'
 import { layersAt } from './image-codes.ts'
 import { ImageReader, Refusal } from './image-reader.ts'
+import type { ImageNumber } from './image-reader.ts'
+import { imageTexts, t } from './profile-file-texts.ts'
 import { BANKS, LIMITS, OPPOSITE_POLICIES, PROFILE_FORMAT, PROFILE_VERSION, ProfileSchema } from './schema.ts'
 import type { Profile } from './schema.ts'
 
@@ -39,7 +43,8 @@ export interface ImageError {
   readonly message: string
 }
 
-export const imageSentence = (error: ImageError): string => `byte ${error.byte}: ${error.message}`
+export const imageSentence = ({ byte, message }: ImageError): string =>
+  subjectWords([documentTexts.atByte({ byte })], message)
 
 /** All that an image holds; notes stay at home, so they are empty. */
 interface ImageContent {
@@ -83,10 +88,10 @@ function readContent(
   image: ImageReader,
   old: boolean,
 ): { readonly candidate: unknown; readonly layouts: readonly Layout[] } {
-  const stay = image.upTo(AT.after, 1, 'the code for after the last cycle') === 1
-  const cycleCount = image.upTo(AT.cycles, stay ? 5 : 6, 'the number of cycles')
-  if (cycleCount === 0) throw new Refusal(AT.cycles, 'one cycle at the least is needed')
-  const opposite = image.upTo(AT.opposite, 15, 'the code for opposite directions')
+  const stay = image.upTo(AT.after, 1, 'after') === 1
+  const cycleCount = image.upTo(AT.cycles, stay ? 5 : 6, 'cycles')
+  if (cycleCount === 0) throw new Refusal(AT.cycles, t.oneCycle)
+  const opposite = image.upTo(AT.opposite, 15, 'opposite')
   image.zero(old ? AT.pads : AT.gap, AT.repeat)
 
   const rowCount = cycleCount + (stay ? 1 : 0)
@@ -98,10 +103,10 @@ function readContent(
 
   const section = new Sections(image, layersAt(rowCount))
   const layers = section.list(AT.layers, LIMITS.layers, 'layers', (at) => readLayer(image, at, old))
-  const powerOn = section.list(AT.powerOnRules, LIMITS.powerOnRules, 'power-on rules', (at) =>
+  const powerOn = section.list(AT.powerOnRules, LIMITS.powerOnRules, 'powerOnRules', (at) =>
     readPowerOnRule(image, at),
   )
-  const bankChange = section.list(AT.bankChanges, LIMITS.bankChanges, 'bank changes', (at) =>
+  const bankChange = section.list(AT.bankChanges, LIMITS.bankChanges, 'bankChanges', (at) =>
     readBankChange(image, at),
   )
   const inMs = old ? 0 : section.next(REPEAT_KINDS_BYTES, (at) => readRepeatKinds(image, at))
@@ -112,9 +117,9 @@ function readContent(
         right: section.next(STICK_BYTES, (at) => readStick(image, at)),
       }
   const chords = old ? [] : section.list(AT.chords, LIMITS.chords, 'chords', (at) => readChord(image, at))
-  const padCount = old ? 0 : image.upTo(AT.pads, IMAGE_PADS, 'the number of pads')
+  const padCount = old ? 0 : image.upTo(AT.pads, IMAGE_PADS, 'pads')
   const { layouts, end } = readPads(image, section.at, padCount)
-  if (end !== image.end) throw new Refusal(end, 'there is more in the image than its counts say')
+  if (end !== image.end) throw new Refusal(end, imageTexts.countsTooLow)
 
   const candidate = {
     format: PROFILE_FORMAT,
@@ -159,8 +164,8 @@ class Sections {
   }
 
   /** As many as the count in the head says. */
-  list(countAt: number, most: number, what: string, read: (at: number) => Taken): unknown[] {
-    return Array.from({ length: this.image.upTo(countAt, most, `the number of ${what}`) }, () => {
+  list(countAt: number, most: number, what: ImageNumber, read: (at: number) => Taken): unknown[] {
+    return Array.from({ length: this.image.upTo(countAt, most, what) }, () => {
       const { value, bytes } = read(this.at)
       this.at += bytes
       return value
@@ -173,7 +178,7 @@ function readPhase(image: ImageReader, at: number): Record<number, string> {
     PINS.map((pin, k) => {
       const byte = at + (k >> 1)
       const cell = CELLS[(image.u8(byte) >> (4 * (k & 1))) & 15]
-      if (cell === undefined) throw new Refusal(byte, `pin ${pin} carries a code that does not exist`)
+      if (cell === undefined) throw new Refusal(byte, imageTexts.cell({ pin }))
       return [pin, cell]
     }),
   )
@@ -181,9 +186,9 @@ function readPhase(image: ImageReader, at: number): Record<number, string> {
 
 function readLayer(image: ImageReader, at: number, old: boolean): Taken {
   const by = image.controls(at + LAYER_AT.by)
-  const named = inputsIn(image.inputs(at + LAYER_AT.named, 'an input is named'))
+  const named = inputsIn(image.inputs(at + LAYER_AT.named, imageTexts.noSuchNamedInput))
   if (old) image.zero(at + LAYER_AT.toggled, at + LAYER_HEAD_BYTES)
-  const toggled = image.upTo(at + LAYER_AT.toggled, 1, 'the kind of the layer') === 1
+  const toggled = image.upTo(at + LAYER_AT.toggled, 1, 'layerKind') === 1
   image.zero(at + LAYER_AT.zero, at + LAYER_HEAD_BYTES)
   const mapping = Object.fromEntries(
     named.map((input, k) => [input, controlsIn(image.u32(at + LAYER_HEAD_BYTES + 4 * k))]),
@@ -196,7 +201,7 @@ function readLayer(image: ImageReader, at: number, old: boolean): Taken {
 
 function readPowerOnRule(image: ImageReader, at: number): Taken {
   const held = image.controls(at + POWER_ON_AT.held)
-  const bank = image.upTo(at + POWER_ON_AT.bank, BANKS.length, 'the bank')
+  const bank = image.upTo(at + POWER_ON_AT.bank, BANKS.length, 'bank')
   image.zero(at + POWER_ON_AT.zero, at + RULE_BYTES)
   const then = bank === 0 ? { kind: 'first-cycle-only' } : { kind: 'bank', bank }
   return { value: { held, then }, bytes: RULE_BYTES }
@@ -207,9 +212,9 @@ function readBankChange(image: ImageReader, at: number): Taken {
   const held = image.controls(at + heldAt)
   const forMs = image.u16(at + forMsAt)
   if (forMs > LIMITS.maxHoldMs)
-    throw new Refusal(at + forMsAt, `the time to hold is ${forMs} ms; ${LIMITS.maxHoldMs} at most`)
-  const code = image.upTo(at + bankAt, PREVIOUS_BANK_CODE, 'the code of the bank')
-  if (code === 0) throw new Refusal(at + bankAt, 'there is no bank 0')
+    throw new Refusal(at + forMsAt, imageTexts.holdTooLong({ found: forMs, most: LIMITS.maxHoldMs }))
+  const code = image.upTo(at + bankAt, PREVIOUS_BANK_CODE, 'bankCode')
+  if (code === 0) throw new Refusal(at + bankAt, imageTexts.bank0)
   image.zero(at + zero, at + RULE_BYTES)
   const bank = code === NEXT_BANK_CODE ? 'next' : code === PREVIOUS_BANK_CODE ? 'previous' : code
   return { value: { held, forMs, bank }, bytes: RULE_BYTES }
@@ -217,10 +222,10 @@ function readBankChange(image: ImageReader, at: number): Taken {
 
 /** Bit set of the inputs whose repeat counts milliseconds. */
 function readRepeatKinds(image: ImageReader, at: number): number {
-  const inMs = image.inputs(at, 'a repeat in ms is named for an input')
+  const inMs = image.inputs(at, imageTexts.noSuchRepeatedInput)
   INPUTS.forEach((input, k) => {
     if ((inMs >> k) & 1 && image.u8(AT.repeat + 2 * k) === 0)
-      throw new Refusal(at, `${input} counts ms but has no repeat`)
+      throw new Refusal(at, imageTexts.msWithoutRepeat({ input }))
   })
   image.zero(at + 2, at + REPEAT_KINDS_BYTES)
   return inMs
@@ -236,7 +241,10 @@ function readRepeat(image: ImageReader, inMs: number): Record<string, unknown> {
     if ((pressed === 0) !== (released === 0))
       throw new Refusal(
         at,
-        `the repeat of ${input} lacks its ${pressed === 0 ? 'pressed' : 'released'} ${timed ? 'ms' : 'reads'}`,
+        imageTexts.halfRepeat({
+          input,
+          half: `${pressed === 0 ? 'pressed' : 'released'}${timed ? 'Ms' : 'Reads'}`,
+        }),
       )
     if (pressed === 0) return
     repeat[input] = timed
@@ -248,7 +256,7 @@ function readRepeat(image: ImageReader, inMs: number): Record<string, unknown> {
 
 /** The numbers that follow from the settings stand there for readers that cannot work them out. */
 function readStick(image: ImageReader, at: number): StickSettings {
-  const gate = GATES[image.upTo(at + STICK_AT.gate, GATES.length - 1, 'the code of the gate')]
+  const gate = GATES[image.upTo(at + STICK_AT.gate, GATES.length - 1, 'gate')]
   image.zero(at + STICK_AT.zero, at + STICK_AT.press)
   const parsed = v.safeParse(
     StickSchema,
@@ -266,24 +274,18 @@ function readStick(image: ImageReader, at: number): StickSettings {
   for (const name of ['press', 'release', 'enter', 'begin', 'leave'] as const) {
     const found = image.u16(at + STICK_AT[name])
     if (found !== numbers[name])
-      throw new Refusal(
-        at + STICK_AT[name],
-        `this stick’s ${name} is ${found}; from its settings follows ${numbers[name]}`,
-      )
+      throw new Refusal(at + STICK_AT[name], imageTexts.stickNumber({ name, found, due: numbers[name] }))
   }
   return parsed.output
 }
 
 function readChord(image: ImageReader, at: number): Taken {
   const held = image.controls(at + CHORD_AT.held)
-  if (held.length < 2) throw new Refusal(at + CHORD_AT.held, 'two controls at the least make a chord')
-  const inputs = inputsIn(image.inputs(at + LAYER_AT.named, 'an input is named'))
-  if (inputs.length === 0) throw new Refusal(at + CHORD_AT.inputs, 'one input at the least is needed')
+  if (held.length < 2) throw new Refusal(at + CHORD_AT.held, t.twoControls)
+  const inputs = inputsIn(image.inputs(at + LAYER_AT.named, imageTexts.noSuchNamedInput))
+  if (inputs.length === 0) throw new Refusal(at + CHORD_AT.inputs, t.oneInput)
   const withinMs = image.u16(at + CHORD_AT.ms)
   if (withinMs > LIMITS.maxChordMs)
-    throw new Refusal(
-      at + CHORD_AT.ms,
-      `the time of the chord is ${withinMs} ms; ${LIMITS.maxChordMs} at most`,
-    )
+    throw new Refusal(at + CHORD_AT.ms, imageTexts.chordTooLong({ found: withinMs, most: LIMITS.maxChordMs }))
   return { value: { held, withinMs, inputs }, bytes: CHORD_BYTES }
 }

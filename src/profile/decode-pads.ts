@@ -15,6 +15,7 @@ import {
 import { AXIS_SLOTS, VIAS } from './image-codes.ts'
 import { Refusal } from './image-reader.ts'
 import type { ImageReader } from './image-reader.ts'
+import { imageTexts as t } from './profile-file-texts.ts'
 
 /** The layouts of `count` pads from `at` on, and where they end. Throws a {@link Refusal}. */
 export function readPads(
@@ -26,12 +27,12 @@ export function readPads(
   let extractors = 0
   let end = at
   for (let pad = 0; pad < count; pad++) {
-    const own = image.upTo(end + PAD_AT.extractors, LAYOUT_LIMITS.extractors, 'the number of extractors')
+    const own = image.upTo(end + PAD_AT.extractors, LAYOUT_LIMITS.extractors, 'extractors')
     extractors += own
     if (extractors > IMAGE_EXTRACTORS)
       throw new Refusal(
         end + PAD_AT.extractors,
-        `the pads have ${extractors} extractors in all; ${IMAGE_EXTRACTORS} at most`,
+        t.tooManyExtractors({ found: extractors, most: IMAGE_EXTRACTORS }),
       )
     layouts.push(readPad(image, end, own))
     end += PAD_HEAD_BYTES + own * EXTRACTOR_BYTES
@@ -40,7 +41,7 @@ export function readPads(
 }
 
 function readPad(image: ImageReader, at: number, extractors: number): Layout {
-  const oneDescriptor = image.upTo(at + PAD_AT.oneDescriptor, 1, 'the code for one report descriptor only')
+  const oneDescriptor = image.upTo(at + PAD_AT.oneDescriptor, 1, 'oneDescriptor')
   if (oneDescriptor === 0) image.zero(at + PAD_AT.descriptorCrc32, at + PAD_AT.name)
   const candidate = {
     format: LAYOUT_FORMAT,
@@ -48,7 +49,7 @@ function readPad(image: ImageReader, at: number, extractors: number): Layout {
     name: image.name(at + PAD_AT.nameBytes, at + PAD_AT.name, NAME_ROOM),
     notes: '',
     pad: {
-      via: VIAS[image.upTo(at + PAD_AT.via, VIAS.length - 1, 'the code of the way to the pad')],
+      via: VIAS[image.upTo(at + PAD_AT.via, VIAS.length - 1, 'via')],
       vendorId: image.u16(at + PAD_AT.vendor),
       productId: image.u16(at + PAD_AT.product),
       descriptorCrc32: oneDescriptor === 1 ? image.u32(at + PAD_AT.descriptorCrc32) : null,
@@ -79,9 +80,9 @@ function readExtractor(image: ImageReader, at: number): unknown {
   const q = image.i32(at + EXTRACTOR_AT.q)
   const r = image.i32(at + EXTRACTOR_AT.r)
   const field = readField(image, at)
-  const named = <T>(list: readonly T[], what: string): T => {
+  const named = <T>(list: readonly T[], none: (values: { readonly found: number }) => string): T => {
     const found = list[argument]
-    if (found === undefined) throw new Refusal(at + EXTRACTOR_AT.argument, `there is no ${what} ${argument}`)
+    if (found === undefined) throw new Refusal(at + EXTRACTOR_AT.argument, none({ found: argument }))
     return found
   }
   const unused = (from: number, to: number = EXTRACTOR_BYTES) => {
@@ -91,20 +92,20 @@ function readExtractor(image: ImageReader, at: number): unknown {
     case KIND_CODES.threshold:
       unused(EXTRACTOR_AT.count, EXTRACTOR_AT.report)
       unused(EXTRACTOR_AT.r)
-      return { kind: 'threshold', control: named(CONTROLS, 'control'), field, press: p, release: q }
+      return { kind: 'threshold', control: named(CONTROLS, t.noControl), field, press: p, release: q }
     case KIND_CODES.array:
       unused(EXTRACTOR_AT.q)
-      return { kind: 'array', control: named(CONTROLS, 'control'), field, count, value: p }
+      return { kind: 'array', control: named(CONTROLS, t.noControl), field, count, value: p }
     case KIND_CODES.hat:
       if (count !== 4 && count !== 8)
-        throw new Refusal(at + EXTRACTOR_AT.count, `a hat has 4 or 8 positions; this one has ${count}`)
+        throw new Refusal(at + EXTRACTOR_AT.count, t.hatPositions({ found: count }))
       unused(EXTRACTOR_AT.r)
-      return { kind: 'hat', cross: named(CROSSES, 'cross'), field, first: p, step: q, positions: count }
+      return { kind: 'hat', cross: named(CROSSES, t.noCross), field, first: p, step: q, positions: count }
     case KIND_CODES.axis:
       unused(EXTRACTOR_AT.count, EXTRACTOR_AT.report)
-      return { kind: 'axis', ...named(AXIS_SLOTS, 'axis'), field, low: p, centre: q, high: r }
+      return { kind: 'axis', ...named(AXIS_SLOTS, t.noAxis), field, low: p, centre: q, high: r }
     default:
-      throw new Refusal(at, `there is no kind ${code} of extractor`)
+      throw new Refusal(at, t.noExtractor({ found: code }))
   }
 }
 

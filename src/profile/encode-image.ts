@@ -38,7 +38,7 @@ const bankCode = (bank: BankTarget): number =>
 /** Whether these layouts fit into one image; the error is a sentence about the first that does not. */
 export function checkLayouts(layouts: readonly Layout[]): Result<null, string> {
   const [first] = fitLayouts(layouts).leftOut
-  return first === undefined ? ok(null) : err(`${first.layout.name} ${first.why}`)
+  return first === undefined ? ok(null) : err(first.sentence)
 }
 
 /**

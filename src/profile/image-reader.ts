@@ -2,6 +2,7 @@ import { controlsIn } from '../pad/controls.ts'
 import type { Control } from '../pad/controls.ts'
 import { INPUTS } from '../port/pins.ts'
 import { CRC_BYTES } from './image-layout.ts'
+import { imageNumberTexts, imageTexts, t } from './profile-file-texts.ts'
 
 /** Thrown by the parts of the image's reader and caught by `decode-image.ts`, so that they can be read from top to bottom. */
 export class Refusal extends Error {
@@ -12,6 +13,9 @@ export class Refusal extends Error {
     super(message)
   }
 }
+
+/** A small number in an image, by the key of its name. */
+export type ImageNumber = Exclude<keyof typeof imageNumberTexts, symbol>
 
 /** Numbers of an image by their offset, and none behind its end. */
 export class ImageReader {
@@ -25,7 +29,7 @@ export class ImageReader {
   }
 
   #room(at: number, bytes: number): void {
-    if (at + bytes > this.end) throw new Refusal(this.end, 'the counts ask for more than the image holds')
+    if (at + bytes > this.end) throw new Refusal(this.end, imageTexts.countsTooHigh)
   }
   u8(at: number): number {
     this.#room(at, 1)
@@ -44,35 +48,36 @@ export class ImageReader {
     return this.u32(at) | 0
   }
   zero(from: number, to: number): void {
-    for (let at = from; at < to; at++) if (this.u8(at) !== 0) throw new Refusal(at, 'this byte must be zero')
+    for (let at = from; at < to; at++) if (this.u8(at) !== 0) throw new Refusal(at, imageTexts.notZero)
   }
-  upTo(at: number, most: number, what: string): number {
+  upTo(at: number, most: number, name: ImageNumber): number {
     const value = this.u8(at)
-    if (value > most) throw new Refusal(at, `${what} is ${value}; ${most} at most`)
+    if (value > most)
+      throw new Refusal(at, imageTexts.tooHigh({ what: imageNumberTexts[name], found: value, most }))
     return value
   }
 
   /** A bit set of controls, one at least. */
   controls(at: number): Control[] {
     const controls = controlsIn(this.u32(at))
-    if (controls.length === 0) throw new Refusal(at, 'one control at the least is needed')
+    if (controls.length === 0) throw new Refusal(at, t.oneControl)
     return controls
   }
-  /** A bit set of inputs in 16 bits. */
-  inputs(at: number, what: string): number {
+  /** A bit set of inputs in 16 bits; what is said where it names one that does not exist. */
+  inputs(at: number, noSuchInput: string): number {
     const mask = this.u16(at)
-    if (mask >> INPUTS.length !== 0) throw new Refusal(at, `${what} that does not exist`)
+    if (mask >> INPUTS.length !== 0) throw new Refusal(at, noSuchInput)
     return mask
   }
   /** A name in its room, filled up with zero; its length stands elsewhere. */
   name(lengthAt: number, at: number, room: number): string {
-    const length = this.upTo(lengthAt, room, 'the length of the name in bytes')
+    const length = this.upTo(lengthAt, room, 'nameBytes')
     this.zero(at + length, at + room)
     try {
       const bytes = this.image.subarray(at, at + length)
       return new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes)
     } catch {
-      throw new Refusal(at, 'the name is not UTF-8')
+      throw new Refusal(at, imageTexts.nameNotUtf8)
     }
   }
 }

@@ -7,6 +7,7 @@ import { MAX_CYCLES } from '../port/chart.ts'
 import { StickSchema } from '../pad/stick/settings.ts'
 import { INPUTS, inputsIn, maskOf } from '../port/pins.ts'
 import { fromVersion1 } from './migrate.ts'
+import { t } from './profile-file-texts.ts'
 
 /**
  * The profile: what the user edits and the adapter obeys. What comes out of this schema is canonical (lists of
@@ -42,15 +43,20 @@ export const LIMITS = {
 export const BANKS = [1, 2, 3, 4] as const
 export type Bank = (typeof BANKS)[number]
 
-/** A whole number within bounds, told with its unit. */
-const wholeOf = (min: number, max: number, unit: string) =>
-  whole(min, max, `a whole number from ${min} to ${max} ${unit}`)
+/** Whole numbers within bounds, told with their units. */
+const wholeReads = (min: number, max: number) => whole(min, max, () => t.wholeReads({ min, max }))
+const wholeMs = (min: number, max: number) => whole(min, max, () => t.wholeMs({ min, max }))
+const wholeNs = (min: number, max: number) => whole(min, max, () => t.wholeNs({ min, max }))
 
 /** A list with an end. */
-const atMost = <S extends v.GenericSchema>(item: S, most: number, what: string) =>
+const atMost = <S extends v.GenericSchema>(
+  item: S,
+  most: number,
+  tooMany: (values: { readonly most: number; readonly n: number }) => string,
+) =>
   v.pipe(
     v.array(item),
-    v.maxLength(most, ({ input }) => `${most} ${what} at most; these are ${input.length}`),
+    v.maxLength(most, ({ input }) => tooMany({ most, n: input.length })),
   )
 
 const CellSchema = v.picklist([...INPUTS, 'low', 'high'])
@@ -67,7 +73,10 @@ const CycleSchema = v.strictObject({ high: PhaseSchema, low: PhaseSchema })
 
 const ChartSchema = v.pipe(
   v.strictObject({
-    cycles: v.pipe(v.array(CycleSchema), v.minLength(1, 'one cycle at the least is needed')),
+    cycles: v.pipe(
+      v.array(CycleSchema),
+      v.minLength(1, () => t.oneCycle),
+    ),
     after: v.variant('kind', [
       v.strictObject({ kind: v.literal('start-again') }),
       v.strictObject({ kind: v.literal('stay'), reply: CycleSchema }),
@@ -76,7 +85,11 @@ const ChartSchema = v.pipe(
   v.check(
     ({ cycles, after }) => cycles.length <= MAX_CYCLES[after.kind],
     ({ input }) =>
-      `${input.cycles.length} cycles; with "${input.after.kind}" the adapter holds ${MAX_CYCLES[input.after.kind]} at most`,
+      t.tooManyCycles({
+        n: input.cycles.length,
+        after: JSON.stringify(input.after.kind),
+        most: MAX_CYCLES[input.after.kind],
+      }),
   ),
 )
 
@@ -88,7 +101,10 @@ const AnyOfSchema = v.pipe(
 /** One control or several, at least one. */
 const SomeControlsSchema = v.pipe(
   AnyOfSchema,
-  v.check((controls) => controls.length > 0, 'one control at the least is needed'),
+  v.check(
+    (controls) => controls.length > 0,
+    () => t.oneControl,
+  ),
 )
 
 const perInput = <S extends v.GenericSchema>(schema: S) =>
@@ -108,14 +124,20 @@ const ChordSchema = v.strictObject({
   /** Controls that go down together, within so many ms, press other inputs than they do one by one. */
   held: v.pipe(
     AnyOfSchema,
-    v.check((controls) => controls.length >= 2, 'two controls at the least make a chord'),
+    v.check(
+      (controls) => controls.length >= 2,
+      () => t.twoControls,
+    ),
   ),
-  withinMs: wholeOf(0, LIMITS.maxChordMs, 'ms'),
+  withinMs: wholeMs(0, LIMITS.maxChordMs),
   /** Sorted, without repeats. */
   inputs: v.pipe(
     v.array(v.picklist(INPUTS)),
     v.transform((inputs) => inputsIn(maskOf(inputs))),
-    v.check((inputs) => inputs.length > 0, 'one input at the least is needed'),
+    v.check(
+      (inputs) => inputs.length > 0,
+      () => t.oneInput,
+    ),
   ),
 })
 
@@ -123,8 +145,8 @@ const ChordSchema = v.strictObject({
 export const OPPOSITE_POLICIES = ['as-held', 'neutral', 'first', 'last'] as const
 const OppositeSchema = v.picklist(OPPOSITE_POLICIES)
 
-const inReads = wholeOf(1, LIMITS.repeatSteps, 'reads')
-const inMs = wholeOf(1, LIMITS.repeatSteps, 'ms')
+const inReads = wholeReads(1, LIMITS.repeatSteps)
+const inMs = wholeMs(1, LIMITS.repeatSteps)
 
 /** How long the held input is pressed, then how long it is not, and so on. It begins pressed. */
 const RepeatSchema = v.variant('kind', [
@@ -146,7 +168,7 @@ const PowerOnRuleSchema = v.strictObject({
 const BankChangeSchema = v.strictObject({
   /** All of these held together: one control is a hold, several are a chord. */
   held: SomeControlsSchema,
-  forMs: wholeOf(0, LIMITS.maxHoldMs, 'ms'),
+  forMs: wholeMs(0, LIMITS.maxHoldMs),
   bank: v.picklist([...BANKS, 'next', 'previous']),
 })
 
@@ -158,19 +180,18 @@ export const ProfileSchema = v.strictObject({
   family: v.literal('select-line'),
   sticks: v.strictObject({ left: StickSchema, right: StickSchema }),
   mapping: MappingSchema,
-  layers: atMost(LayerSchema, LIMITS.layers, 'layers'),
-  chords: atMost(ChordSchema, LIMITS.chords, 'chords'),
+  layers: atMost(LayerSchema, LIMITS.layers, t.mostLayers),
+  chords: atMost(ChordSchema, LIMITS.chords, t.mostChords),
   opposite: v.strictObject({ vertical: OppositeSchema, horizontal: OppositeSchema }),
   repeat: v.strictObject(perInput(v.exactOptional(RepeatSchema))),
-  powerOn: atMost(PowerOnRuleSchema, LIMITS.powerOnRules, 'power-on rules'),
-  bankChange: atMost(BankChangeSchema, LIMITS.bankChanges, 'bank changes'),
-  idleResetNs: wholeOf(LIMITS.minIdleResetNs, LIMITS.maxIdleResetNs, 'ns'),
+  powerOn: atMost(PowerOnRuleSchema, LIMITS.powerOnRules, t.mostPowerOnRules),
+  bankChange: atMost(BankChangeSchema, LIMITS.bankChanges, t.mostBankChanges),
+  idleResetNs: wholeNs(LIMITS.minIdleResetNs, LIMITS.maxIdleResetNs),
   delayNs: v.pipe(
     v.number(),
     v.check(
       (ns) => ns >= 0 && ns <= LIMITS.maxDelayNs && ns % LIMITS.delayStepNs === 0,
-      ({ input }) =>
-        `the adapter delays by a multiple of ${LIMITS.delayStepNs} ns, ${LIMITS.maxDelayNs} at most; this is ${input}`,
+      ({ input }) => t.delay({ step: LIMITS.delayStepNs, most: LIMITS.maxDelayNs, found: String(input) }),
     ),
   ),
   chart: ChartSchema,
@@ -188,7 +209,7 @@ export type BankTarget = BankChange['bank']
 
 export const PROFILE_KIND: DocumentKind<typeof ProfileSchema> = {
   format: PROFILE_FORMAT,
-  noun: 'profile',
+  noun: () => t.noun,
   version: PROFILE_VERSION,
   migrations: { 1: fromVersion1 },
   maxBytes: LIMITS.fileBytes,

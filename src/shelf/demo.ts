@@ -3,6 +3,7 @@ import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { readFile } from './files.ts'
 import type { Entry } from './entry.ts'
+import { fileTexts as t } from './shelf-texts.ts'
 
 /** The demo's files, by their paths beside the index. */
 const IndexSchema = v.object({
@@ -22,21 +23,17 @@ const stemOf = (path: string): string => path.replace(/^.*\//, '').replace(/\.js
  */
 export async function loadDemo(fetchDemo: FetchDemo): Promise<Result<readonly Entry[], string>> {
   const index = await fetchDemo('index.json')
-  if (index === null)
-    return err('The demo could not be fetched. Everything else works; load the page again to try once more.')
+  if (index === null) return err(t.demoNotFetched)
   const listed = v.safeParse(v.pipe(v.string(), v.parseJson(), IndexSchema), new TextDecoder().decode(index))
-  if (!listed.success) return err('The demo’s index is damaged. Everything else works.')
+  if (!listed.success) return err(t.demoIndexDamaged)
   const paths = [...listed.output.profiles, ...listed.output.titles, ...listed.output.layouts]
   const files = await Promise.all(paths.map(fetchDemo))
   const kept: Entry[] = []
   for (const [place, path] of paths.entries()) {
     const bytes = files[place]
-    if (!bytes)
-      return err(
-        `The demo could not be fetched (${path}). Everything else works; load the page again to try once more.`,
-      )
+    if (!bytes) return err(t.demoFileNotFetched({ path }))
     const content = readFile(path, bytes)
-    if (!content.ok) return err(`The demo is damaged. ${content.error}`)
+    if (!content.ok) return err(`${t.demoDamaged} ${content.error}`)
     const card = { id: `demo-${stemOf(path)}`, revision: 1, place, origin: 'demo' } as const
     kept.push(...content.value.map((one) => ({ ...card, ...one })))
   }

@@ -2,8 +2,7 @@ import type { Chart } from '../port/chart.ts'
 import { PINS } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import { sameJson as same } from '../document/same-json.ts'
-
-const some = (count: number, noun: string): string => `${count} ${noun}${count === 1 ? '' : 's'}`
+import { differenceTexts as t } from './shelf-texts.ts'
 
 /** Cells that differ between two charts; a cycle that one of them lacks differs in all of its cells. */
 function cellDifferences(a: Chart, b: Chart): number {
@@ -35,19 +34,19 @@ export function differences(a: Profile, b: Profile): string[] {
     (input) =>
       !same(a.mapping[input as keyof Profile['mapping']], b.mapping[input as keyof Profile['mapping']]),
   ).length
-  say(a.name !== b.name, 'the name')
-  say(cells > 0, some(cells, 'cell'))
-  say(a.chart.after.kind !== b.chart.after.kind, 'what comes after the last cycle')
-  say(mapped > 0, some(mapped, 'mapped input'))
-  say(!same(a.sticks, b.sticks), 'the sticks')
-  say(!same(a.layers, b.layers), 'the layers')
-  say(!same(a.chords, b.chords), 'the chords')
-  say(!same(a.opposite, b.opposite), 'opposite directions')
-  say(!sameRepeat(a, b), 'steady repeat')
-  say(!same(a.powerOn, b.powerOn), 'the power-on rules')
-  say(!same(a.bankChange, b.bankChange), 'the bank changes')
-  say(a.idleResetNs !== b.idleResetNs, 'the idle reset')
-  say(a.delayNs !== b.delayNs, 'the delay')
+  say(a.name !== b.name, t.name)
+  say(cells > 0, t.cells({ n: cells }))
+  say(a.chart.after.kind !== b.chart.after.kind, t.after)
+  say(mapped > 0, t.inputs({ n: mapped }))
+  say(!same(a.sticks, b.sticks), t.sticks)
+  say(!same(a.layers, b.layers), t.layers)
+  say(!same(a.chords, b.chords), t.chords)
+  say(!same(a.opposite, b.opposite), t.opposite)
+  say(!sameRepeat(a, b), t.repeat)
+  say(!same(a.powerOn, b.powerOn), t.powerOn)
+  say(!same(a.bankChange, b.bankChange), t.bankChange)
+  say(a.idleResetNs !== b.idleResetNs, t.idleReset)
+  say(a.delayNs !== b.delayNs, t.delay)
   return words
 }
 

@@ -9,6 +9,7 @@ import { PROFILE_KIND } from '../profile/schema.ts'
 import type { Profile } from '../profile/schema.ts'
 import { TITLE_KIND } from '../title/schema.ts'
 import type { Title } from '../title/schema.ts'
+import { fileTexts as t } from './shelf-texts.ts'
 
 /** What the shelf says of a document beside the document itself. */
 interface Card {
@@ -65,7 +66,7 @@ const CardSchema = v.object({
 /** Reads a record of the store with the same care as a file from elsewhere. */
 export function readEntry(record: unknown): Result<Entry, DocumentError> {
   const card = v.safeParse(CardSchema, record)
-  if (!card.success) return err({ place: '', message: 'this record of the shelf is damaged' })
+  if (!card.success) return err({ place: '', message: t.recordDamaged })
   const { kind, document, ...rest } = card.output
   if (kind === 'profile') {
     const profile = readJson(PROFILE_KIND, document)

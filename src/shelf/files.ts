@@ -18,6 +18,7 @@ import { writeTitle } from '../title/file.ts'
 import { looksLikeZip } from '../title/session/zip.ts'
 import type { Entry } from './entry.ts'
 import { documentFileName } from './file-names.ts'
+import { fileTexts as t } from './shelf-texts.ts'
 
 /** What a file turned out to hold. */
 export type FileContent =
@@ -30,12 +31,12 @@ export const MAX_FILE_BYTES = Math.max(PROFILE_KIND.maxBytes, TITLE_KIND.maxByte
 
 /** The sentence for a file that is too large to be looked at. */
 export const tooLargeSentence = (name: string, bytes: number): string =>
-  `${foreign(name)}: the file has ${bytes} bytes; profiles, titles and pad layouts have ${MAX_FILE_BYTES} at most.`
+  t.tooLarge({ name: foreign(name), bytes, most: MAX_FILE_BYTES })
 
 /** No version of it exists: it is there for the sentences that all readers share. */
 const EITHER: DocumentKind<v.UnknownSchema> = {
   format: `${PROFILE_FORMAT}", "${TITLE_FORMAT}" or "${LAYOUT_FORMAT}`,
-  noun: 'profile, title or pad layout',
+  noun: () => t.noun,
   version: 0,
   migrations: {},
   maxBytes: MAX_FILE_BYTES,
@@ -59,32 +60,30 @@ export function readFile(fileName: string, bytes: Uint8Array): Result<readonly F
           ...layoutsOfImage(bytes).map((document) => ({ kind: 'layout' as const, document })),
           { kind: 'profile', document: profile.value },
         ])
-      : err(`${name}: ${imageSentence(profile.error)}.`)
+      : err(t.refused({ name, why: imageSentence(profile.error) }))
   }
   const kind = formatOf(bytes)
   if (kind === TITLE_FORMAT) {
     const title = readDocument(TITLE_KIND, bytes)
     return title.ok
       ? ok([{ kind: 'title', document: title.value }])
-      : err(`${name}: ${documentSentence(title.error)}.`)
+      : err(t.refused({ name, why: documentSentence(title.error) }))
   }
   if (kind === PROFILE_FORMAT) {
     const profile = readDocument(PROFILE_KIND, bytes)
     return profile.ok
       ? ok([{ kind: 'profile', document: profile.value }])
-      : err(`${name}: ${documentSentence(profile.error)}.`)
+      : err(t.refused({ name, why: documentSentence(profile.error) }))
   }
   if (kind === LAYOUT_FORMAT) {
     const layout = readDocument(LAYOUT_KIND, bytes)
     return layout.ok
       ? ok([{ kind: 'layout', document: layout.value }])
-      : err(`${name}: ${documentSentence(layout.error)}.`)
+      : err(t.refused({ name, why: documentSentence(layout.error) }))
   }
   // Neither: the reader that both share says why (not UTF-8, cut off, no JSON, or the wrong format).
   const refused = readDocument(EITHER, bytes)
-  return err(
-    `${name}: ${refused.ok ? 'this is neither a profile nor a title nor a pad layout' : documentSentence(refused.error)}.`,
-  )
+  return err(t.refused({ name, why: refused.ok ? t.neither : documentSentence(refused.error) }))
 }
 
 /** So many bytes from the beginning of a file are enough for {@link isCapture}. */

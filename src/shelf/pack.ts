@@ -1,11 +1,13 @@
 import * as v from 'valibot'
 import { documentSentence } from '../document/document.ts'
+import { subjectWords } from '../words/sentence-texts.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { keyOf, readEntry } from './entry.ts'
 import type { Entry, EntryKey } from './entry.ts'
 import type { OutFile } from './files.ts'
 import type { Unreadable } from './store.ts'
+import { fileTexts as t } from './shelf-texts.ts'
 
 /** The word in `format` of a file that holds a whole shelf. */
 export const SHELF_FORMAT = 'ninepin-shelf'
@@ -67,27 +69,25 @@ export const isShelfFile = (head: Uint8Array): boolean =>
 export function readShelfFile(name: string, bytes: Uint8Array): Result<SavedShelf, string> {
   let json: unknown
   if (isNestedDeeper(bytes, MAX_NESTING)) {
-    return err(`${name}: this saved shelf is damaged: it is nested too deep. Nothing was changed.`)
+    return err(t.shelfTooDeep({ name }))
   }
   try {
     json = JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes))
   } catch {
-    return err(`${name}: this saved shelf is damaged or cut off. Nothing was changed.`)
+    return err(t.shelfCutOff({ name }))
   }
   const { version } = (json ?? {}) as { version?: unknown }
   if (typeof version === 'number' && version > SHELF_VERSION) {
-    return err(
-      `${name}: this shelf was saved by a newer Ninepin. Open it with that one. Nothing was changed.`,
-    )
+    return err(t.shelfNewer({ name }))
   }
   const file = v.safeParse(ShelfFileSchema, json)
-  if (!file.success) return err(`${name}: this saved shelf is damaged. Nothing was changed.`)
+  if (!file.success) return err(t.shelfDamaged({ name }))
   const entries: Entry[] = []
   const refused: string[] = []
   for (const [k, record] of file.output.entries.entries()) {
     const read = readEntry(record)
     if (read.ok) entries.push({ ...read.value, revision: Math.min(read.value.revision, MAX_REVISION) })
-    else refused.push(`${name}: entries[${k}]: ${documentSentence(read.error)}.`)
+    else refused.push(t.refused({ name, why: subjectWords([`entries[${k}]`], documentSentence(read.error)) }))
   }
   return ok({ entries, unreadable: file.output.unreadable, refused })
 }

@@ -9,7 +9,8 @@ import type { Entry, EntryKey } from './entry.ts'
 import { resolve } from './resolve.ts'
 import type { Resolution, Stored } from './resolve.ts'
 import { sameJson } from '../document/same-json.ts'
-import { READING_SLOWLY, SAVING_SLOWLY, notReadSentence, notSavedSentence } from './store-words.ts'
+import { storeTexts } from './shelf-texts.ts'
+import { notReadSentence, notSavedSentence } from './store-words.ts'
 
 /** What one edit writes: an entry, or `null` where one was taken off the shelf. */
 export interface Write {
@@ -245,7 +246,11 @@ export class ShelfStore {
   #state(): Keeping {
     const pending = this.#isPending || (this.#working !== null && this.#isRead)
     if (!this.#isRead) {
-      return { kind: 'unread', pending: this.#isPending, sentence: this.#sentence ?? READING_SLOWLY }
+      return {
+        kind: 'unread',
+        pending: this.#isPending,
+        sentence: this.#sentence ?? storeTexts.readingSlowly,
+      }
     }
     if (this.#sentence !== null) return { kind: 'not-kept', sentence: this.#sentence }
     return { kind: pending ? 'keeping' : 'kept' }
@@ -286,7 +291,7 @@ export class ShelfStore {
     // One turn later, so that edits of the same turn go together.
     await Promise.resolve()
     this.#slowTimer = setTimeout(() => {
-      this.#sentence ??= this.#isRead ? SAVING_SLOWLY : READING_SLOWLY
+      this.#sentence ??= this.#isRead ? storeTexts.savingSlowly : storeTexts.readingSlowly
       this.#tell()
     }, this.#slowAfterMs)
     try {
@@ -339,7 +344,7 @@ export class ShelfStore {
     for (const [key, record] of records) {
       if (key === DESK_KEY) {
         if (isDeskRecord(record)) this.#knownDesk = record
-        else unreadable.set(key, { key, record, sentence: 'the record is damaged' })
+        else unreadable.set(key, { key, record, sentence: storeTexts.damaged })
       }
       if (!isEntryKey(key)) continue
       const read = readRecord(key, record)
@@ -592,7 +597,7 @@ type ReadRecord =
 function readRecord(key: EntryKey, record: unknown): ReadRecord {
   const read = readEntry(record)
   if (!read.ok) return { ok: false, sentence: documentSentence(read.error) }
-  if (keyOf(read.value) !== key) return { ok: false, sentence: 'the record is damaged' }
+  if (keyOf(read.value) !== key) return { ok: false, sentence: storeTexts.damaged }
   return { ok: true, entry: read.value }
 }
 

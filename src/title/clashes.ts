@@ -1,5 +1,6 @@
 import * as v from 'valibot'
 import { frameNs } from '../port/clocks.ts'
+import { clashTexts as t } from './title-file-texts.ts'
 import { atLeastNs } from './tolerance.ts'
 import type { TitleFields } from './schema.ts'
 
@@ -28,8 +29,9 @@ function overlap(title: TitleFields): Clash | null {
   if (k === -1) return null
   const startNs = readOffsetsNs[k] ?? 0
   const endNs = (readOffsetsNs[k - 1] ?? 0) + endsByNs(title)
-  const message = `this read begins at ${startNs} ns, but the one before it may last until ${endNs} ns`
-  return { at: ['readOffsetsNs', k], message: message + (startNs > endNs ? withClock(clockPpm) : '') }
+  const told = { startNs, endNs, ppm: clockPpm }
+  // Where only the clock makes the two meet, it is named.
+  return { at: ['readOffsetsNs', k], message: startNs > endNs ? t.overlapByClock(told) : t.overlap(told) }
 }
 
 function pastFrame(title: TitleFields): Clash | null {
@@ -39,48 +41,49 @@ function pastFrame(title: TitleFields): Clash | null {
   if (lastNs + endsByNs(title) < lengthNs && atLeastNs(lengthNs - lastNs, title.clockPpm) > endsByNs(title))
     return null
   const endNs = lastNs + endsByNs(title)
-  const message = `this read may last until ${endNs} ns, but the next frame begins at ${lengthNs} ns`
+  const told = { endNs, frameNs: lengthNs, ppm: title.clockPpm }
   return {
     at: ['readOffsetsNs', last],
-    message: message + (lengthNs > endNs ? withClock(title.clockPpm) : ''),
+    message: lengthNs > endNs ? t.pastFrameByClock(told) : t.pastFrame(told),
   }
 }
 
-/** Where only the clock makes two reads meet. */
-const withClock = (ppm: number): string => ` with a clock that is ${ppm} ppm off`
-
 function lateSample({ sampleAfterEdgeNs, edgeSpacingNs }: TitleFields): Clash | null {
   if (sampleAfterEdgeNs.maxNs < edgeSpacingNs.minNs) return null
-  const message = `a sample has to come before the next edge, which may follow after ${edgeSpacingNs.minNs} ns; this is ${sampleAfterEdgeNs.maxNs}`
+  const message = t.lateSample({ spacingNs: edgeSpacingNs.minNs, foundNs: sampleAfterEdgeNs.maxNs })
   return { at: ['sampleAfterEdgeNs', 'maxNs'], message }
 }
-
-const noSuchCycle = (cycle: number, cyclesPerRead: number): string =>
-  `there is no cycle ${cycle}: a read has ${cyclesPerRead}`
 
 function sampleOutside({ samples, cyclesPerRead }: TitleFields): Clash | null {
   const k = samples.findIndex(({ cycle }) => cycle > cyclesPerRead)
   const sample = samples[k]
-  return sample ? { at: ['samples', k, 'cycle'], message: noSuchCycle(sample.cycle, cyclesPerRead) } : null
+  return sample
+    ? { at: ['samples', k, 'cycle'], message: t.noSuchCycle({ cycle: sample.cycle, most: cyclesPerRead }) }
+    : null
 }
 
 function samePhaseTwice({ samples }: TitleFields): Clash | null {
-  const phases = samples.map(({ cycle, level }) => `cycle ${cycle} ${level}`)
-  const k = phases.findIndex((phase, at) => phases.indexOf(phase) < at)
-  const phase = phases[k]
-  if (phase === undefined) return null
-  return { at: ['samples', k], message: `samples[${phases.indexOf(phase)}] is taken in ${phase} already` }
+  const firstIn = ({ cycle, level }: TitleFields['samples'][number]): number =>
+    samples.findIndex((other) => other.cycle === cycle && other.level === level)
+  const k = samples.findIndex((sample, at) => firstIn(sample) < at)
+  const second = samples[k]
+  if (second === undefined) return null
+  const { cycle, level } = second
+  const sample = `samples[${firstIn(second)}]`
+  return { at: ['samples', k], message: t.samePhase({ sample, cycle, level }) }
 }
 
 function waitsInVain({ samples, sixButtons }: TitleFields): Clash | null {
   const k = sixButtons.kind === 'never' ? samples.findIndex(({ when }) => when === 'six-buttons') : -1
-  const message = 'this sample waits for six buttons, but the title never looks for them'
-  return k === -1 ? null : { at: ['samples', k, 'when'], message }
+  return k === -1 ? null : { at: ['samples', k, 'when'], message: t.waitsInVain }
 }
 
 function identifiesOutside({ sixButtons, cyclesPerRead }: TitleFields): Clash | null {
   if (sixButtons.kind !== 'identified' || sixButtons.cycle <= cyclesPerRead) return null
-  return { at: ['sixButtons', 'cycle'], message: noSuchCycle(sixButtons.cycle, cyclesPerRead) }
+  return {
+    at: ['sixButtons', 'cycle'],
+    message: t.noSuchCycle({ cycle: sixButtons.cycle, most: cyclesPerRead }),
+  }
 }
 
 const CLASHES = [

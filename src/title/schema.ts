@@ -5,6 +5,7 @@ import type { Frozen } from '../document/frozen.ts'
 import { VIDEO_STANDARDS } from '../port/clocks.ts'
 import { INPUTS, PINS } from '../port/pins.ts'
 import { noClash } from './clashes.ts'
+import { t } from './title-file-texts.ts'
 
 /**
  * A title's read pattern: when it moves select, when it samples, what it concludes.
@@ -28,7 +29,7 @@ export const TITLE_LIMITS = {
   fileBytes: 65_536,
 } as const
 
-const wholeNs = (min: number, max: number) => whole(min, max, `a whole number of ns from ${min} to ${max}`)
+const wholeNs = (min: number, max: number) => whole(min, max, () => t.wholeNs({ min, max }))
 
 /** Least and most of a time, in ns. */
 const rangeNs = (min: number, max: number) =>
@@ -36,7 +37,7 @@ const rangeNs = (min: number, max: number) =>
     v.strictObject({ minNs: wholeNs(min, max), maxNs: wholeNs(min, max) }),
     v.check(
       ({ minNs, maxNs }) => minNs <= maxNs,
-      ({ input }) => `minNs (${input.minNs}) is above maxNs (${input.maxNs})`,
+      ({ input }) => t.minAboveMax(input),
     ),
   )
 
@@ -44,7 +45,7 @@ const InputSchema = v.picklist(INPUTS)
 const LevelSchema = v.picklist(['low', 'high'])
 const CYCLES = TITLE_LIMITS.cyclesPerRead
 /** Which cycle of the read, from 1. */
-const CycleNumberSchema = whole(1, CYCLES, `the number of a cycle, from 1 to ${CYCLES},`)
+const CycleNumberSchema = whole(1, CYCLES, () => t.cycleNumber({ min: 1, max: CYCLES }))
 
 const pinKeys = <S extends v.GenericSchema>(schema: S) =>
   Object.fromEntries(PINS.map((pin) => [pin, v.exactOptional(schema)])) as Record<
@@ -56,7 +57,10 @@ const SampleSchema = v.strictObject({
   cycle: CycleNumberSchema,
   level: LevelSchema,
   /** Which input the title takes each pin for; a pin that it does not look at is left out. */
-  pins: v.pipe(v.strictObject(pinKeys(InputSchema)), v.minEntries(1, 'one pin at the least is needed')),
+  pins: v.pipe(
+    v.strictObject(pinKeys(InputSchema)),
+    v.minEntries(1, () => t.onePin),
+  ),
   /** `six-buttons`: taken only in a read in which the title believes in six buttons. */
   when: v.exactOptional(v.picklist(['always', 'six-buttons']), 'always'),
 })
@@ -73,8 +77,11 @@ const SixButtonsSchema = v.variant('kind', [
     level: LevelSchema,
     lowPins: v.pipe(
       v.array(v.picklist(PINS)),
-      v.minLength(1, 'one pin at the least is needed'),
-      v.check((pins) => new Set(pins).size === pins.length, 'a pin stands here twice'),
+      v.minLength(1, () => t.onePin),
+      v.check(
+        (pins) => new Set(pins).size === pins.length,
+        () => t.pinTwice,
+      ),
     ),
   }),
 ])
@@ -97,21 +104,16 @@ const TitleFieldsSchema = v.strictObject({
   /** Start of each read after the start of the frame, ascending. */
   readOffsetsNs: v.pipe(
     v.array(wholeNs(0, 100_000_000)),
-    v.minLength(1, 'one read at the least is needed'),
-    v.maxLength(
-      TITLE_LIMITS.readsPerFrame,
-      ({ input }) => `${TITLE_LIMITS.readsPerFrame} reads a frame at most; these are ${input.length}`,
+    v.minLength(1, () => t.oneRead),
+    v.maxLength(TITLE_LIMITS.readsPerFrame, ({ input }) =>
+      t.mostReads({ most: TITLE_LIMITS.readsPerFrame, n: input.length }),
     ),
   ),
   /** Each read may begin up to so much later than its place. */
   readJitterNs: wholeNs(0, TITLE_LIMITS.maxReadJitterNs),
   /** How far the console's clock may be off, both ways: frames, and times between reads, scale by it. */
-  clockPpm: whole(
-    0,
-    TITLE_LIMITS.maxClockPpm,
-    `a whole number of parts per million from 0 to ${TITLE_LIMITS.maxClockPpm}`,
-  ),
-  cyclesPerRead: whole(1, CYCLES, `a whole number of cycles from 1 to ${CYCLES}`),
+  clockPpm: whole(0, TITLE_LIMITS.maxClockPpm, () => t.wholePpm({ min: 0, max: TITLE_LIMITS.maxClockPpm })),
+  cyclesPerRead: whole(1, CYCLES, () => t.wholeCycles({ min: 1, max: CYCLES })),
   /** From one edge of a read to the next. */
   edgeSpacingNs: rangeNs(100, TITLE_LIMITS.maxSpacingNs),
   /** From the edge that opens a phase to the sample in it. */
@@ -119,7 +121,10 @@ const TitleFieldsSchema = v.strictObject({
   /** Level of select between reads. */
   rest: LevelSchema,
   drive: DriveSchema,
-  samples: v.pipe(v.array(SampleSchema), v.minLength(1, 'one sample at the least is needed')),
+  samples: v.pipe(
+    v.array(SampleSchema),
+    v.minLength(1, () => t.oneSample),
+  ),
   sixButtons: SixButtonsSchema,
   /** Whether the title copes with both directions of an axis at once; true where nothing is known. */
   takesOpposite: v.boolean(),
@@ -134,7 +139,7 @@ export type TitleSample = Title['samples'][number]
 
 export const TITLE_KIND: DocumentKind<typeof TitleSchema> = {
   format: TITLE_FORMAT,
-  noun: 'title',
+  noun: () => t.noun,
   version: TITLE_VERSION,
   migrations: {
     // What version 1 did not know stays out of the judgement, so that an old file means what it meant.

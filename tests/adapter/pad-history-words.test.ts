@@ -1,9 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { PAD_OUTCOMES } from '../../src/adapter/constants.ts'
 import type { LastSeen, MetPad } from '../../src/adapter/kept.ts'
+import { outcomeTexts, viaTexts } from '../../src/adapter/pad-history-texts.ts'
 import {
-  OUTCOME_WORDS,
-  VIA_WORDS,
   descriptorText,
   descriptorWords,
   readsWords,
@@ -41,8 +40,18 @@ const seen = (change: Partial<LastSeen>): LastSeen => ({
 
 describe('the pad history in words', () => {
   it('the reads, and what their rises say of the title', () => {
-    expect(readsWords(seen({}))).toBe('The last 3: 4 rises each, 16 to 17 ms apart.')
-    expect(readsWords(seen({ reads: [{ atMs: 5, rises: 1 }] }))).toBe('One read: 1 rise.')
+    expect(readsWords(seen({}))).toBe('The last 3: 4 rising edges each, 16 to 17 ms apart.')
+    expect(readsWords(seen({ reads: [{ atMs: 5, rises: 1 }] }))).toBe('One read: 1 rising edge.')
+    expect(
+      readsWords(
+        seen({
+          reads: [
+            { atMs: 5, rises: 1 },
+            { atMs: 22, rises: 3 },
+          ],
+        }),
+      ),
+    ).toBe('The last 2: 1 to 3 rising edges each, 17 ms apart.')
     expect(readsWords(seen({ readCount: 0, reads: [] }))).toContain('has not read')
     // Identification stands at the second rise, the extra buttons at the third (DEVELOPERS.md, "What is true on the wire").
     expect(titleWords(seen({ mostRises: 2 }))).toContain('three buttons')
@@ -63,13 +72,13 @@ describe('the pad history in words', () => {
 
   it('every outcome is a sentence, and what is not known is said to be so', () => {
     for (const outcome of [...PAD_OUTCOMES, 'unlisted'] as const)
-      expect(OUTCOME_WORDS[outcome]).toMatch(/^[A-Z].*\.$/)
-    expect(OUTCOME_WORDS.unlisted).toContain('this version of Ninepin does not know')
-    expect(VIA_WORDS.unlisted).toContain('this version of Ninepin does not know')
+      expect(outcomeTexts[outcome]).toMatch(/^[A-Z].*\.$/)
+    expect(outcomeTexts.unlisted).toContain('this version of Ninepin does not know')
+    expect(viaTexts.unlisted).toContain('this version of Ninepin does not know')
   })
 
   it('rises and seconds', () => {
-    expect([0, 1, 2].map(risesWord)).toEqual(['0 rises', '1 rise', '2 rises'])
+    expect([0, 1, 2].map(risesWord)).toEqual(['0 rising edges', '1 rising edge', '2 rising edges'])
     expect([0, 250, 12_700].map(secondsWord)).toEqual(['0.000 s', '0.250 s', '12.700 s'])
   })
 })

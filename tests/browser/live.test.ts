@@ -115,7 +115,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     await sheet('Pad history').getByText('1209:0009').waitFor(PATIENCE)
     await sheet('Pad history').getByText('No layout for it was in the active bank.').waitFor()
     const seen = await sheet('Last activity').innerText()
-    expect(seen).toMatch(/3 times. The last 3: 4 rises each, 17 ms apart./)
+    expect(seen).toMatch(/3 times. The last 3: 4 rising edges each, 17 ms apart./)
     expect(seen).toMatch(/a six-button title/)
     expect(seen).toMatch(/0.250 s\s+no layout\s+01 02 A1/)
 

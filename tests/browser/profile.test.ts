@@ -185,7 +185,7 @@ describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIU
     await page.getByLabel('Add an input to chord 1').selectOption('Mode')
     await page.getByRole('button', { name: 'Remove Start from chord 1' }).click()
     await chord.getByRole('button', { name: 'Remove Face west from chord 1' }).click()
-    await chord.getByText('two controls at the least make a chord').waitFor()
+    await chord.getByText('a chord needs at least two controls').waitFor()
 
     await page.getByRole('button', { name: 'Add a layer' }).click()
     await page.getByLabel('Layer 1: how it is turned on').selectOption('turned on and off by:')

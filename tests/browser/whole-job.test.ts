@@ -232,7 +232,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     expect(await name.getAttribute('aria-invalid')).toBe('true')
     expect(await blockValue(page, 'profile')).toBe('Evening set-up')
     await page.getByLabel('Idle reset').fill('1.2')
-    await page.getByText('a whole number from 10000 to 100000000 ns is needed').waitFor()
+    await page.getByText('expected a whole number from 10000 to 100000000 ns').waitFor()
     await page.keyboard.press('Tab')
     expect(await page.getByLabel('Idle reset').inputValue()).toBe('1500')
     await visitor.leave()

@@ -173,7 +173,7 @@ describe('a wrong file is refused with its place', () => {
     ],
     [
       ['build', 'wrong.json', '--out', 'out'],
-      'wrong.json: idleResetNs: a whole number from 10000 to 100000000 ns is needed; this is 1.5',
+      'wrong.json: idleResetNs: expected a whole number from 10000 to 100000000 ns, found 1.5',
     ],
     [['build', 'latin.json', '--out', 'out'], 'latin.json: byte 2: the file is not UTF-8 text'],
     [

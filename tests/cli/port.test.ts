@@ -129,7 +129,7 @@ describeWith('flash --port, over a pseudo-terminal to an emulated chip', ['socat
       expect(await flashAt(path, 1)).toEqual({
         code: 1,
         out: '',
-        err: 'ninepin: The adapter was unplugged, or lost its power. A bank that was not finished keeps its old content. Plug it in again and run this again.\n',
+        err: 'ninepin: The adapter was unplugged, or lost its power. An unfinished bank keeps its old content. Plug it in again and run this again.\n',
       })
       expect(failures).toEqual([])
       expect(chip.state).toBe('off')

@@ -196,47 +196,43 @@ describe('what is no profile gets one sentence with its place', () => {
     [
       'no version',
       changed(put('version', undefined)),
-      'version: a whole number from 1 on is needed; this is missing',
+      'version: expected a whole number from 1 on, found nothing',
     ],
-    ['version 0', changed(put('version', 0)), 'version: a whole number from 1 on is needed; this is 0'],
+    ['version 0', changed(put('version', 0)), 'version: expected a whole number from 1 on, found 0'],
     [
       'a version to come',
       changed(put('version', 3)),
       'version: this profile was written by a newer Ninepin (version 3); this one reads up to version 2',
     ],
-    ['an unknown key', changed(put('colour', 'red')), 'colour: this key does not belong here'],
+    ['an unknown key', changed(put('colour', 'red')), 'colour: unknown key'],
     [
       'a key that JavaScript has a use for',
       bytesOf(writeProfile(SIX).replace('"version": 2,', '"version": 2, "__proto__": {},')),
-      '__proto__: this key does not belong here',
+      '__proto__: unknown key',
     ],
-    ['an unknown input', changed(put('mapping.turbo', [])), 'mapping.turbo: this key does not belong here'],
-    [
-      'a seventh pin',
-      changed(put('chart.cycles.0.low.7', 'up')),
-      'chart.cycles[0].low.7: this key does not belong here',
-    ],
+    ['an unknown input', changed(put('mapping.turbo', [])), 'mapping.turbo: unknown key'],
+    ['a seventh pin', changed(put('chart.cycles.0.low.7', 'up')), 'chart.cycles[0].low.7: unknown key'],
     ['a missing key', changed(put('mapping.up', undefined)), 'mapping.up: this is missing'],
     [
       'a missing pin',
       changed(put('chart.cycles.2.low.9', undefined)),
       'chart.cycles[2].low.9: this is missing',
     ],
-    ['null', changed(put('mapping', null)), 'mapping: an object is needed; this is null'],
-    ['text for a list', changed(put('layers', 'none')), 'layers: a list is needed; this is "none"'],
-    ['another family', changed(put('family', 'mouse')), 'family: "select-line" is needed; this is "mouse"'],
+    ['null', changed(put('mapping', null)), 'mapping: expected an object, found null'],
+    ['text for a list', changed(put('layers', 'none')), 'layers: expected a list, found "none"'],
+    ['another family', changed(put('family', 'mouse')), 'family: expected "select-line", found "mouse"'],
     ['no name', changed(put('name', '')), 'name: a name is needed'],
     ['a blank name', changed(put('name', ' \u3000')), 'name: a name is needed'],
-    ['a number for a name', changed(put('name', 7)), 'name: a text is needed; this is 7'],
+    ['a number for a name', changed(put('name', 7)), 'name: expected a text, found 7'],
     [
       'a name with a blank',
       changed(put('name', 'Evening ')),
-      'name: a name has no blank at its start or end',
+      'name: a name cannot start or end with a space',
     ],
     [
       'a name with a byte order mark',
       changed(put('name', '\ufeffEvening')),
-      'name: a name has no blank at its start or end',
+      'name: a name cannot start or end with a space',
     ],
     [
       'a name on two lines',
@@ -262,24 +258,24 @@ describe('what is no profile gets one sentence with its place', () => {
     [
       'an unknown control',
       changed(put('mapping.a', ['face-south', 'paddle'])),
-      `mapping.a[1]: a known name (${SOME_CONTROLS}, …) is needed; this is "paddle"`,
+      `mapping.a[1]: expected a known name (${SOME_CONTROLS}, …), found "paddle"`,
     ],
     [
       'one control instead of a list',
       changed(put('mapping.a', 'face-south')),
-      'mapping.a: a list is needed; this is "face-south"',
+      'mapping.a: expected a list, found "face-south"',
     ],
     [
       'a cell that no pin can carry',
       changed(put('chart.cycles.2.low.1', 'turbo')),
-      `chart.cycles[2].low.1: one of ${CELLS_LISTED} is needed; this is "turbo"`,
+      `chart.cycles[2].low.1: expected one of ${CELLS_LISTED}, found "turbo"`,
     ],
     [
       'a level as a number',
       changed(put('chart.cycles.0.high.6', 0)),
-      `chart.cycles[0].high.6: one of ${CELLS_LISTED} is needed; this is 0`,
+      `chart.cycles[0].high.6: expected one of ${CELLS_LISTED}, found 0`,
     ],
-    ['no cycle', changed(put('chart.cycles', [])), 'chart.cycles: one cycle at the least is needed'],
+    ['no cycle', changed(put('chart.cycles', [])), 'chart.cycles: at least one cycle is needed'],
     [
       'six cycles and stay',
       changed(put('chart.cycles', list(6, cycle))),
@@ -294,7 +290,7 @@ describe('what is no profile gets one sentence with its place', () => {
     [
       'something else after',
       changed(put('chart.after', { kind: 'halt' })),
-      'chart.after.kind: "start-again" or "stay" is needed; this is "halt"',
+      'chart.after.kind: expected "start-again" or "stay", found "halt"',
     ],
     [
       'stay without a reply',
@@ -304,34 +300,34 @@ describe('what is no profile gets one sentence with its place', () => {
     [
       'a reply with start again',
       changed(put('chart.after', { kind: 'start-again', reply: cycle })),
-      'chart.after.reply: this key does not belong here',
+      'chart.after.reply: unknown key',
     ],
     ['five layers', changed(put('layers', list(5, layer))), 'layers: 4 layers at most; these are 5'],
     [
       'a layer that nothing turns on',
       changed(put('layers', [layer, { ...layer, by: [] }])),
-      'layers[1].by: one control at the least is needed',
+      'layers[1].by: at least one control is needed',
     ],
     [
       'a layer of another kind',
       changed(put('layers', [{ ...layer, kind: 'timed' }])),
-      'layers[0].kind: "held" or "toggled" is needed; this is "timed"',
+      'layers[0].kind: expected "held" or "toggled", found "timed"',
     ],
     ['nine chords', changed(put('chords', list(9, chord))), 'chords: 8 chords at most; these are 9'],
     [
       'a chord of one control',
       changed(put('chords', [{ ...chord, held: ['centre', 'centre'] }])),
-      'chords[0].held: two controls at the least make a chord',
+      'chords[0].held: a chord needs at least two controls',
     ],
     [
       'a chord without inputs',
       changed(put('chords', [{ ...chord, inputs: [] }])),
-      'chords[0].inputs: one input at the least is needed',
+      'chords[0].inputs: at least one input is needed',
     ],
     [
       'a chord too slow',
       changed(put('chords', [{ ...chord, withinMs: 251 }])),
-      'chords[0].withinMs: a whole number from 0 to 250 ms is needed; this is 251',
+      'chords[0].withinMs: expected a whole number from 0 to 250 ms, found 251',
     ],
     [
       'a hysteresis as large as the inner limit',
@@ -341,7 +337,7 @@ describe('what is no profile gets one sentence with its place', () => {
     [
       'a repeat by something else',
       changed(put('repeat', { a: { kind: 'frames', pressedReads: 1, releasedReads: 1 } })),
-      'repeat.a.kind: "reads" or "time" is needed; this is "frames"',
+      'repeat.a.kind: expected "reads" or "time", found "frames"',
     ],
     [
       'five power-on rules',
@@ -351,12 +347,12 @@ describe('what is no profile gets one sentence with its place', () => {
     [
       'a power-on rule without a chord',
       changed(put('powerOn', [{ ...rule, held: [] }])),
-      'powerOn[0].held: one control at the least is needed',
+      'powerOn[0].held: at least one control is needed',
     ],
     [
       'a power-on rule for a bank that is not',
       changed(put('powerOn', [{ ...rule, then: { kind: 'bank', bank: 5 } }])),
-      'powerOn[0].then.bank: one of 1, 2, 3, 4 is needed; this is 5',
+      'powerOn[0].then.bank: expected one of 1, 2, 3, 4, found 5',
     ],
     [
       'nine bank changes',
@@ -366,37 +362,37 @@ describe('what is no profile gets one sentence with its place', () => {
     [
       'a bank change to nowhere',
       changed(put('bankChange', [{ ...bankChange, bank: 'first' }])),
-      'bankChange[0].bank: one of 1, 2, 3, 4, "next", "previous" is needed; this is "first"',
+      'bankChange[0].bank: expected one of 1, 2, 3, 4, "next", "previous", found "first"',
     ],
     [
       'a hold too long',
       changed(put('bankChange', [{ ...bankChange, forMs: 10_001 }])),
-      'bankChange[0].forMs: a whole number from 0 to 10000 ms is needed; this is 10001',
+      'bankChange[0].forMs: expected a whole number from 0 to 10000 ms, found 10001',
     ],
     [
       'an unknown policy',
       changed(put('opposite.vertical', 'both')),
-      'opposite.vertical: one of "as-held", "neutral", "first", "last" is needed; this is "both"',
+      'opposite.vertical: expected one of "as-held", "neutral", "first", "last", found "both"',
     ],
     [
       'a repeat without a pause',
       changed(put('repeat', { a: { kind: 'reads', pressedReads: 1, releasedReads: 0 } })),
-      'repeat.a.releasedReads: a whole number from 1 to 255 reads is needed; this is 0',
+      'repeat.a.releasedReads: expected a whole number from 1 to 255 reads, found 0',
     ],
     [
       'a repeat too slow',
       changed(put('repeat', { a: { kind: 'reads', pressedReads: 256, releasedReads: 1 } })),
-      'repeat.a.pressedReads: a whole number from 1 to 255 reads is needed; this is 256',
+      'repeat.a.pressedReads: expected a whole number from 1 to 255 reads, found 256',
     ],
     [
       'an idle reset too short',
       changed(put('idleResetNs', 9_999)),
-      'idleResetNs: a whole number from 10000 to 100000000 ns is needed; this is 9999',
+      'idleResetNs: expected a whole number from 10000 to 100000000 ns, found 9999',
     ],
     [
       'an idle reset too long',
       changed(put('idleResetNs', 100_000_001)),
-      'idleResetNs: a whole number from 10000 to 100000000 ns is needed; this is 100000001',
+      'idleResetNs: expected a whole number from 10000 to 100000000 ns, found 100000001',
     ],
     [
       'a delay too long',
@@ -421,9 +417,9 @@ describe('what is no profile gets one sentence with its place', () => {
     [
       'a list where an object belongs',
       changed(put('repeat', [])),
-      'repeat: an object is needed; this is a list',
+      'repeat: expected an object, found a list',
     ],
-    ['a number as text', changed(put('delayNs', '200')), 'delayNs: a number is needed; this is "200"'],
+    ['a number as text', changed(put('delayNs', '200')), 'delayNs: expected a number, found "200"'],
   ])('%s', (_, bytes, said) => {
     expect(sentence(bytes)).toBe(said)
   })

@@ -15,10 +15,11 @@ it('keeps as many pads as an image holds, in their order, and says why the other
       const image = encodeImage(BUILT_IN_PROFILES['six-button'], fit)
       expect(layoutsOfImage(image)).toEqual(fit.map((layout) => ({ ...layout, notes: '' })))
       const extractors = fit.reduce((sum, layout) => sum + layout.extractors.length, 0)
-      for (const { layout, why } of leftOut) {
+      for (const { layout, sentence } of leftOut) {
         const full = fit.length === IMAGE_PADS || extractors + layout.extractors.length > IMAGE_EXTRACTORS
         expect(layout.pad.via === 'gamepad' || full).toBe(true)
-        expect(why).toMatch(/^(is known|finds no room)/)
+        expect(sentence).toMatch(/ (is known to the browser only|finds no room): /)
+        expect(sentence.startsWith(layout.name)).toBe(true)
       }
     }),
     { numRuns: 300 },

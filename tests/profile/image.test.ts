@@ -574,14 +574,14 @@ describe('what is not an image', () => {
     [
       'an idle reset too short',
       doctored(image, { 8: 0, 9: 0, 10: 0 }),
-      'byte 8: a whole number from 10000 to 100000000 ns is needed; this is 0',
+      'byte 8: expected a whole number from 10000 to 100000000 ns, found 0',
     ],
     [
       'a delay too long',
       doctored(image, { 12: 0xd1, 13: 7 }),
       'byte 12: the adapter delays by a multiple of 8 ns, 56 at most; this is 2001',
     ],
-    ['no cycle', doctored(image, { 14: 0 }), 'byte 14: one cycle at the least is needed'],
+    ['no cycle', doctored(image, { 14: 0 }), 'byte 14: at least one cycle is needed'],
     ['six cycles and stay', doctored(image, { 14: 6 }), 'byte 14: the number of cycles is 6; 5 at most'],
     ['seven cycles', doctored(image, { 14: 7, 15: 0 }), 'byte 14: the number of cycles is 7; 6 at most'],
     [
@@ -623,7 +623,7 @@ describe('what is not an image', () => {
     [
       'a name with a byte order mark',
       doctored(image, name(0xef, 0xbb, 0xbf, 0x41)),
-      'byte 21: a name has no blank at its start or end',
+      'byte 21: a name cannot start or end with a space',
     ],
     ['something behind the name', doctored(image, { 52: 1 }), 'byte 52: this byte must be zero'],
     ['something in the gap', doctored(image, { 55: 1 }), 'byte 55: this byte must be zero'],
@@ -643,7 +643,7 @@ describe('what is not an image', () => {
     [
       'a layer that nothing turns on',
       doctored(image, { [LAYER + 2]: 0 }),
-      `byte ${LAYER}: one control at the least is needed`,
+      `byte ${LAYER}: at least one control is needed`,
     ],
     [
       'a thirteenth input',
@@ -663,14 +663,14 @@ describe('what is not an image', () => {
     [
       'a rule without controls',
       doctored(image, { [RULE]: 0, [RULE + 1]: 0 }),
-      `byte ${RULE}: one control at the least is needed`,
+      `byte ${RULE}: at least one control is needed`,
     ],
     ['a rule for bank 5', doctored(image, { [RULE + 4]: 5 }), `byte ${RULE + 4}: the bank is 5; 4 at most`],
     ['something in a rule', doctored(image, { [RULE + 5]: 1 }), `byte ${RULE + 5}: this byte must be zero`],
     [
       'a change without controls',
       doctored(image, { [CHANGE + 2]: 0 }),
-      `byte ${CHANGE}: one control at the least is needed`,
+      `byte ${CHANGE}: at least one control is needed`,
     ],
     [
       'a hold too long',
@@ -712,7 +712,7 @@ describe('what is not an image', () => {
     [
       'an inner limit too small',
       doctored(image, { [STICK + 1]: 4 }),
-      `byte ${STICK}: a whole number from 5 to 95 is needed; this is 4`,
+      `byte ${STICK}: expected a whole number from 5 to 95, found 4`,
     ],
     [
       'a number that does not follow from its stick',
@@ -727,12 +727,12 @@ describe('what is not an image', () => {
     [
       'a chord of one control',
       doctored(image, { [CHORD]: 1 }),
-      `byte ${CHORD}: two controls at the least make a chord`,
+      `byte ${CHORD}: a chord needs at least two controls`,
     ],
     [
       'a chord without inputs',
       doctored(image, { [CHORD + 4]: 0 }),
-      `byte ${CHORD + 4}: one input at the least is needed`,
+      `byte ${CHORD + 4}: at least one input is needed`,
     ],
     [
       'a chord too slow',
@@ -749,7 +749,7 @@ describe('what is not an image', () => {
     [
       'a pad without extractors',
       doctored(image, { [PAD + 5]: 0 }),
-      `byte ${PAD + 5}: one control at the least has to be found`,
+      `byte ${PAD + 5}: at least one control has to be found`,
     ],
     [
       'a pad with 41 extractors',
@@ -779,7 +779,7 @@ describe('what is not an image', () => {
     [
       'a field of no bits',
       doctored(image, { [EXTRACTOR + 5]: 0 }),
-      `byte ${EXTRACTOR}: a whole number from 1 to 32 is needed; this is 0`,
+      `byte ${EXTRACTOR}: expected a whole number from 1 to 32, found 0`,
     ],
     [
       'a field beyond the report',
@@ -799,7 +799,7 @@ describe('what is not an image', () => {
     [
       'an array without an end',
       doctored(image, { [EXTRACTOR + 22]: 65 }),
-      `byte ${EXTRACTOR + 20}: a whole number from 1 to 64 is needed; this is 65`,
+      `byte ${EXTRACTOR + 20}: expected a whole number from 1 to 64, found 65`,
     ],
     [
       'a hat of five positions',
@@ -809,12 +809,12 @@ describe('what is not an image', () => {
     [
       'a hat whose positions have no values',
       doctored(image, { [EXTRACTOR + 52]: 0 }),
-      `byte ${EXTRACTOR + 40}: a whole number from 1 to 1000000 is needed; this is 0`,
+      `byte ${EXTRACTOR + 40}: expected a whole number from 1 to 1000000, found 0`,
     ],
     [
       'a hat whose positions are too wide',
       doctored(image, { [EXTRACTOR + 52]: 0x41, [EXTRACTOR + 53]: 0x42, [EXTRACTOR + 54]: 0x0f }),
-      `byte ${EXTRACTOR + 40}: a whole number from 1 to 1000000 is needed; this is 1000001`,
+      `byte ${EXTRACTOR + 40}: expected a whole number from 1 to 1000000, found 1000001`,
     ],
     [
       'something behind a hat',

@@ -132,21 +132,21 @@ describe('a profile file of version 1', () => {
 
   const old = asVersion1(FULLER)
   it.each<[string, object, string]>([
-    ['a key of version 2', { ...old, chords: [] }, ': this is no sound profile of version 1'],
+    ['a key of version 2', { ...old, chords: [] }, ': this is not a valid version 1 profile'],
     [
       'a layer of version 2',
       { ...old, layers: [{ kind: 'held', while: ['centre'], mapping: {} }] },
       ': this is',
     ],
-    ['no list of layers', { ...old, layers: 7 }, 'layers: a list is needed'],
-    ['a layer that is none', { ...old, layers: [null] }, 'layers[0]: an object is needed'],
+    ['no list of layers', { ...old, layers: 7 }, 'layers: expected a list'],
+    ['a layer that is none', { ...old, layers: [null] }, 'layers[0]: expected an object'],
     ['a layer that nothing turns on', { ...old, layers: [{ mapping: {} }] }, 'layers[0].by: this is missing'],
     [
       'half a repeat',
       { ...old, repeat: { a: { pressedReads: 1 } } },
       'repeat.a.releasedReads: this is missing',
     ],
-    ['no repeat', { ...old, repeat: null }, 'repeat: an object is needed'],
+    ['no repeat', { ...old, repeat: null }, 'repeat: expected an object'],
   ])('with %s is refused', (_, json, said) => {
     const read = readJson(PROFILE_KIND, json)
     expect(read.ok ? '' : `${read.error.place}: ${read.error.message}`).toContain(said)

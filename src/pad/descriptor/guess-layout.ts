@@ -4,6 +4,7 @@ import { hatAround } from '../hat-around.ts'
 import { LAYOUT_FORMAT, LAYOUT_LIMITS, LAYOUT_VERSION } from '../layout/schema.ts'
 import type { Extractor, Field, Layout, PadIdentity } from '../layout/schema.ts'
 import { numbersWord } from '../../words/hexadecimal.ts'
+import { guessTexts } from './descriptor-texts.ts'
 import { fieldRange } from './reports.ts'
 import { placeOfUsage, usageAt, usageCount } from './shape.ts'
 import type { ReportDescriptor, ReportItem, Usage } from './shape.ts'
@@ -158,7 +159,7 @@ export function guessLayout(descriptor: ReportDescriptor, pad: PadIdentity): Gue
     return {
       layout: null,
       guessed: [],
-      notes: ['no button, stick or hat switch is described; teach this pad by pressing its buttons'],
+      notes: [guessTexts.nothing],
     }
   }
   const layout: Layout = {
@@ -257,9 +258,7 @@ class Guesser {
     if (values >= 4 && values <= 16) {
       const positions = values < 8 ? 4 : 8
       if (values !== positions) {
-        this.notes.push(
-          `the hat switch has ${values} values; the first ${positions} are taken for its directions`,
-        )
+        this.notes.push(guessTexts.hatValues({ values, positions }))
       }
       return hatAround(scaled(logicalMin), 1, positions)
     }
@@ -268,10 +267,10 @@ class Guesser {
     const step = Math.round((45 * (high - low)) / degrees)
     // Without a step where the field is too narrow for the range that it tells.
     if (values < 4 || !TURNS.includes(degrees) || step < 1) {
-      this.notes.push(`the hat switch has ${values} values, not one for each direction; it is left out`)
+      this.notes.push(guessTexts.hatLeftOut({ values }))
       return null
     }
-    this.notes.push(`the hat switch tells an angle by ${values} values; they are taken for 8 directions`)
+    this.notes.push(guessTexts.hatAngle({ values }))
     const [least, most] = fieldRange(field)
     return hatAround(low, step, 8, {
       below: low > least ? low - 1 : undefined,
@@ -301,7 +300,7 @@ class Guesser {
     const [right, triggers] = pairs
     if (right !== undefined && triggers !== undefined) {
       this.notes.push(
-        `${pairWords(right.usages)} are taken for the right stick and ${pairWords(triggers.usages)} for the triggers`,
+        guessTexts.pairs({ right: pairWords(right.usages), triggers: pairWords(triggers.usages) }),
       )
     }
     return [right?.usages ?? null, triggers?.usages ?? null]
@@ -318,13 +317,11 @@ class Guesser {
       const [low, high] = [field.scaled(item.logicalMin), field.scaled(item.logicalMax)]
       const centre = Math.floor((low + high + 1) / 2)
       if (!(low < centre && centre < high)) {
-        this.notes.push(`${usageName(usage.page, usage.id)} has no middle; it is left out`)
+        this.notes.push(guessTexts.noMiddle({ axis: usageName(usage.page, usage.id) }))
         continue
       }
       if (high - low < 16) {
-        this.notes.push(
-          `${usageName(usage.page, usage.id)} has ${high - low + 1} values: a d-pad told as a stick`,
-        )
+        this.notes.push(guessTexts.asStick({ axis: usageName(usage.page, usage.id), values: high - low + 1 }))
       }
       this.#add({ kind: 'axis', stick, axis, field: field.field, low, centre, high }, usage, stick === 'left')
     }
@@ -395,7 +392,7 @@ class Guesser {
       const extra = extras.shift()
       if (extra === undefined || !this.#button(extra, usage, false)) left++
     }
-    if (left > 0) this.notes.push(`${left} buttons are left over`)
+    if (left > 0) this.notes.push(guessTexts.leftOver({ n: left }))
   }
 }
 

@@ -1,5 +1,6 @@
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
+import { t } from './descriptor-texts.ts'
 import type { DescriptorError } from './shape.ts'
 
 /** One item of a report descriptor (HID 1.11 sections 6.2.2.2 and 6.2.2.3). */
@@ -25,10 +26,7 @@ export function itemAt(bytes: Uint8Array, byte: number): Result<Item, Descriptor
   const at = (offset: number): number => bytes[byte + offset] ?? 0
   const prefix = at(0)
   const cut = (length: number) =>
-    err({
-      byte,
-      message: `the descriptor ends within this item, which has ${length} bytes, of which ${bytes.length - byte} came. Get the whole descriptor`,
-    })
+    err({ byte, message: t.itemCut({ bytes: length, came: bytes.length - byte }) })
   if (prefix === LONG) {
     if (byte + 1 >= bytes.length) return cut(3)
     const length = 3 + at(1)

@@ -1,3 +1,4 @@
+import { oddTexts } from './descriptor-texts.ts'
 import type { Item } from './items.ts'
 import type { UsageRange } from './shape.ts'
 
@@ -34,12 +35,12 @@ export class Locals {
         this.#add(single(given(item, page)))
         return true
       case 0x18:
-        if (this.#min !== null) remark('a usage minimum follows another one without a maximum')
+        if (this.#min !== null) remark(oddTexts.minimumAlone)
         this.#min = given(item, page)
         this.#pair(remark)
         return true
       case 0x28:
-        if (this.#max !== null) remark('a usage maximum follows another one without a minimum')
+        if (this.#max !== null) remark(oddTexts.maximumAlone)
         this.#max = given(item, page)
         this.#pair(remark)
         return true
@@ -67,7 +68,7 @@ export class Locals {
   usages(present: number, remark: Say): UsageRange[] {
     const left = this.#min ?? this.#max
     if (left !== null) {
-      remark('a usage minimum and maximum belong together; one stands alone and is taken for a usage')
+      remark(oddTexts.oneAlone)
       this.#add(single(left))
       this.#min = this.#max = null
     }
@@ -81,7 +82,7 @@ export class Locals {
   }
 
   clear(remark: Say): void {
-    if (this.#delimited) remark('a set of alternatives does not end')
+    if (this.#delimited) remark(oddTexts.alternativesOpen)
     this.#usages = []
     this.#min = this.#max = null
     this.#delimited = this.#preferred = false
@@ -98,7 +99,7 @@ export class Locals {
     if (min === null || max === null) return
     this.#min = this.#max = null
     if (max.id < min.id) {
-      remark(`usages from ${min.id} to ${max.id} are none`)
+      remark(oddTexts.noUsages({ from: min.id, to: max.id }))
       return
     }
     const { page, own } = min.own ? min : max
@@ -107,8 +108,7 @@ export class Locals {
 
   #delimit({ unsigned }: Item, remark: Say): void {
     const opens = unsigned === 1
-    if (opens === this.#delimited)
-      remark(opens ? 'a set of alternatives within another' : 'a set of alternatives ends that never began')
+    if (opens === this.#delimited) remark(opens ? oddTexts.alternativesWithin : oddTexts.alternativesEnd)
     this.#delimited = opens
     this.#preferred = false
   }

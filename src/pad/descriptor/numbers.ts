@@ -1,3 +1,4 @@
+import { oddTexts } from './descriptor-texts.ts'
 import type { Item } from './items.ts'
 import { fieldRange } from './reports.ts'
 
@@ -6,7 +7,7 @@ type Given = Pick<Item, 'signed' | 'unsigned'>
 
 const NOT_GIVEN: Given = { signed: 0, unsigned: 0 }
 
-/** A range of values, and what is odd about how it is told. */
+/** A range of values, and what is odd about how it is told, said of a logical range. */
 export interface ToldRange {
   readonly min: number
   readonly max: number
@@ -23,10 +24,10 @@ export function rangeFrom(minimum: Given | null, maximum: Given | null, bits: nu
   const { signed, unsigned } = maximum ?? NOT_GIVEN
   if (signed >= min) return { min, max: signed, odd: null }
   if (min >= 0 && signed < 0 && unsigned >= min) {
-    return { min, max: unsigned, odd: `the maximum ${signed} is taken without sign, as ${unsigned}` }
+    return { min, max: unsigned, odd: oddTexts.logicalUnsigned({ signed, unsigned }) }
   }
   const [least, most] = fieldRange({ bits: boundBits(bits), signed: min < 0 })
-  return { min: least, max: most, odd: `${min} to ${signed} is upside down; ${least} to ${most} is taken` }
+  return { min: least, max: most, odd: oddTexts.logicalUpsideDown({ from: min, to: signed, least, most }) }
 }
 
 const boundBits = (bits: number): number => Math.min(32, Math.max(1, bits))

@@ -1,5 +1,6 @@
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
+import { oddTexts, t } from './descriptor-texts.ts'
 import { LONG, itemAt } from './items.ts'
 import type { Item } from './items.ts'
 import { Locals } from './locals.ts'
@@ -47,11 +48,11 @@ const FIELD_KINDS: Readonly<Record<number, ReportKind>> = { 0x80: 'input', 0x90:
  * time and memory in proportion to the descriptor, whatever it says of counts and sizes.
  */
 export function parseReportDescriptor(bytes: Uint8Array): Result<ReportDescriptor, DescriptorError> {
-  if (bytes.length === 0) return err({ byte: 0, message: 'there is no descriptor: no byte at all' })
+  if (bytes.length === 0) return err({ byte: 0, message: t.noByte })
   if (bytes.length > MOST_DESCRIPTOR_BYTES) {
     return err({
       byte: MOST_DESCRIPTOR_BYTES,
-      message: `${bytes.length} bytes are no report descriptor; it has ${MOST_DESCRIPTOR_BYTES} at most`,
+      message: t.tooLong({ n: bytes.length, most: MOST_DESCRIPTOR_BYTES }),
     })
   }
   const parser = new Parser()
@@ -95,12 +96,12 @@ class Parser {
       case 0xa0:
         return this.#openCollection(item)
       case 0xc0:
-        if (this.#open.pop() === undefined) remark('a collection ends here that never began')
+        if (this.#open.pop() === undefined) remark(oddTexts.collectionEnds)
         this.#locals.clear(remark)
         return null
       case 0x04:
         set({ page: item.unsigned & 0xffff })
-        if (item.unsigned > 0xffff) remark('a usage page has 16 bits; the upper ones are ignored')
+        if (item.unsigned > 0xffff) remark(oddTexts.usagePage)
         return null
       case 0x14:
         set({ logicalMin: item })
@@ -133,16 +134,16 @@ class Parser {
         return null
       case 0xb4: {
         const pushed = this.#pushed.pop()
-        if (pushed === undefined) remark('a pop with nothing pushed')
+        if (pushed === undefined) remark(oddTexts.pop)
         // The number of the report stays: the example of the USB-IF's descriptor tool (`tests/pad/descriptor/real/01-tablet.hex`) needs it.
         else this.#globals = { ...pushed, report: this.#globals.report }
         return null
       }
       case LONG:
-        remark('a long item is passed over; none has a meaning yet (HID 1.11, 6.2.2.3)')
+        remark(oddTexts.longItem)
         return null
       default:
-        if (!this.#locals.take(item, this.#globals.page, remark)) remark('a reserved item is passed over')
+        if (!this.#locals.take(item, this.#globals.page, remark)) remark(oddTexts.reserved)
         return null
     }
   }
@@ -150,23 +151,21 @@ class Parser {
   finish(length: number): Result<ReportDescriptor, DescriptorError> {
     const open = this.#open.at(-1)
     if (open !== undefined) {
-      const more = this.#open.length > 1 ? `, and ${this.#open.length - 1} around it` : ''
       return err({
         byte: length,
-        message: `the descriptor ends, but the collection that begins at byte ${open.byte}${more} does not. Get the whole descriptor`,
+        message: t.openCollection({ byte: open.byte, around: this.#open.length - 1 }),
       })
     }
     if (this.#fields === 0) {
       return err({
         byte: length,
-        message:
-          'this descriptor has no field, so it tells of nothing; get the report descriptor of a HID device',
+        message: t.noField,
       })
     }
     if (this.#numbered && this.#unnumberedAt !== null) {
       this.#remarks.push({
         byte: this.#unnumberedAt,
-        message: 'fields stand before the first number of a report, so no report has them',
+        message: oddTexts.unnumbered,
       })
     }
     return ok({
@@ -178,9 +177,9 @@ class Parser {
   }
 
   #number(item: Item, remark: (message: string) => void): string | null {
-    if (item.unsigned > 255) return `a report's number is 1 to 255; this is ${item.unsigned}`
+    if (item.unsigned > 255) return t.reportNumber({ found: item.unsigned })
     if (item.unsigned === 0) {
-      remark('number 0 is reserved (HID 1.11, 6.2.2.7); it is passed over')
+      remark(oddTexts.numberZero)
       return null
     }
     this.#numbered = true
@@ -190,7 +189,7 @@ class Parser {
 
   #openCollection(item: Item): string | null {
     if (this.#open.length >= DEEPEST_COLLECTION) {
-      return `collections are nested more than ${DEEPEST_COLLECTION} deep; the descriptor is damaged`
+      return t.tooDeep({ most: DEEPEST_COLLECTION })
     }
     const remark = (message: string) => void this.#remarks.push({ byte: item.byte, message })
     const [usage] = this.#locals.usages(this.#globals.page, remark)
@@ -211,9 +210,9 @@ class Parser {
     this.#locals.clear(remark)
     const logical = rangeFrom(globals.logicalMin, globals.logicalMax, globals.size)
     const physical = rangeFrom(globals.physicalMin, globals.physicalMax, globals.size)
-    if (logical.odd !== null && !flag(0)) remark(`logical range: ${logical.odd}`)
+    if (logical.odd !== null && !flag(0)) remark(logical.odd)
     const outermost = this.#open[0]
-    if (outermost === undefined) remark('fields stand outside of every collection')
+    if (outermost === undefined) remark(oddTexts.outside)
     if (!this.#numbered) this.#unnumberedAt ??= item.byte
     const added = this.#reports.add({
       kind,

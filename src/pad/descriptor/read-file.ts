@@ -1,6 +1,8 @@
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import type { DocumentError } from '../../document/document.ts'
+import { t as documentTexts } from '../../document/document-texts.ts'
+import { fileTexts } from './descriptor-texts.ts'
 import { MOST_DESCRIPTOR_BYTES } from './parse.ts'
 
 /** Largest file that is looked at: every byte as `0xNN, ` with a comment behind it. */
@@ -14,33 +16,28 @@ export function readDescriptorFile(file: Uint8Array): Result<Uint8Array, Documen
   if (file.length > DESCRIPTOR_FILE_BYTES) {
     return err({
       place: '',
-      message: `the file has ${file.length} bytes; a report descriptor has ${MOST_DESCRIPTOR_BYTES} at most`,
+      message: fileTexts.fileTooLong({ n: file.length, most: MOST_DESCRIPTOR_BYTES }),
     })
   }
-  if (file.length === 0) return err({ place: '', message: 'the file is empty' })
+  if (file.length === 0) return err({ place: '', message: documentTexts.empty })
   const bytes = isText(file) ? readHex(decode(file)) : ok(file.slice())
   if (bytes.ok && bytes.value.length > MOST_DESCRIPTOR_BYTES) {
     return err({
       place: '',
-      message: `these are ${bytes.value.length} bytes; a report descriptor has ${MOST_DESCRIPTOR_BYTES} at most`,
+      message: fileTexts.tooLong({ n: bytes.value.length, most: MOST_DESCRIPTOR_BYTES }),
     })
   }
   const other = bytes.ok ? otherDescriptor(bytes.value) : null
-  return other === null
-    ? bytes
-    : err({
-        place: '',
-        message: `this is the ${other} descriptor of a USB device; get the report descriptor of its HID interface`,
-      })
+  return other === null ? bytes : err({ place: '', message: fileTexts.other({ kind: other }) })
 }
 
 /** The other descriptors that are read from a device: USB 2.0 tables 9-8 and 9-10 (an interface follows, table 9-12, or an association of several, from memory), HID 1.11 section 6.2.1. */
-function otherDescriptor(bytes: Uint8Array): string | null {
+function otherDescriptor(bytes: Uint8Array): 'device' | 'configuration' | 'hid' | null {
   const starts = (at: number, ...values: readonly number[]) =>
     values.every((byte, k) => bytes[at + k] === byte)
   if (bytes.length === 18 && starts(0, 18, 1)) return 'device'
   if (starts(0, 9, 2) && (starts(9, 9, 4) || starts(9, 8, 11))) return 'configuration'
-  if (bytes.length === 9 && starts(0, 9, 0x21)) return 'HID'
+  if (bytes.length === 9 && starts(0, 9, 0x21)) return 'hid'
   return null
 }
 
@@ -81,7 +78,7 @@ function readHex(text: string): Result<Uint8Array, DocumentError> {
     const digits = byte[1] ?? byte[0]
     for (let k = 0; k < digits.length; k += 2) bytes.push(parseInt(digits.slice(k, k + 2), 16))
   }
-  if (bytes.length === 0) return err({ place: '', message: 'there is no byte in this text' })
+  if (bytes.length === 0) return err({ place: '', message: fileTexts.noByte })
   return ok(Uint8Array.from(bytes))
 }
 
@@ -93,13 +90,12 @@ function inBraces(code: string): readonly [number, number] {
 
 function placeOf(code: string, at: number): string {
   const lines = code.slice(0, at).split('\n')
-  return `line ${lines.length}, column ${(lines.at(-1) ?? '').length + 1}`
+  return documentTexts.atLineAndColumn({ line: lines.length, column: (lines.at(-1) ?? '').length + 1 })
 }
 
 function complaint(code: string, at: number): string {
   const word = [...(/^[^\s,;]+/.exec(code.slice(at, at + 200))?.[0] ?? '')].slice(0, 24).join('')
-  if (/^[\da-fA-F]+$/.test(word)) return `${word} has an odd number of digits; a byte has two`
-  if (/^(?:0x|\\x)[\da-f]{3,}/i.test(word))
-    return `${word} is more than one byte; write each byte by itself, such as 0x05`
-  return `"${word}" is no byte in hexadecimal, such as 05 or 0x05`
+  if (/^[\da-fA-F]+$/.test(word)) return fileTexts.oddDigits({ word })
+  if (/^(?:0x|\\x)[\da-f]{3,}/i.test(word)) return fileTexts.manyBytes({ word })
+  return fileTexts.noHex({ word })
 }

@@ -1,6 +1,7 @@
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import type { Field } from '../layout/schema.ts'
+import { oddTexts, t } from './descriptor-texts.ts'
 import { REPORT_KINDS, usageAt, usageCount } from './shape.ts'
 import type { FieldTraits, ReportItem, ReportKind, ReportShape, Usage, UsageRange } from './shape.ts'
 
@@ -48,18 +49,21 @@ export class Reports {
     const length = size * count
     if (grown.bits + length > MOST_REPORT_BYTES * 8) {
       return err(
-        `${count} fields of ${size} bits make a report of ${Math.ceil((grown.bits + length) / 8)} bytes; ${MOST_REPORT_BYTES} at most can be sent. The descriptor is damaged`,
+        t.reportTooLong({
+          count,
+          size,
+          bytes: Math.ceil((grown.bits + length) / 8),
+          most: MOST_REPORT_BYTES,
+        }),
       )
     }
     this.#reports.set(key, grown)
-    if (length === 0) return ok([`${count} fields of ${size} bits are no field`])
+    if (length === 0) return ok([oddTexts.noFields({ count, size })])
     const bit = grown.bits
     grown.bits += length
     if (main.constant && main.usages.length === 0) return ok([])
     if (size > MOST_FIELD_BITS) {
-      return ok([
-        `a field of ${size} bits is left out; ${MOST_FIELD_BITS} at most are allowed (HID 1.11, 8.4)`,
-      ])
+      return ok([oddTexts.tooWide({ size, most: MOST_FIELD_BITS })])
     }
     const odd = rangeOddities(main)
     const add = (at: number, run: number, usages: readonly UsageRange[]): void => {
@@ -74,9 +78,7 @@ export class Reports {
     const own = Math.min(count, Math.max(1, usageCount(main.usages)))
     this.#fields += own
     if (this.#fields > MOST_FIELDS) {
-      return err(
-        `more than ${MOST_FIELDS} fields with a usage of their own; the descriptor is damaged, or of no pad`,
-      )
+      return err(t.tooManyFields({ most: MOST_FIELDS }))
     }
     for (let k = 0; k < own; k++) {
       const usage = usageAt(main.usages, k)
@@ -124,5 +126,5 @@ export const fieldRange = ({ bits, signed }: Pick<Field, 'bits' | 'signed'>): re
 function rangeOddities({ size, logicalMin, logicalMax, constant }: MainItem): string[] {
   const [least, most] = fieldRange({ bits: size, signed: logicalMin < 0 })
   if (constant || (least <= logicalMin && logicalMax <= most)) return []
-  return [`values from ${logicalMin} to ${logicalMax} do not fit into ${size} bits`]
+  return [oddTexts.doNotFit({ from: logicalMin, to: logicalMax, size })]
 }

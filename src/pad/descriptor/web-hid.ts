@@ -1,5 +1,6 @@
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
+import { t } from './descriptor-texts.ts'
 import { rangeFrom } from './numbers.ts'
 import { Reports } from './reports.ts'
 import type { MainItem } from './reports.ts'
@@ -84,7 +85,7 @@ export function descriptorFromWebHid(
         if (reportId !== 0) numbered = true
         for (const item of items) {
           const { main, odd } = mainItem(item, kind, reportId, application)
-          if (odd !== null && !main.constant) remark(`logical range: ${odd}`)
+          if (odd !== null && !main.constant) remark(odd)
           const added = reports.add(main)
           if (!added.ok) return err({ byte: 0, message: added.error })
           added.value.forEach(remark)
@@ -96,7 +97,7 @@ export function descriptorFromWebHid(
   if (shapes.length === 0) {
     return err({
       byte: 0,
-      message: 'the browser shows no report of this device; paste its report descriptor instead',
+      message: t.hiddenByBrowser,
     })
   }
   return ok({ numbered, reports: shapes, collections: collections.map((each) => closed(each, 1)), remarks })

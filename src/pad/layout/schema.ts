@@ -3,6 +3,7 @@ import type { DocumentKind } from '../../document/document.ts'
 import { nameUpToBytes, notesUpToBytes, whole } from '../../document/fields.ts'
 import type { Frozen } from '../../document/frozen.ts'
 import { CONTROLS } from '../controls.ts'
+import { t } from './layout-file-texts.ts'
 
 /**
  * A pad's layout: where in its reports each control stands. It belongs to the pad and not to a title, so it is a file of its own,
@@ -26,7 +27,7 @@ export const LAYOUT_LIMITS = {
 } as const
 
 const INT32 = { min: -0x8000_0000, max: 0x7fff_ffff } as const
-const value = whole(INT32.min, INT32.max, 'a whole number of 32 bits')
+const value = whole(INT32.min, INT32.max, () => t.whole32)
 
 /** Bits of a report, the least significant first, without the byte that carries the report's number (HID 1.11 section 8.4). */
 const FieldSchema = v.pipe(
@@ -39,10 +40,13 @@ const FieldSchema = v.pipe(
     /** Two's complement. Without it 31 bits at most. */
     signed: v.boolean(),
   }),
-  v.check(({ bits, signed }) => signed || bits <= 31, 'a field without sign has 31 bits at most'),
+  v.check(
+    ({ bits, signed }) => signed || bits <= 31,
+    () => t.unsigned31,
+  ),
   v.check(
     ({ bit, bits }) => bit + bits <= LAYOUT_LIMITS.reportBytes * 8,
-    `a field ends within the first ${LAYOUT_LIMITS.reportBytes} bytes of a report`,
+    () => t.fieldEnds({ bytes: LAYOUT_LIMITS.reportBytes }),
   ),
 )
 
@@ -74,7 +78,7 @@ const ArraySchema = v.pipe(
   }),
   v.check(
     ({ field, count }) => field.bit + field.bits * count <= LAYOUT_LIMITS.reportBytes * 8,
-    `an array ends within the first ${LAYOUT_LIMITS.reportBytes} bytes of a report`,
+    () => t.arrayEnds({ bytes: LAYOUT_LIMITS.reportBytes }),
   ),
 )
 
@@ -103,7 +107,7 @@ const AxisSchema = v.pipe(
   }),
   v.check(
     ({ low, centre, high }) => (low < centre && centre < high) || (high < centre && centre < low),
-    'the centre of an axis lies between its two ends',
+    () => t.axisCentre,
   ),
 )
 
@@ -131,18 +135,20 @@ export const LayoutSchema = v.pipe(
     }),
     extractors: v.pipe(
       v.array(ExtractorSchema),
-      v.minLength(1, 'one control at the least has to be found'),
-      v.maxLength(
-        LAYOUT_LIMITS.extractors,
-        ({ input }) => `${LAYOUT_LIMITS.extractors} places at most; these are ${input.length}`,
+      v.minLength(1, () => t.oneControl),
+      v.maxLength(LAYOUT_LIMITS.extractors, ({ input }) =>
+        t.mostPlaces({ most: LAYOUT_LIMITS.extractors, n: input.length }),
       ),
-      v.check((all) => {
-        const axes = all.flatMap((one) => (one.kind === 'axis' ? [slotOf(one)] : []))
-        return new Set(axes).size === axes.length
-      }, 'an axis of a stick is found in one place only'),
+      v.check(
+        (all) => {
+          const axes = all.flatMap((one) => (one.kind === 'axis' ? [slotOf(one)] : []))
+          return new Set(axes).size === axes.length
+        },
+        () => t.axisOnce,
+      ),
       v.check(
         (all) => all.every(({ field }) => field.report === 0) || all.every(({ field }) => field.report > 0),
-        'either all reports of a pad have numbers or none has',
+        () => t.numbered,
       ),
     ),
   }),
@@ -156,7 +162,7 @@ export type PadIdentity = Layout['pad']
 
 export const LAYOUT_KIND: DocumentKind<typeof LayoutSchema> = {
   format: LAYOUT_FORMAT,
-  noun: 'pad layout',
+  noun: () => t.noun,
   version: LAYOUT_VERSION,
   migrations: {},
   maxBytes: LAYOUT_LIMITS.fileBytes,

@@ -1,6 +1,7 @@
 import * as v from 'valibot'
 import { whole } from '../../document/fields.ts'
 import type { Frozen } from '../../document/frozen.ts'
+import { t } from './stick-file-texts.ts'
 
 /** How a stick becomes eight directions. IMAGE.md ("Sticks") says what the numbers mean, to the last unit. */
 
@@ -31,7 +32,7 @@ export const StickSchema = v.pipe(
   }),
   v.check(
     ({ innerPercent, hysteresisPercent }) => hysteresisPercent < innerPercent,
-    'the hysteresis must be below the press threshold, or the stick would never release',
+    () => t.neverReleases,
   ),
 )
 

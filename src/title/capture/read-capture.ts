@@ -1,3 +1,4 @@
+import { t as documentTexts } from '../../document/document-texts.ts'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import { foreign } from '../../words/foreign.ts'
@@ -6,11 +7,13 @@ import type { Listed } from '../infer/choose.ts'
 import type { CaptureFinding } from '../infer/findings.ts'
 import { inferFromLine } from '../infer/infer.ts'
 import { LineCleaner } from '../infer/line.ts'
+import { t as inferTexts } from '../infer/infer-texts.ts'
 import type { LineSpan } from '../infer/line.ts'
 import { faultSentence } from '../infer/finding-words.ts'
 import type { Title } from '../schema.ts'
 import { MAX_SESSION_BYTES, Session } from '../session/read.ts'
 import type { SessionFault } from '../session/read.ts'
+import { t } from '../session/session-texts.ts'
 import { looksLikeZip } from '../session/zip.ts'
 import type { ChangeSink, VcdFault } from '../vcd/capture.ts'
 import { WireLister } from '../vcd/list.ts'
@@ -112,7 +115,10 @@ export async function* readCapture(
     yield { kind: 'looking' }
     const select = cleaner.finish(read.value)
     const { label } = read.value
-    const inferred = inferFromLine(select, { name: fileTitle(name), source: `${label} in ${foreign(name)}` })
+    const inferred = inferFromLine(select, {
+      name: fileTitle(name),
+      source: inferTexts.lineOfFile({ line: label, file: foreign(name) }),
+    })
     const told = inferred.ok
       ? { title: inferred.value.title, fault: '', findings: inferred.value.findings }
       : { title: null, fault: faultSentence(inferred.error), findings: inferred.error.findings }
@@ -161,10 +167,10 @@ async function openSession(
   chunks: HeadedChunks,
   bytes: number | null,
 ): Promise<Result<Opened, CaptureFault>> {
-  if ((bytes ?? 0) > MAX_SESSION_BYTES) return err(TOO_LARGE)
+  if ((bytes ?? 0) > MAX_SESSION_BYTES) return err(tooLarge())
   const packed: Uint8Array[] = []
   for await (const chunk of chunks.all()) {
-    if (chunks.bytesRead > MAX_SESSION_BYTES) return err(TOO_LARGE)
+    if (chunks.bytesRead > MAX_SESSION_BYTES) return err(tooLarge())
     packed.push(chunk.slice())
   }
   const session = Session.open(joined(packed))
@@ -173,7 +179,7 @@ async function openSession(
   const channelOf = new Map(channels.map((channel) => [String(channel.bit), channel]))
   const lines = channels.map(({ name, bit }): Line => {
     const isOne = channels.filter((other) => other.name === name).length === 1
-    const label = isOne ? name : `${name} (channel ${bit + 1})`
+    const label = isOne ? name : t.channel({ name, number: bit + 1 })
     return { id: String(bit), label, name, path: label }
   })
   return ok({
@@ -181,7 +187,7 @@ async function openSession(
     find: (name) => findLine(lines, name),
     async *read({ id, label }, sink) {
       const channel = channelOf.get(id)
-      if (channel === undefined) return err({ place: '', message: 'the channel is missing. Choose another.' })
+      if (channel === undefined) return err({ place: '', message: t.channelMissing })
       yield { kind: 'reading', bytesRead: chunks.bytesRead }
       const span = session.value.read(channel, sink)
       return span.ok ? ok({ ...span.value, label }) : err(inSession(span.error))
@@ -189,10 +195,13 @@ async function openSession(
   })
 }
 
-const TOO_LARGE: CaptureFault = {
+const tooLarge = (): CaptureFault => ({
   place: '',
-  message: `a session may have ${MAX_SESSION_BYTES / 1024 / 1024} MiB. Save a shorter capture, or a VCD.`,
-}
+  message: t.mostMib({ mib: MAX_SESSION_BYTES / 1024 / 1024 }),
+})
 
-const inDump = ({ line, message }: VcdFault): CaptureFault => ({ place: `line ${line}`, message })
+const inDump = ({ line, message }: VcdFault): CaptureFault => ({
+  place: documentTexts.atLine({ line }),
+  message,
+})
 const inSession = ({ entry, message }: SessionFault): CaptureFault => ({ place: entry, message })

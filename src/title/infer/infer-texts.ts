@@ -140,6 +140,7 @@ export const t = texts('infer', {
   },
   line: '{label}: {words} ({grounds})',
   noName: 'Inferred title',
+  lineOfFile: '{line} in {file}',
   inferredFrom: 'Inferred from the edges of {source}.',
 })
 

@@ -1,6 +1,7 @@
 import { foreign } from '../../words/foreign.ts'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
+import { t } from './session-texts.ts'
 
 /** What a session file says of its logic samples. */
 export interface SessionMetadata {
@@ -41,35 +42,26 @@ export function parseMetadata(text: string): Result<SessionMetadata, string> {
   const device = devices.find(({ keys }) => keys.has('capturefile'))
   if (device === undefined) {
     const analog = devices.some(({ keys }) => Number(keys.get('total analog') ?? 0) > 0)
-    return err(
-      analog
-        ? 'The session has analog channels only. Capture the select line on a logic channel.'
-        : 'The metadata of the session names no logic samples. Save the capture again.',
-    )
+    return err(analog ? t.analogOnly : t.noSamples)
   }
   const { keys } = device
   const samplerateHz = parseSamplerate(keys.get('samplerate') ?? '')
   if (samplerateHz === undefined) {
-    return err(
-      'The metadata of the session gives no samplerate, so its times mean nothing. Save the capture again.',
-    )
+    return err(t.noSamplerate)
   }
   const unitBytes = Number(keys.get('unitsize'))
   if (!Number.isInteger(unitBytes) || unitBytes < 1 || unitBytes > MAX_UNIT_BYTES) {
-    return err(
-      `The unitsize in the metadata of the session is a number of bytes from 1 to ${MAX_UNIT_BYTES}.`,
-    )
+    return err(t.unitsize({ most: MAX_UNIT_BYTES }))
   }
   const channels: SessionChannel[] = []
   for (const [key, name] of keys) {
     const number = /^probe(\d{1,4})$/.exec(key)?.[1]
     if (number === undefined) continue
     const bit = Number(number) - 1
-    if (bit < 0 || bit >= 8 * unitBytes)
-      return err(`A sample of the session has no bit for its channel ${number}.`)
+    if (bit < 0 || bit >= 8 * unitBytes) return err(t.noBit({ number }))
     channels.push({ name, bit })
   }
-  if (channels.length === 0) return err('The session has no logic channel. Capture the select line on one.')
+  if (channels.length === 0) return err(t.noChannel)
   return ok({ samplerateHz, unitBytes, captureFile: keys.get('capturefile') ?? '', channels })
 }
 

@@ -4,6 +4,7 @@ import type { CaptureSpan, ChangeSink } from '../vcd/capture.ts'
 import type { SessionChannel, SessionMetadata } from './metadata.ts'
 import { parseMetadata } from './metadata.ts'
 import { SampleReader } from './samples.ts'
+import { t } from './session-texts.ts'
 import { unpack, zipEntries } from './zip.ts'
 import type { ZipEntry } from './zip.ts'
 import { listWords } from '../../words/lists.ts'
@@ -50,17 +51,14 @@ export class Session {
   /** Reads all but the samples. */
   static open(zip: Uint8Array): Result<Session, SessionFault> {
     if (zip.length > MAX_SESSION_BYTES) {
-      return refuse('', `The file is too large: a session may have ${MAX_SESSION_BYTES / 1024 / 1024} MiB.`)
+      return refuse('', t.tooLarge({ mib: MAX_SESSION_BYTES / 1024 / 1024 }))
     }
     const entries = zipEntries(zip)
     if (!entries.ok) return refuse('', entries.error)
     const version = textIn(zip, entries.value, 'version')
     if (!version.ok) return version
     if (!VERSIONS.includes(version.value.trim())) {
-      return refuse(
-        'version',
-        `Sessions of version ${listWords(VERSIONS)} are read, and this is another. Save the capture as VCD.`,
-      )
+      return refuse('version', t.otherVersion({ versions: listWords(VERSIONS) }))
     }
     const text = textIn(zip, entries.value, 'metadata')
     if (!text.ok) return text
@@ -83,10 +81,7 @@ export class Session {
       if (!unpacked.ok) return refuse(piece.name, unpacked.error)
     }
     if (samples.bytes % unitBytes !== 0) {
-      return refuse(
-        this.#pieces.at(-1)?.name ?? '',
-        `The last sample is cut off: it has no ${unitBytes} bytes. Copy the file again.`,
-      )
+      return refuse(this.#pieces.at(-1)?.name ?? '', t.lastSample({ bytes: unitBytes }))
     }
     return ok({ signalPath: channel.name, startNs: 0, endNs: samples.finish(), samplerateHz })
   }
@@ -101,10 +96,9 @@ function textIn(
   name: string,
 ): Result<string, SessionFault> {
   const entry = entries.get(name)
-  if (entry === undefined)
-    return refuse('', `The zip has no "${name}": it is no session file. Give a VCD or a session.`)
+  if (entry === undefined) return refuse('', t.noEntry({ name }))
   if (entry.bytes > MAX_TEXT_BYTES)
-    return refuse(name, `This has ${entry.bytes} bytes; ${MAX_TEXT_BYTES} at most are read.`)
+    return refuse(name, t.entryTooLarge({ bytes: entry.bytes, most: MAX_TEXT_BYTES }))
   const decoder = new TextDecoder()
   let text = ''
   const unpacked = unpack(zip, entry, (piece) => (text += decoder.decode(piece, { stream: true })))
@@ -126,20 +120,13 @@ function piecesOf(
     }
     const listed = [...entries.keys()].filter((name) => isPiece(name, captureFile)).length
     if (listed > pieces.length) {
-      return refuse(
-        '',
-        `The piece "${captureFile}-${pieces.length + 1}" of the samples is missing. Copy the file again.`,
-      )
+      return refuse('', t.pieceMissing({ name: `${captureFile}-${pieces.length + 1}` }))
     }
   }
-  if (pieces.length === 0)
-    return refuse('', `The samples "${captureFile}" are missing from the zip. Save the capture again.`)
+  if (pieces.length === 0) return refuse('', t.samplesMissing({ name: captureFile }))
   const bytes = pieces.reduce((sum, piece) => sum + piece.bytes, 0)
   if (bytes > MAX_SAMPLE_BYTES) {
-    return refuse(
-      '',
-      `The samples unpack to ${bytes} bytes; ${MAX_SAMPLE_BYTES} at most are read. Save a shorter capture.`,
-    )
+    return refuse('', t.tooManySamples({ bytes, most: MAX_SAMPLE_BYTES }))
   }
   return ok(pieces)
 }

@@ -3,6 +3,7 @@ import { Inflate } from 'fflate'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import { Crc32 } from '../../document/crc32.ts'
+import { t } from './session-texts.ts'
 
 /**
  * Reads a zip file entry by entry, as its directory lists them (source: PKWARE APPNOTE.TXT 6.3). Only what session files need:
@@ -31,12 +32,6 @@ const ENCRYPTED = 1
 const ZIP64 = 0xffffffff
 const MAX_COMMENT = 0xffff
 
-const CUT = 'The file is cut off, or is no zip: its directory is missing. Copy it again.'
-const DAMAGED = 'The directory of the zip is damaged. Copy the file again.'
-
-const OVERLAPS =
-  'Entries of the zip overlap, so it was made to mislead or is damaged. Nothing of it was read. Copy the file again.'
-
 /** Whether a file begins as a zip does. */
 export const looksLikeZip = (bytes: Uint8Array): boolean =>
   [0x50, 0x4b, 0x03, 0x04].every((byte, k) => bytes[k] === byte)
@@ -47,14 +42,14 @@ const viewOf = (bytes: Uint8Array): DataView => new DataView(bytes.buffer, bytes
 export function zipEntries(zip: Uint8Array): Result<ReadonlyMap<string, ZipEntry>, ZipFault> {
   const view = viewOf(zip)
   const end = findEnd(view)
-  if (end === null) return err(CUT)
+  if (end === null) return err(t.zipCutOff)
   const count = view.getUint16(end + 10, true)
   const directory = view.getUint32(end + 16, true)
   let at = directory
-  if (at === ZIP64) return err('The zip is of the 64-bit kind, which is not read. Save a shorter capture.')
+  if (at === ZIP64) return err(t.zip64)
   const entries = new Map<string, ZipEntry>()
   for (let k = 0; k < count; k++) {
-    if (at + SIZE.central > end || view.getUint32(at, true) !== SIGNATURE.central) return err(DAMAGED)
+    if (at + SIZE.central > end || view.getUint32(at, true) !== SIGNATURE.central) return err(t.zipDamaged)
     const nameBytes = view.getUint16(at + 28, true)
     const name = foreign(
       new TextDecoder().decode(zip.subarray(at + SIZE.central, at + SIZE.central + nameBytes)),
@@ -67,16 +62,15 @@ export function zipEntries(zip: Uint8Array): Result<ReadonlyMap<string, ZipEntry
       bytes: view.getUint32(at + 24, true),
       at: view.getUint32(at + 42, true),
     }
-    if (view.getUint16(at + 8, true) & ENCRYPTED)
-      return err('The zip is encrypted. Save the capture without a password.')
+    if (view.getUint16(at + 8, true) & ENCRYPTED) return err(t.zipEncrypted)
     if ([entry.packedBytes, entry.bytes, entry.at].includes(ZIP64)) {
-      return err('The zip is of the 64-bit kind, which is not read. Save a shorter capture.')
+      return err(t.zip64)
     }
-    if (entries.has(name)) return err(DAMAGED)
+    if (entries.has(name)) return err(t.zipDamaged)
     entries.set(name, entry)
     at += SIZE.central + nameBytes + view.getUint16(at + 30, true) + view.getUint16(at + 32, true)
   }
-  return overlap(zip, [...entries.values()], directory) ? err(OVERLAPS) : ok(entries)
+  return overlap(zip, [...entries.values()], directory) ? err(t.zipOverlaps) : ok(entries)
 }
 
 /**
@@ -121,7 +115,7 @@ export function unpack(
   onPiece: (piece: Uint8Array) => void,
 ): Result<null, ZipFault> {
   const { method, packedBytes, name } = entry
-  const damaged = err(`"${name}" in the zip is damaged or cut off. Copy the file again.`)
+  const damaged = err(t.entryDamaged({ name }))
   const from = contentOf(zip, entry)
   if (from === null) return damaged
 
@@ -136,8 +130,7 @@ export function unpack(
   }
   const packed = zip.subarray(from, from + packedBytes)
   if (method === METHOD.stored) take(packed)
-  else if (method !== METHOD.deflated)
-    return err(`"${name}" in the zip is packed in a way (${method}) that is not read.`)
+  else if (method !== METHOD.deflated) return err(t.entryMethod({ name, method }))
   else if (!inflate(packed, take, () => bytes > entry.bytes)) return damaged
   return bytes === entry.bytes && crc.value === entry.crc ? ok(null) : damaged
 }

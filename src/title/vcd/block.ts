@@ -1,4 +1,5 @@
 import type { ChangeSink, Complaint } from './capture.ts'
+import { t } from './vcd-texts.ts'
 
 /** Changes in a full block: large enough that a call is nothing beside it, small enough for a processor's cache. */
 export const BLOCK_CHANGES = 4096
@@ -25,8 +26,7 @@ export class ChangeBlock {
 
   add(atNs: number, value: number): Complaint {
     if (this.count === BLOCK_CHANGES) this.hand()
-    if (this.count === this.room)
-      return `The wire changes more than ${this.#maxChanges} times; cut the file into shorter ones.`
+    if (this.count === this.room) return t.tooManyChanges({ most: this.#maxChanges })
     this.timesNs[this.count] = atNs
     this.values[this.count] = value
     this.count++

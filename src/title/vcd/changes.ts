@@ -9,6 +9,7 @@ import { isEnd, quote, quoteBytes, textOf } from './text.ts'
 import type { Ticks } from './timescale.ts'
 import { latestTicks, parseTicks, ticksToNs } from './timescale.ts'
 import { GOES_ON, IS_WIRE, usualCodes } from './usual.ts'
+import { t } from './vcd-texts.ts'
 
 const byteOf = (character: string): number => character.charCodeAt(0)
 
@@ -180,8 +181,8 @@ export class ChangeReader {
 
   /** What the end of the file leaves half said. An open `$dumpvars` is no loss: all its values have come. */
   finish(): Complaint {
-    if (this.#passing !== undefined) return `The file is cut off inside ${quote(this.#passing)}.`
-    if (this.#apart !== undefined) return 'The file is cut off between a value and its identifier code.'
+    if (this.#passing !== undefined) return t.cutOffInside({ section: quote(this.#passing) })
+    if (this.#apart !== undefined) return t.cutOffInValue
     return undefined
   }
 
@@ -193,10 +194,10 @@ export class ChangeReader {
 
   #stamp(bytes: Uint8Array, from: number, to: number): Complaint {
     const ticks = parseTicks(bytes, from + 1, to)
-    if (ticks === undefined) return `A time is a # and a whole number, not ${quoteBytes(bytes, from, to)}.`
+    if (ticks === undefined) return t.time({ found: quoteBytes(bytes, from, to) })
     const ns = ticksToNs(this.#header.timescale, ticks)
-    if (ns === undefined) return `The time ${quoteBytes(bytes, from, to)} is past 2^53 ns, about 104 days.`
-    if (ticks < this.#ticks) return `The time goes back from #${this.#ticks} to #${ticks}.`
+    if (ns === undefined) return t.timeTooLate({ found: quoteBytes(bytes, from, to) })
+    if (ticks < this.#ticks) return t.timeGoesBack({ from: String(this.#ticks), to: String(ticks) })
     this.#ticks = ticks
     this.#nowNs = ns
     this.#firstNs ??= ns
@@ -205,15 +206,15 @@ export class ChangeReader {
 
   #section(keyword: string): Complaint {
     if (keyword.startsWith('$dumpports')) {
-      return 'The file is an extended VCD, with strengths of ports; only the four-state format is read.'
+      return t.extended
     }
     if (isDump(keyword)) {
       this.#dumping = true
     } else if (keyword === '$end') {
-      if (!this.#dumping) return 'This $end closes nothing.'
+      if (!this.#dumping) return t.endClosesNothing
       this.#dumping = false
     } else if (DECLARATIONS.has(keyword)) {
-      return `${quote(keyword)} comes after the header has ended.`
+      return t.afterHeader({ section: quote(keyword) })
     } else {
       this.#passing = keyword
     }
@@ -221,8 +222,7 @@ export class ChangeReader {
   }
 
   #scalar(level: number, bytes: Uint8Array, from: number, to: number): Complaint {
-    if (to - from === 1)
-      return `The value ${quoteBytes(bytes, from, to)} has no identifier code right after it.`
+    if (to - from === 1) return t.noCode({ found: quoteBytes(bytes, from, to) })
     const key = codeKey(bytes, from + 1, to)
     if (key === this.#wire) return this.#set(level)
     return this.#header.codes.has(key) ? undefined : undeclared(bytes, from + 1, to)
@@ -230,9 +230,8 @@ export class ChangeReader {
 
   #startApart(bytes: Uint8Array, from: number, to: number): Complaint {
     const kind = APART[bytes[from] as number]
-    if (kind === undefined) return `${quoteBytes(bytes, from, to)} is neither a time nor a value change.`
-    if (kind !== 'string' && to - from === 1)
-      return `The ${kind} ${quoteBytes(bytes, from, to)} has no value.`
+    if (kind === undefined) return t.neither({ found: quoteBytes(bytes, from, to) })
+    if (kind !== 'string' && to - from === 1) return t.noValue({ kind, found: quoteBytes(bytes, from, to) })
     if (kind === 'vector') {
       const level = lowestBit(bytes, from + 1, to)
       this.#apart = FITTING[level] ?? TOO_WIDE
@@ -246,7 +245,7 @@ export class ChangeReader {
     const key = codeKey(bytes, from, to)
     if (key !== this.#wire) return this.#header.codes.has(key) ? undefined : undeclared(bytes, from, to)
     if (level !== NO_LEVEL) return this.#set(level)
-    return `The ${kind} given to ${quoteBytes(bytes, from, to)} does not fit a wire of one bit.`
+    return t.doesNotFit({ kind, code: quoteBytes(bytes, from, to) })
   }
 
   #set(level: number): Complaint {
@@ -258,7 +257,7 @@ export class ChangeReader {
 }
 
 const undeclared = (bytes: Uint8Array, from: number, to: number): string =>
-  `The header declares no wire with the identifier code ${quoteBytes(bytes, from, to)}.`
+  t.undeclared({ code: quoteBytes(bytes, from, to) })
 
 /**
  * The level that the bits in `bytes[from..to)` give a one-bit wire: their last, if the others are only its left

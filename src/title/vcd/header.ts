@@ -5,6 +5,7 @@ import { codeKey } from './code.ts'
 import { isEnd, quote, textOf } from './text.ts'
 import type { Timescale } from './timescale.ts'
 import { parseTimescale } from './timescale.ts'
+import { t } from './vcd-texts.ts'
 import type { Wire } from './wires.ts'
 
 /** What the value changes need to know. */
@@ -56,23 +57,23 @@ export class HeaderReader {
     if (isEnd(bytes, from, to)) return this.#close(this.#keyword)
     if (!READ.has(this.#keyword)) return undefined
     if (this.#words.push(textOf(bytes, from, to)) > MAX_WORDS)
-      return `The ${this.#keyword} of line ${this.#line} has no $end.`
+      return t.noEnd({ section: this.#keyword, line: this.#line })
     return undefined
   }
 
   /** What is wrong with a file that ends before its header does. */
   finish(): string {
-    if (this.#empty) return 'The file is empty.'
+    if (this.#empty) return t.empty
     return this.#keyword === undefined
-      ? 'The file is cut off: its header has no $enddefinitions.'
-      : `The file is cut off inside ${quote(this.#keyword)}, before its header ended.`
+      ? t.headerCutOff
+      : t.headerCutOffInside({ section: quote(this.#keyword) })
   }
 
   #open(word: string, line: number): Complaint {
-    if (word === '$end') return 'This $end closes nothing.'
-    if (isDump(word)) return `${quote(word)} comes before $enddefinitions.`
+    if (word === '$end') return t.endClosesNothing
+    if (isDump(word)) return t.beforeDefinitionsEnd({ section: quote(word) })
     if (!word.startsWith('$')) {
-      return `The header of a VCD is made of sections such as $timescale and $var; ${quote(word)} opens none.`
+      return t.noSection({ word: quote(word) })
     }
     this.#keyword = word
     this.#line = line
@@ -101,50 +102,45 @@ export class HeaderReader {
 
   #setTimescale(text: string): Complaint {
     const timescale = parseTimescale(text)
-    if (!timescale) return `The $timescale is 1, 10 or 100 of s, ms, us, ns, ps or fs, not ${quote(text)}.`
+    if (!timescale) return t.timescale({ found: quote(text) })
     const first = this.#timescale
     if (first && (first.nsPerTick !== timescale.nsPerTick || first.ticksPerNs !== timescale.ticksPerNs)) {
-      return `The $timescale ${quote(text)} contradicts the one before it.`
+      return t.otherTimescale({ found: quote(text) })
     }
     this.#timescale = timescale
     return undefined
   }
 
   #enter([kind, name, ...rest]: string[]): Complaint {
-    if (kind === undefined || name === undefined || rest.length > 0)
-      return 'A $scope takes a type and a name.'
-    if (this.#scopes.length === MAX_SCOPE_DEPTH)
-      return `The scopes are nested more than ${MAX_SCOPE_DEPTH} deep.`
+    if (kind === undefined || name === undefined || rest.length > 0) return t.scope
+    if (this.#scopes.length === MAX_SCOPE_DEPTH) return t.scopesTooDeep({ most: MAX_SCOPE_DEPTH })
     this.#scopes.push(`${this.#scopes.at(-1) ?? ''}${foreign(name)}.`)
     return undefined
   }
 
   #leave(words: string[]): Complaint {
-    if (words.length > 0) return 'An $upscope takes no words.'
-    return this.#scopes.pop() === undefined ? 'This $upscope leaves no scope.' : undefined
+    if (words.length > 0) return t.upscope
+    return this.#scopes.pop() === undefined ? t.upscopeLeavesNone : undefined
   }
 
   #declare([kind, size, code, reference, ...rest]: string[]): Complaint {
     if (kind === undefined || size === undefined || code === undefined || reference === undefined) {
-      return 'A $var takes a type, a size, an identifier code and a name.'
+      return t.variable
     }
-    if (!/^\d{1,9}$/.test(size)) return `The size in a $var is a number of bits, not ${quote(size)}.`
+    if (!/^\d{1,9}$/.test(size)) return t.variableSize({ found: quote(size) })
     const named = nameAndRange(foreign(reference), foreign(rest.join('')))
-    if (!named)
-      return `A $var ends with a name and perhaps a range such as [7:0], not ${quote(rest.join(' '))}.`
+    if (!named) return t.variableName({ found: quote(rest.join(' ')) })
     const codeBytes = encoder.encode(code)
     const key = codeKey(codeBytes, 0, codeBytes.length)
-    if (this.#codes.add(key).size > MAX_WIRES) return `The header declares more than ${MAX_WIRES} wires.`
+    if (this.#codes.add(key).size > MAX_WIRES) return t.tooManyWires({ most: MAX_WIRES })
     const path = `${this.#scopes.at(-1) ?? ''}${named.name}`
     this.#onWire({ kind, bits: Number(size), code: key, ...named, path, line: this.#line })
     return undefined
   }
 
   #end(words: string[]): Complaint {
-    if (words.length > 0)
-      return `$enddefinitions is closed by $end at once, not by ${quote(words.join(' '))}.`
-    if (!this.#timescale)
-      return 'The header ends without a $timescale, so the times in the file mean nothing.'
+    if (words.length > 0) return t.definitionsEnd({ found: quote(words.join(' ')) })
+    if (!this.#timescale) return t.noTimescale
     this.#header = { timescale: this.#timescale, codes: this.#codes }
     return undefined
   }

@@ -1,9 +1,11 @@
 import { foreign } from '../../words/foreign.ts'
+import { rowWords } from '../../words/lists.ts'
 import type { Result } from '../../port/result.ts'
 import { err, ok } from '../../port/result.ts'
 import type { VcdFault } from './capture.ts'
 import type { CodeKey } from './code.ts'
 import { clip, quote } from './text.ts'
+import { t } from './vcd-texts.ts'
 
 /** What one `$var` says. */
 export interface Wire {
@@ -51,27 +53,25 @@ export class WireFinder {
 
   /** @param line where the header ends */
   found(line: number): Result<Wire, VcdFault> {
-    const asked = quote(this.#asked)
+    const name = quote(this.#asked)
     // A full path comes first, or nothing could tell a wire outside all scopes from its namesakes.
     const wires = [...(this.#byPath.size > 0 ? this.#byPath : this.#byName).values()]
     const [wire] = wires
     if (!wire) {
-      const others = list([...this.#oneBit])
-      const hint = others ? `one-bit wires here: ${others}` : 'the file declares no one-bit wire'
-      return err({ line, message: `No wire is called ${asked}; ${hint}.` })
-    }
-    if (wires.length > 1) {
-      const message = `${asked} names different wires: ${list(wires.map(wirePath))}; give the full path of one.`
+      const message =
+        this.#oneBit.size > 0 ? t.noWire({ name, wires: list([...this.#oneBit]) }) : t.noWireAtAll({ name })
       return err({ line, message })
     }
+    if (wires.length > 1) {
+      return err({ line, message: t.severalWires({ name, wires: list(wires.map(wirePath)) }) })
+    }
     if (!hasLevel(wire)) {
-      return err({
-        line: wire.line,
-        message: `${quote(wirePath(wire))} is of type ${foreign(clip(wire.kind))}, not a wire.`,
-      })
+      const type = foreign(clip(wire.kind))
+      return err({ line: wire.line, message: t.wireType({ name: quote(wirePath(wire)), type }) })
     }
     if (wire.bits !== 1) {
-      return err({ line: wire.line, message: `${quote(wirePath(wire))} is ${wire.bits} bits wide, not one.` })
+      const { bits } = wire
+      return err({ line: wire.line, message: t.wireWidth({ name: quote(wirePath(wire)), bits }) })
     }
     return ok(wire)
   }
@@ -86,5 +86,7 @@ function remember(wires: Map<CodeKey, Wire>, wire: Wire): void {
   if (wires.size <= MAX_LISTED && !wires.has(wire.code)) wires.set(wire.code, wire)
 }
 
-const list = (labels: readonly string[]): string =>
-  labels.slice(0, MAX_LISTED).map(clip).join(', ') + (labels.length > MAX_LISTED ? ' and more' : '')
+function list(labels: readonly string[]): string {
+  const wires = rowWords(labels.slice(0, MAX_LISTED).map(clip))
+  return labels.length > MAX_LISTED ? t.andMore({ wires }) : wires
+}

@@ -1,5 +1,6 @@
 import type { Complaint } from './capture.ts'
 import { isUtf8 } from './text.ts'
+import { t } from './vcd-texts.ts'
 
 const TAB = 0x09
 const LINE_FEED = 0x0a
@@ -9,7 +10,6 @@ const DELETE = 0x7f
 
 /** Longest word that is held, 1 MiB: a bus of a million bits. */
 const MAX_WORD_BYTES = 2 ** 20
-const TOO_LONG = `The file has a word of more than ${MAX_WORD_BYTES} bytes; it is hardly a VCD.`
 
 /** What is done with a word; the bytes belong to the scanner and hold only during the call. */
 export type OnWord = (bytes: Uint8Array, from: number, to: number) => Complaint
@@ -52,7 +52,7 @@ export class WordScanner {
         continue
       }
       if (byte !== SPACE && (byte < TAB || byte > CARRIAGE_RETURN)) {
-        return this.#tooLong(from, at) ?? `The file is not text: it has a byte of value ${byte}.`
+        return this.#tooLong(from, at) ?? t.notText({ byte })
       }
       if (at > from || this.#carried > 0) {
         const complaint = this.#end(chunk, from, at)
@@ -74,7 +74,7 @@ export class WordScanner {
 
   /** Told as soon as it is certain, so that no more of the word is kept. */
   #tooLong(from: number, to: number): Complaint {
-    return this.#carried + to - from > MAX_WORD_BYTES ? TOO_LONG : undefined
+    return this.#carried + to - from > MAX_WORD_BYTES ? t.wordTooLong({ most: MAX_WORD_BYTES }) : undefined
   }
 
   #end(chunk: Uint8Array, from: number, to: number): Complaint {
@@ -91,7 +91,7 @@ export class WordScanner {
     let start = from
     if (this.#beyondAscii) {
       this.#beyondAscii = false
-      if (!isUtf8(bytes, from, to)) return 'The file is not text in UTF-8.'
+      if (!isUtf8(bytes, from, to)) return t.notUtf8
       if (this.#atStart && startsWithByteOrderMark(bytes, from, to)) start += 3
     }
     this.#atStart = false

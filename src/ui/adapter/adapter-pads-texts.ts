@@ -2,7 +2,7 @@ import { texts } from '../../words/texts.ts'
 
 /** Which pads go into the banks of an adapter. */
 export const t = texts('adapter-pads', {
-  leftOut: '{name} {why}.',
+  leftOut: '{why}.',
   shadowed: '{name} is never used: {by} is for the same pad and newer. Leave one of them out.',
   room: '{pads} of {mostPads} pads, {places} of {mostPlaces} places in reports',
   noPad: 'no pad',

@@ -44,7 +44,7 @@ export function padsAtAdapter(kept: readonly LayoutEntry[], chosen: Chosen): rea
       isMeant: isMeant(one),
       isIn: place >= 0,
       remark: refused
-        ? t.leftOut({ name: layout.name, why: refused.why })
+        ? t.leftOut({ why: refused.sentence })
         : first
           ? t.shadowed({ name: layout.name, by: first.name })
           : null,

@@ -67,7 +67,7 @@ describe('a layout file', () => {
   })
 
   it.each([
-    [{ ...STANDARD_LAYOUT, extractors: [] }, 'extractors: one control at the least has to be found'],
+    [{ ...STANDARD_LAYOUT, extractors: [] }, 'extractors: at least one control has to be found'],
     [
       { ...STANDARD_LAYOUT, extractors: Array.from({ length: 41 }, () => STANDARD_LAYOUT.extractors[0]) },
       'extractors: 40 places at most; these are 41',
@@ -82,7 +82,7 @@ describe('a layout file', () => {
     ],
     [
       withExtractor({ press: 2 ** 31 }),
-      'extractors[0].press: a whole number of 32 bits is needed; this is 2147483648',
+      'extractors[0].press: expected a whole number of 32 bits, found 2147483648',
     ],
     [withExtractor({ control: 'nose' }), 'extractors[0].control: '],
     [
