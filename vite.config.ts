@@ -129,7 +129,13 @@ export default defineConfig(({ mode }) => {
             name: 'unit',
             include: ['tests/**/*.test.ts'],
             exclude: ['tests/browser/**', ...PROOFS],
-            testTimeout: 60_000,
+            globalSetup: 'tests/cli/one-folder.ts',
+            // A worker imports a module once for all its files: each file puts back what it changes of anything global. The workers
+            // are processes, since threads would hear each other's broadcast channels.
+            isolate: false,
+            pool: 'forks',
+            // Against a test that hangs, not against a machine that is busy.
+            testTimeout: 300_000,
           },
         },
         {

@@ -5,5 +5,10 @@ import { defineConfig } from 'vitest/config'
 export default defineConfig({
   define: { __NINEPIN_VERSION__: JSON.stringify('0.0.0') },
   plugins: [svelte()],
-  test: { include: ['tests/**/*.test.ts'], exclude: ['tests/browser/**'], testTimeout: 60_000 },
+  test: {
+    include: ['tests/**/*.test.ts'],
+    exclude: ['tests/browser/**'],
+    globalSetup: 'tests/cli/one-folder.ts',
+    testTimeout: 60_000,
+  },
 })

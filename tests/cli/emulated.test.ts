@@ -44,15 +44,6 @@ describe('flash --emulated', () => {
       equal: true,
     })
   })
-
-  it('comes to an end within 20 s of the wall, chip, start-up and all', () => {
-    const { status, signal } = spawnSync(
-      process.execPath,
-      [cli.program, 'flash', 'six-button', '--bank', '4', '--emulated'],
-      { timeout: 20_000, stdio: 'ignore' },
-    )
-    expect({ status, signal }).toEqual({ status: 0, signal: null })
-  })
 })
 
 describe('a copy of the program without anything beside it', () => {

@@ -1,10 +1,9 @@
 import { spawn, spawnSync } from 'node:child_process'
-import { mkdtempSync, rmSync, symlinkSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
+import { setTimeout } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
-import { afterAll, beforeAll } from 'vitest'
-import { build } from 'vite'
+import { afterAll, beforeAll, inject } from 'vitest'
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url))
 
@@ -14,7 +13,7 @@ export interface Outcome {
   readonly err: string
 }
 
-/** The command line as its users have it: built once into a folder of its own, and run as a process of its own. */
+/** The command line as its users have it: built once for all test files, and run as a process of its own. */
 export interface BuiltCli {
   /** A folder in which commands run and leave their files. */
   readonly folder: string
@@ -31,26 +30,15 @@ export interface BuiltCli {
 
 export const demoTitle = (name: string): string => join(ROOT, 'static/demo/titles', `${name}.json`)
 
-/** Builds the command line for the tests of one file and clears everything away after them. */
+/** The command line, built, and a folder for the tests of one file that is cleared away after them. */
 export function builtCli(): BuiltCli {
-  const base = mkdtempSync(join(tmpdir(), 'ninepin-cli-'))
+  const base = inject('cliFolder')
   const folder = mkdtempSync(join(base, 'work-'))
-  const outDir = join(base, 'cli')
-  const program = join(outDir, 'ninepin.js')
+  const program = join(base, 'cli', 'ninepin.js')
 
-  beforeAll(async () => {
-    // The serial library is not in the bundle; an installed command line finds it beside itself.
-    symlinkSync(join(ROOT, 'node_modules'), join(base, 'node_modules'))
-    await build({
-      root: ROOT,
-      configFile: join(ROOT, 'vite.config.ts'),
-      mode: 'cli',
-      logLevel: 'silent',
-      build: { outDir, emptyOutDir: true },
-    })
-  }, 120_000)
+  beforeAll(() => buildOnce(base), 120_000)
   afterAll(() => {
-    rmSync(base, { recursive: true, force: true })
+    rmSync(folder, { recursive: true, force: true })
   })
 
   const runUnder = (node: readonly string[], ...args: readonly string[]): Outcome => {
@@ -79,5 +67,31 @@ export function builtCli(): BuiltCli {
     start,
     json: (...args) => JSON.parse(run(...args, '--json').out) as unknown,
     path: (name) => join(folder, name),
+  }
+}
+
+/** Whoever makes the folder of the lock builds; the others wait until what was built stands in its place, whole. */
+async function buildOnce(base: string): Promise<void> {
+  const [lock, outDir] = [join(base, 'building'), join(base, 'cli')]
+  while (!existsSync(outDir)) {
+    // Gives what it made: nothing where the folder is there already.
+    if (mkdirSync(lock, { recursive: true }) === undefined) {
+      await setTimeout(50)
+      continue
+    }
+    try {
+      const { build } = await import('vite')
+      await build({
+        root: ROOT,
+        configFile: join(ROOT, 'vite.config.ts'),
+        mode: 'cli',
+        logLevel: 'silent',
+        build: { outDir: join(lock, 'cli'), emptyOutDir: true },
+      })
+      renameSync(join(lock, 'cli'), outDir)
+    } catch (cause) {
+      rmSync(lock, { recursive: true, force: true })
+      throw cause
+    }
   }
 }
