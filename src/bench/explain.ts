@@ -7,7 +7,7 @@ import { boxOf } from './box.ts'
 import { levelOf, risesOf } from './explore.ts'
 import { explored } from './explored.ts'
 import type { JudgeOptions } from './judge.ts'
-import type { Counterexample } from './judgement.ts'
+import type { Counterexample, Judgement } from './judgement.ts'
 import { Sight } from './sight.ts'
 import { inOrder, simplest, weigh } from './weigh.ts'
 import { witnessOf } from './witness.ts'
@@ -54,6 +54,13 @@ export function explain(
   if (example === null || sample === undefined) return null
   return diagram(profile, example, sample.phase, witnessOf(title, profile.chart, box, sample))
 }
+
+/** Whether a misread goes without a diagram because its reads can go in too many ways. Opposite directions at once have no timing to draw. */
+export const isTooBranched = ({ findings }: Judgement, explanation: Explanation | null): boolean =>
+  explanation === null &&
+  findings.some(
+    ({ weight, example }) => weight === 'misread' && example !== null && example.cause !== 'opposite',
+  )
 
 function diagram(profile: Profile, example: Counterexample, phase: number, witness: Witness): Explanation {
   const read = witness.reads[witness.reads.length - 1]

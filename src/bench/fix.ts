@@ -1,8 +1,9 @@
-import type { Chart } from '../port/chart.ts'
-import { INPUTS, PINS } from '../port/pins.ts'
-import type { Input } from '../port/pins.ts'
+import type { Control } from '../pad/controls.ts'
+import { inputsOf } from '../port/chart.ts'
 import type { StepsOfWork } from '../port/steps-of-work.ts'
+import { sameProfile } from '../profile/same-profile.ts'
 import type { Profile } from '../profile/schema.ts'
+import { inputsReadBy } from '../title/inputs-read.ts'
 import type { Title } from '../title/schema.ts'
 import { metWith } from './fix/grid.ts'
 import { searchFixes } from './fix/search.ts'
@@ -57,19 +58,19 @@ export function* findingFixes(
 }
 
 function costOf(profile: Profile, { changes }: Found, titles: readonly Title[]): Cost {
-  const before = carried(profile.chart)
-  const after = carried(changes.reduce(metWith, profile).chart)
-  const lost = INPUTS.filter((input) => before.has(input) && !after.has(input) && isPressable(profile, input))
-  const read = new Set(titles.flatMap(({ samples }) => samples.flatMap(({ pins }) => Object.values(pins))))
+  const after = new Set(inputsOf(changes.reduce(metWith, profile).chart))
+  const lost = inputsOf(profile.chart).filter((input) => !after.has(input) && isPressable(profile, input))
+  const read = new Set(titles.flatMap(inputsReadBy))
   return { lost, lostHere: lost.filter((input) => read.has(input)) }
 }
 
-/** Everything that a chart can bring to the pins. */
-function carried({ cycles, after }: Chart): Set<Input> {
-  const rows = after.kind === 'stay' ? [...cycles, after.reply] : cycles
-  const cells = new Set(rows.flatMap(({ high, low }) => PINS.flatMap((pin) => [high[pin], low[pin]])))
-  return new Set(INPUTS.filter((input) => cells.has(input)))
-}
+/** Whether the profile provides for a fix already, so that somebody only has to do it. */
+export const isInForce = (fix: Pick<Fix, 'profile'>, profile: Profile): boolean =>
+  sameProfile(fix.profile, profile)
+
+/** The controls that a fix wants held at every power-on; `null` where the profile does it all. */
+export const heldAtPowerOn = ({ changes }: Pick<Fix, 'changes'>): readonly Control[] | null =>
+  changes.find((change) => change.kind === 'first-cycle')?.held ?? null
 
 /** Nothing lost in these titles first, then what asks nobody to hold anything, then nothing lost at all, then fewer changes. */
 function cheaper(p: Fix, q: Fix): number {

@@ -1,6 +1,8 @@
 import { foreign } from '../words/foreign.ts'
 import { InvalidArgumentError } from 'commander'
 import { crc32 } from '../document/crc32.ts'
+import type { PadNumbers } from '../pad/layout/by-numbers.ts'
+import { writeLayout } from '../pad/layout/file.ts'
 import { LAYOUT_KIND } from '../pad/layout/schema.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import { guessLayout } from '../pad/descriptor/guess-layout.ts'
@@ -15,11 +17,6 @@ import { readBytes } from './files.ts'
 import { writeWhole } from './write.ts'
 import { say, sayJson } from './output.ts'
 import { prefixedHexWord } from '../words/hexadecimal.ts'
-
-export interface PadNumbers {
-  readonly vendorId: number
-  readonly productId: number
-}
 
 export interface DescriptorOptions {
   readonly layout?: string
@@ -84,7 +81,7 @@ function layoutText(path: string, { layout, notes }: GuessedLayout): string {
   const checked = readJson(LAYOUT_KIND, layout)
   if (!checked.ok)
     throw new Error(`a guessed layout is unsound: ${checked.error.place} ${checked.error.message}`)
-  return `${JSON.stringify(layout, null, 2)}\n`
+  return writeLayout(checked.value)
 }
 
 function inWords({ path, bytes, descriptor: { numbered, reports, collections, remarks } }: Read): string {

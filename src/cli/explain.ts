@@ -1,4 +1,4 @@
-import { explain as explainPair } from '../bench/explain.ts'
+import { explain as explainPair, isTooBranched } from '../bench/explain.ts'
 import type { Explanation } from '../bench/explain.ts'
 import { explanationVcd } from '../bench/explain-vcd.ts'
 import { judge } from '../bench/judge.ts'
@@ -38,7 +38,7 @@ export function explain(
     say(`        ${judgement.reason}`)
     say(findingsText(judgement))
     if (explanation !== null) say(diagramText(explanation))
-    else if (judgement.counterexample !== null && judgement.counterexample.cause !== 'opposite')
+    else if (isTooBranched(judgement, explanation))
       say('  Reads of this title can go in too many ways to draw one of them; what they meet is as told.')
     if (out !== undefined)
       say(

@@ -1,6 +1,7 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { answerPlan } from '../bench/plan.ts'
+import { addedRules } from '../bench/plan/lay-out.ts'
 import type { PlannedBank, ServedTitle, ShelfPlan } from '../bench/plan.ts'
 import {
   chooseWords,
@@ -104,11 +105,6 @@ function planJson(
     })),
   }
 }
-
-const addedRules = (finished: Profile, given: Profile | undefined) => ({
-  powerOn: finished.powerOn.slice(given?.powerOn.length ?? 0),
-  bankChange: finished.bankChange.slice(given?.bankChange.length ?? 0),
-})
 
 function planText(
   plan: ShelfPlan,

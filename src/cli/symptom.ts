@@ -5,6 +5,7 @@ import type { CauseKind, Explanation, SymptomCause } from '../bench/symptoms.ts'
 import { actWords as actWordsWith } from '../bench/symptoms/act-words.ts'
 import { SYMPTOMS, SYMPTOM_NAMES, isSymptom, seenWords } from '../bench/symptoms/symptoms.ts'
 import type { Symptom } from '../bench/symptoms/symptoms.ts'
+import { toTurnTo } from '../bench/symptoms/to-turn-to.ts'
 import type { TrialAct, TrialStep } from '../bench/symptoms/trials.ts'
 import { workToEnd } from '../port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
@@ -44,7 +45,7 @@ export function symptom(profilePath: string, { saw, have, json }: SymptomOptions
   const options = {
     adapter: REFERENCE_ADAPTER,
     marginNs: DEFAULT_MARGIN_NS,
-    profiles: [...own, ...builtIn],
+    profiles: toTurnTo(own, builtIn),
   }
   const explanation = workToEnd(answerSymptoms({ present, saw, options }))
   say(

@@ -32,14 +32,33 @@ export const MAX_CYCLES = { 'start-again': 6, stay: 5 } as const
 export const CELLS: readonly Cell[] = [...INPUTS, 'low', 'high']
 
 /**
- * The cycle that answers after `rises` rising edges since the last reset.
+ * Which cycle of the chart (from 0) answers after `rises` rising edges since the last reset, or `after` for the reply that stays.
  *
  * @param rises whole number of rises, 0 at power-on and after an idle reset
  */
+export function sourceAt({ cycles, after }: Chart, rises: number): number | 'after' {
+  if (rises < cycles.length) return rises
+  return after.kind === 'stay' ? 'after' : rises % cycles.length
+}
+
+/** The cycle that answers after so many rises. */
 export function cycleAt(chart: Chart, rises: number): Cycle {
-  const { cycles, after } = chart
-  if (after.kind === 'start-again') return cycles[rises % cycles.length] as Cycle
-  return cycles[rises] ?? after.reply
+  const source = sourceAt(chart, rises)
+  return source === 'after' && chart.after.kind === 'stay'
+    ? chart.after.reply
+    : (chart.cycles[source as number] as Cycle)
+}
+
+/** All that a chart answers with: its cycles, then the reply that stays. */
+export const repliesOf = ({ cycles, after }: Chart): readonly Cycle[] =>
+  after.kind === 'stay' ? [...cycles, after.reply] : cycles
+
+/** The inputs that a chart can bring to the pins, in their usual order. */
+export function inputsOf(chart: Chart): readonly Input[] {
+  const cells = new Set(
+    repliesOf(chart).flatMap(({ high, low }) => PINS.flatMap((pin) => [high[pin], low[pin]])),
+  )
+  return INPUTS.filter((input) => cells.has(input))
 }
 
 /** The phase that answers after `rises` rises at the present level of select. */

@@ -47,9 +47,9 @@ export const addCycle = (chart: Chart): Chart =>
     ? { ...chart, cycles: [...chart.cycles, THREE_BUTTON_CYCLE] }
     : chart
 
-/** Takes the last cycle away; the first one stays. */
-export const removeCycle = (chart: Chart): Chart =>
-  chart.cycles.length > 1 ? { ...chart, cycles: chart.cycles.slice(0, -1) } : chart
+/** Takes a cycle away, counted from 0; the only one stays. */
+export const removeCycle = (chart: Chart, cycle: number): Chart =>
+  chart.cycles.length > 1 ? { ...chart, cycles: chart.cycles.filter((_, k) => k !== cycle) } : chart
 
 /** Chooses what comes after the last cycle; a cycle too many for *stay* goes. */
 export function setAfter(chart: Chart, kind: After['kind']): Chart {

@@ -10,6 +10,10 @@ type Held = { readonly kind: 'waits'; readonly sinceMs: number } | { readonly ki
 const PASSES: Held = { kind: 'passes' }
 const SPENT: Held = { kind: 'spent' }
 
+/** How long a control waits at most for the others of its chords; 0 for one that belongs to none. */
+export const longestWaitMs = (chords: readonly Chord[], control: Control): number =>
+  Math.max(0, ...chords.filter(({ held }) => held.includes(control)).map(({ withinMs }) => withinMs))
+
 /**
  * Chords of a profile at work: of what is held, what passes on to mapping and layers (IMAGE.md, "Chords"). Tell it what is held,
  * then let it look: at every report, and every millisecond while it is {@link busy}.
@@ -26,9 +30,8 @@ export class Chords {
 
   constructor(chords: readonly Chord[]) {
     this.#chords = chords
-    for (const { held, withinMs } of chords)
-      for (const control of held)
-        this.#longestMs.set(control, Math.max(withinMs, this.#longestMs.get(control) ?? 0))
+    for (const control of chords.flatMap(({ held }) => held))
+      this.#longestMs.set(control, longestWaitMs(chords, control))
   }
 
   /** Exactly these controls are held from now on. Unless they may wait, those that go down pass at once. */

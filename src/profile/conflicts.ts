@@ -1,10 +1,11 @@
 import { CONTROLS, controlBit, controlMask } from '../pad/controls.ts'
 import type { Control } from '../pad/controls.ts'
-import type { Cell } from '../port/chart.ts'
-import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
+import { inputsOf } from '../port/chart.ts'
+import { INPUTS, inputsIn } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
 import { listWords } from '../words/lists.ts'
 import { t } from './conflict-texts.ts'
+import { longestWaitMs } from './chords.ts'
 import { chordHeld, inputsThrough } from './held-controls.ts'
 import { Reachability } from './reach.ts'
 import type { Profile } from './schema.ts'
@@ -44,14 +45,8 @@ export function conflictsIn(profile: Profile, words: ConflictWords): readonly Co
   return [...all.filter(({ kind }) => kind === 'fault'), ...all.filter(({ kind }) => kind === 'note')]
 }
 
-/** Inputs that the port can show. */
-function shownInputs({ chart }: Profile): ReadonlySet<Cell> {
-  const rows = chart.after.kind === 'stay' ? [...chart.cycles, chart.after.reply] : chart.cycles
-  return new Set(rows.flatMap(({ high, low }) => PINS.flatMap((pin) => [high[pin], low[pin]])))
-}
-
 function* inputConflicts(profile: Profile, reach: Reachability, words: ConflictWords): Generator<Conflict> {
-  const shown = shownInputs(profile)
+  const shown = new Set(inputsOf(profile.chart))
   for (const input of INPUTS) {
     const place = { at: 'input', input } as const
     const name = { input: words.input(input) }
@@ -220,8 +215,7 @@ function* rulesWithin({ chords, bankChange, powerOn }: Profile, index: number): 
 function* delays(profile: Profile, words: ConflictWords): Generator<Conflict> {
   const used = usedControls({ ...profile, chords: [], powerOn: [], bankChange: [] })
   for (const control of CONTROLS) {
-    const within = profile.chords.filter(({ held }) => held.includes(control))
-    const longestMs = Math.max(0, ...within.map(({ withinMs }) => withinMs))
+    const longestMs = longestWaitMs(profile.chords, control)
     if (longestMs > 0 && used.has(control))
       yield {
         kind: 'note',

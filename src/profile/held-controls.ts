@@ -1,5 +1,5 @@
 import { controlMask } from '../pad/controls.ts'
-import type { ControlMask } from '../pad/controls.ts'
+import type { Control, ControlMask } from '../pad/controls.ts'
 import { INPUTS } from '../port/pins.ts'
 import type { Input, InputMask } from '../port/pins.ts'
 import type { BankChange, BankTarget, Layer, Mapping, PowerOnRule } from './schema.ts'
@@ -21,9 +21,19 @@ export function inputsThrough(mapping: Mapping, layersOn: readonly Layer[], pass
 export const chordHeld = (chord: ControlMask, held: ControlMask): boolean =>
   (chord & held) >>> 0 === chord >>> 0
 
+/** What a rule asks to be held, and for how long; rules for power-on know no time. */
+export interface RuleHold {
+  readonly held: readonly Control[]
+  readonly forMs?: number
+}
+
+/** Whether a rule matches once just this has been held for so long. */
+export const isMet = (rule: RuleHold, held: ControlMask, heldMs: number): boolean =>
+  chordHeld(controlMask(rule.held), held) && heldMs >= (rule.forMs ?? 0)
+
 /** The power-on rule that counts while this is held: the first that matches. */
 export const powerOnRule = (rules: readonly PowerOnRule[], held: ControlMask): PowerOnRule | null =>
-  rules.find((rule) => chordHeld(controlMask(rule.held), held)) ?? null
+  rules.find((rule) => isMet(rule, held, 0)) ?? null
 
 /** What the power-on rules say while this is held, if one matches. */
 export const powerOnOutcome = (
@@ -36,8 +46,7 @@ export const bankChangeRule = (
   changes: readonly BankChange[],
   held: ControlMask,
   heldMs: number,
-): BankChange | null =>
-  changes.find((change) => chordHeld(controlMask(change.held), held) && heldMs >= change.forMs) ?? null
+): BankChange | null => changes.find((change) => isMet(change, held, heldMs)) ?? null
 
 /** What the bank changes ask for once just this has been held for so long, if one matches. */
 export const bankChangeFor = (

@@ -123,6 +123,10 @@ export class ControlsRunner implements Replier {
   get inputs(): InputMask {
     return this.#runner.inputs
   }
+  /** What controls and chords ask for, before opposite directions and repeat. */
+  get asked(): InputMask {
+    return this.#runner.asked
+  }
   /** Controls that chords let through to mapping and layers. */
   get passing(): ControlMask {
     return this.#passing

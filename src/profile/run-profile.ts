@@ -91,6 +91,11 @@ export class ProfileRunner implements Replier {
     this.#firstCycleOnlyNext = true
   }
 
+  /** What controls and chords ask for, before opposite directions and repeat. */
+  get asked(): InputMask {
+    return this.#asked
+  }
+
   /** What reaches the port: after opposite directions and repeat. */
   get inputs(): InputMask {
     let inputs = this.#through

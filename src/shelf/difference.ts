@@ -1,3 +1,4 @@
+import { repliesOf } from '../port/chart.ts'
 import type { Chart } from '../port/chart.ts'
 import { PINS } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
@@ -6,11 +7,7 @@ import { differenceTexts as t } from './shelf-texts.ts'
 
 /** Cells that differ between two charts; a cycle that one of them lacks differs in all of its cells. */
 function cellDifferences(a: Chart, b: Chart): number {
-  const rowsOf = (chart: Chart) => [
-    ...chart.cycles,
-    ...(chart.after.kind === 'stay' ? [chart.after.reply] : []),
-  ]
-  const [rows, others] = [rowsOf(a), rowsOf(b)]
+  const [rows, others] = [repliesOf(a), repliesOf(b)]
   let count = 0
   for (let k = 0; k < Math.max(rows.length, others.length); k++) {
     for (const level of ['high', 'low'] as const) {

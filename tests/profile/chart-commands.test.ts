@@ -27,7 +27,8 @@ const arbRef: fc.Arbitrary<CellRef> = fc.record({
   pin: fc.constantFrom(...PINS),
 })
 const arbCommand: fc.Arbitrary<(chart: Chart) => Chart> = fc.oneof(
-  fc.constantFrom(addCycle, removeCycle, sixButtons),
+  fc.constantFrom(addCycle, sixButtons),
+  fc.nat(6).map((cycle) => (chart: Chart) => removeCycle(chart, cycle)),
   fc
     .constantFrom('stay' as const, 'start-again' as const)
     .map((kind) => (chart: Chart) => setAfter(chart, kind)),
@@ -134,18 +135,24 @@ describe('adding and removing', () => {
         const more = addCycle(chart)
         const full = chart.cycles.length === MAX_CYCLES[chart.after.kind]
         expect(more.cycles).toEqual(full ? chart.cycles : [...chart.cycles, THREE_BUTTON_CYCLE])
-        if (!full) expect(removeCycle(more)).toEqual(chart)
+        if (!full) expect(removeCycle(more, chart.cycles.length)).toEqual(chart)
         expect(more.after).toEqual(chart.after)
       }),
     )
   })
 
-  it('the first cycle stays', () => {
+  it('any cycle comes away but the only one', () => {
     fc.assert(
-      fc.property(arbChart, (chart) => {
+      fc.property(arbChart, fc.nat(5), (chart, at) => {
+        const cycle = at % chart.cycles.length
+        const others = chart.cycles.toSpliced(cycle, 1)
+        expect(removeCycle(chart, cycle)).toEqual({
+          ...chart,
+          cycles: others.length > 0 ? others : chart.cycles,
+        })
         let less = chart
-        for (let k = 0; k < 10; k++) less = removeCycle(less)
-        expect(less).toEqual({ ...chart, cycles: chart.cycles.slice(0, 1) })
+        for (let k = 0; k < 10; k++) less = removeCycle(less, 0)
+        expect(less).toEqual({ ...chart, cycles: chart.cycles.slice(-1) })
       }),
     )
   })

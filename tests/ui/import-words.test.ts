@@ -3,7 +3,7 @@ import { STANDARD_LAYOUT } from '../../src/pad/layout/built-in.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { FileContent } from '../../src/shelf/files.ts'
 import { importLabel, importWords, refusalWords } from '../../src/ui/import-words.ts'
-import { NEW_TITLE } from '../../src/ui/titles/title-presets.ts'
+import { NEW_TITLE } from '../../src/ui/titles/new-title.ts'
 
 const profile = (name: string): FileContent => ({
   kind: 'profile',

@@ -6,7 +6,7 @@ import type { Desk, DeskChange } from '../../src/shelf/desk.ts'
 import type { Entry, EntryKey, ProfileEntry } from '../../src/shelf/entry.ts'
 import type { ShelfStore, Write } from '../../src/shelf/store.ts'
 import { ShelfState } from '../../src/ui/shelf-state.svelte.ts'
-import { NEW_TITLE } from '../../src/ui/titles/title-presets.ts'
+import { NEW_TITLE } from '../../src/ui/titles/new-title.ts'
 
 const profile = (id: string, name: string, origin: Entry['origin'] = 'own'): ProfileEntry => ({
   kind: 'profile',

@@ -5,8 +5,7 @@ import { findingFixes } from '../fix.ts'
 import type { FixOutcome } from '../fix.ts'
 import { judge } from '../judge.ts'
 import type { JudgeOptions } from '../judge.ts'
-import { VERDICTS } from '../judgement.ts'
-import type { Judgement } from '../judgement.ts'
+import { badness } from '../worst-of.ts'
 
 /** What is looked for: changes to the profile that make all these titles read it right. */
 export interface FixQuestion {
@@ -45,13 +44,11 @@ export function* answerFix({
   const worse: string[][] = outcome.fixes.map(() => [])
   if (outcome.fixes.length === 0) return { outcome, worse }
   for (const title of others) {
-    const before = rank(judge(profile, title, options))
+    const before = badness(judge(profile, title, options))
     for (const [k, fix] of outcome.fixes.entries()) {
-      if (rank(judge(fix.profile, title, options)) > before) worse[k]?.push(title.name)
+      if (badness(judge(fix.profile, title, options)) > before) worse[k]?.push(title.name)
       yield { kind: 'found', outcome }
     }
   }
   return { outcome, worse }
 }
-
-const rank = ({ verdict }: Judgement): number => VERDICTS.indexOf(verdict)

@@ -3,11 +3,9 @@ import type { Control } from '../../pad/controls.ts'
 import { bankHolds } from '../../profile/bank-holds.ts'
 import type { BankHold } from '../../profile/bank-holds.ts'
 import { powerOnOutcome } from '../../profile/held-controls.ts'
+import { USUAL_HOLD_MS } from '../../profile/rule-holds.ts'
 import { LIMITS } from '../../profile/schema.ts'
 import type { Bank, Profile } from '../../profile/schema.ts'
-
-/** Long enough that no game asks for it by chance. */
-const CHORD_MS = 2_000
 
 type Rules = Pick<Profile, 'powerOn' | 'bankChange'>
 
@@ -38,6 +36,6 @@ export function withPlayingHold<P extends Profile>(
   bank: Bank,
 ): P | null {
   return profile.bankChange.length < LIMITS.bankChanges
-    ? { ...profile, bankChange: [...profile.bankChange, { held, forMs: CHORD_MS, bank }] }
+    ? { ...profile, bankChange: [...profile.bankChange, { held, forMs: USUAL_HOLD_MS, bank }] }
     : null
 }

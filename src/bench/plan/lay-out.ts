@@ -72,6 +72,15 @@ export function layOut(placed: readonly Placed[]): LaidOut[] {
   }))
 }
 
+/** The rules that a plan has added to a profile: new ones stand last. */
+export const addedRules = (
+  finished: Profile,
+  given: Profile | undefined,
+): Pick<Profile, 'powerOn' | 'bankChange'> => ({
+  powerOn: finished.powerOn.slice(given?.powerOn.length ?? 0),
+  bankChange: finished.bankChange.slice(given?.bankChange.length ?? 0),
+})
+
 /** The profiles of all banks while rules are added. */
 class BankRules {
   readonly profiles: Profile[]

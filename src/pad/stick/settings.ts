@@ -15,6 +15,7 @@ export const STICK_LIMITS = {
   minOuter: 20,
   maxOuter: 100,
   maxDiagonal: 90,
+  minHysteresis: 1,
   maxHysteresis: 50,
 } as const
 
@@ -28,7 +29,7 @@ export const StickSchema = v.pipe(
     /** How much of the circle belongs to the four diagonals; 0: four directions only. */
     diagonalPercent: whole(0, STICK_LIMITS.maxDiagonal),
     /** Movement of so much of the way, in any direction, never makes it chatter. */
-    hysteresisPercent: whole(1, STICK_LIMITS.maxHysteresis),
+    hysteresisPercent: whole(STICK_LIMITS.minHysteresis, STICK_LIMITS.maxHysteresis),
   }),
   v.check(
     ({ innerPercent, hysteresisPercent }) => hysteresisPercent < innerPercent,

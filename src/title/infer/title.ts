@@ -3,6 +3,7 @@ import { frameNs } from '../../port/clocks.ts'
 import type { Level } from '../../port/pins.ts'
 import { TITLE_FORMAT, TITLE_LIMITS, TITLE_VERSION } from '../schema.ts'
 import { atLeastNs } from '../tolerance.ts'
+import { identificationCycle, partsOf } from '../ways-of-reading.ts'
 
 /** What edges tell of a title. */
 export interface Seen {
@@ -54,29 +55,21 @@ export function titleFields({ rest, standard, offsetsNs, lateNs, ppm, cyclesPerR
     readOffsetsNs: offsetsNs,
     readJitterNs: Math.max(0, Math.min(lateNs, ...roomNs)),
     clockPpm,
-    cyclesPerRead,
     edgeSpacingNs: spacingNs,
     sampleAfterEdgeNs: guessSample(spacingNs.minNs),
     rest,
     drive: { kind: 'driven' },
-    samples: [
-      { cycle: 1, level: 'high', pins: { 1: 'up', 2: 'down', 3: 'left', 4: 'right', 6: 'b', 9: 'c' } },
-      { cycle: 1, level: 'low', pins: { 6: 'a', 9: 'start' } },
-    ],
-    sixButtons: { kind: 'never' },
+    ...partsOf('first', { cyclesPerRead, rest }),
     takesOpposite: true,
   }
 }
 
-/**
- * The cycles in which a read would meet the identification of a six-button pad and its extra buttons, if it is long enough.
- * They come with the second rise and with the third (common practice, no source); from rest low the opening rise counts.
- */
+/** The cycles in which a read would meet the identification of a six-button pad and its extra buttons, if it is long enough. */
 export function sixButtonShape(
   rest: Level,
   cyclesPerRead: number,
 ): { identifiedInCycle: number; extraInCycle: number } | null {
-  const identifiedInCycle = rest === 'high' ? 3 : 2
+  const identifiedInCycle = identificationCycle(rest)
   const extraInCycle = identifiedInCycle + 1
   return extraInCycle <= cyclesPerRead ? { identifiedInCycle, extraInCycle } : null
 }

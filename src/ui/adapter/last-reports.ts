@@ -1,4 +1,4 @@
-import type { LastSeen, MetPad } from '../../adapter/kept.ts'
+import type { LastSeen } from '../../adapter/kept.ts'
 import { historyTexts as t } from './adapter-texts.ts'
 import { listWords } from '../../words/lists.ts'
 import { controlsIn } from '../../pad/controls.ts'
@@ -6,16 +6,8 @@ import type { ControlMask } from '../../pad/controls.ts'
 import { bytesWord } from '../../words/hexadecimal.ts'
 import { HeldReader } from '../../pad/hold.ts'
 import type { StickPair } from '../../pad/hold.ts'
-import { isFor } from '../../profile/shadowing.ts'
-import { VENDOR_LAYOUT } from '../../pad/layout/built-in.ts'
 import type { Layout } from '../../pad/layout/schema.ts'
 import { CONTROL_WORDS } from '../../pad/control-texts.ts'
-
-/** The layout that a pad is read by: the first of these that is for it, else the one that the firmware knows, if it is one of those pads. */
-export function layoutFor(met: MetPad, layouts: readonly Layout[]): Layout | null {
-  const own = layouts.find(({ pad }) => isFor(pad, met))
-  return own ?? (met.via === 'vendor' ? VENDOR_LAYOUT : null)
-}
 
 export interface ReportRow {
   readonly atMs: number

@@ -1,6 +1,6 @@
 import type { Reading } from '../../bench/reading.ts'
 import type { Cell, Chart, Phase } from '../../port/chart.ts'
-import { phaseAt } from '../../port/chart.ts'
+import { phaseAt, repliesOf, sourceAt } from '../../port/chart.ts'
 import { PINS } from '../../port/pins.ts'
 import type { Level, Pin } from '../../port/pins.ts'
 import { SELECT_CONTACT } from '../connector/contacts.ts'
@@ -34,14 +34,7 @@ const LEVELS = ['high', 'low'] as const
 
 /** Cycles that are drawn: the chart's own, what it keeps afterwards, and on as far as the title reads. */
 function drawnCycles(chart: Chart, reading?: Reading): number {
-  const own = chart.cycles.length + (chart.after.kind === 'stay' ? 1 : 0)
-  return Math.max(own, ...(reading?.samples ?? []).map((sample) => sample.cycle + 1))
-}
-
-/** Whose cells answer in a cycle. */
-function sourceOf(chart: Chart, cycle: number): CellRef['cycle'] {
-  if (cycle < chart.cycles.length) return cycle
-  return chart.after.kind === 'stay' ? 'after' : cycle % chart.cycles.length
+  return Math.max(repliesOf(chart).length, ...(reading?.samples ?? []).map((sample) => sample.cycle + 1))
 }
 
 /** The columns of the chart, high before low: the counter moves at the rise, so a cycle opens with its high phase. */
@@ -50,7 +43,7 @@ export const columnsOf = (chart: Chart, reading?: Reading): Column[] =>
     LEVELS.map((level) => ({
       cycle,
       level,
-      source: sourceOf(chart, cycle),
+      source: sourceAt(chart, cycle),
       phase: phaseAt(chart, cycle, level),
     })),
   ).flat()

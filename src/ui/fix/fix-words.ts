@@ -1,11 +1,10 @@
+import { heldAtPowerOn } from '../../bench/fix.ts'
 import type { Fix } from '../../bench/fix.ts'
 import { costWords, fixWords } from '../../bench/fix/change-words.ts'
-import { VERDICTS } from '../../bench/judgement.ts'
 import type { Judgement } from '../../bench/judgement.ts'
 import { listWords } from '../../words/lists.ts'
 import { clauseWords } from '../../words/sentence-texts.ts'
 import type { Profile } from '../../profile/schema.ts'
-import { sameJson } from '../../document/same-json.ts'
 import type { Title } from '../../title/schema.ts'
 import { controlWord } from '../../pad/control-texts.ts'
 import { adviceTexts, t } from './fix-texts.ts'
@@ -16,14 +15,10 @@ import { adviceTexts, t } from './fix-texts.ts'
 export const fixLabel = ({ changes }: Fix, profile: Profile): string =>
   fixWords(changes, profile, controlWord)
 
-/** A fix that the profile provides for already: somebody only has to do it. */
-export const isThereAlready = (fix: Fix, profile: Profile): boolean => sameJson(fix.profile, profile)
-
 /** What must be held at every power-on; `null` where the profile does it all. */
-export function heldControls({ changes }: Fix): string | null {
-  for (const change of changes)
-    if (change.kind === 'first-cycle') return listWords(change.held.map(controlWord))
-  return null
+export function heldControls(fix: Fix): string | null {
+  const held = heldAtPowerOn(fix)
+  return held && listWords(held.map(controlWord))
 }
 
 /**
@@ -40,10 +35,6 @@ export function priceWords(titles: readonly Title[], fix: Fix, worse: readonly s
     ...(worse === null ? [t.pending] : worse.length > 0 ? [t.readsWorse({ titles: listWords(worse) })] : []),
   ])
 }
-
-/** The worst verdict of several. */
-export const worstOf = (judgements: readonly Judgement[]): Judgement['verdict'] =>
-  VERDICTS.findLast((verdict) => judgements.some((one) => one.verdict === verdict)) ?? 'clean'
 
 /** What is left to do where none of the changes helps this title. */
 export function adviceWords({ counterexample, tightest }: Judgement): string {

@@ -1,48 +1,13 @@
 import { documentSentence } from '../../document/document.ts'
-import { CONTROLS, controlMask } from '../../pad/controls.ts'
-import type { ControlMask } from '../../pad/controls.ts'
+import { cutToBytes } from '../../document/cut-to-bytes.ts'
 import { LAYOUT_FORMAT, LAYOUT_LIMITS, LAYOUT_VERSION } from '../../pad/layout/schema.ts'
 import type { Extractor, Layout, PadIdentity } from '../../pad/layout/schema.ts'
+import { fillSame } from '../../pad/layout/slots.ts'
 import { checkLayout } from '../../shelf/files.ts'
 import { t } from './layout-texts.ts'
 
-const encoder = new TextEncoder()
-
 /** The longest beginning of a name that a layout takes. */
-export function shortName(name: string): string {
-  let short = ''
-  for (const character of name.trim()) {
-    if (encoder.encode(short + character).length > LAYOUT_LIMITS.nameBytes) break
-    short += character
-  }
-  return short.trim()
-}
-
-const WAYS = ['up', 'down', 'left', 'right'] as const
-const WAYS_OF = { x: ['left', 'right'], y: ['up', 'down'] } as const
-
-/** What an extractor fills: of two that fill the same, only one is wanted. */
-const slotsOf = (one: Extractor): readonly string[] => {
-  if (one.kind === 'axis') return [`${one.stick} ${one.axis}`]
-  return one.kind === 'hat' ? WAYS.map((way) => `${one.cross}-${way}`) : [one.control]
-}
-
-/** The controls that extractors hold, stick directions among them. */
-export const controlsOf = (extractors: readonly Extractor[]): ControlMask =>
-  controlMask(
-    CONTROLS.filter((control) =>
-      extractors.some((one) =>
-        one.kind === 'axis'
-          ? WAYS_OF[one.axis].some((way) => control === `stick-${one.stick}-${way}`)
-          : slotsOf(one).includes(control),
-      ),
-    ),
-  )
-
-const clash = (a: Extractor, b: Extractor): boolean => {
-  const slots = slotsOf(a)
-  return slotsOf(b).some((slot) => slots.includes(slot))
-}
+export const shortName = (name: string): string => cutToBytes(name.trim(), LAYOUT_LIMITS.nameBytes).trim()
 
 /** A layout before it is on the shelf: it may still lack a name, or hold nothing. */
 export class LayoutDraft {
@@ -71,7 +36,7 @@ export class LayoutDraft {
 
   /** Puts an extractor in, in the place of one by number or at the end. Gives the sentence of a refusal. */
   put(extractor: Extractor, at: number | null): string | null {
-    const twin = this.extractors.findIndex((one, k) => k !== at && clash(one, extractor))
+    const twin = this.extractors.findIndex((one, k) => k !== at && fillSame(one, extractor))
     if (twin >= 0) return t.twice
     const next =
       at === null
@@ -85,7 +50,7 @@ export class LayoutDraft {
 
   /** Puts in what was learned, in the place of what it was found for before. */
   merge(learned: readonly Extractor[]): void {
-    const kept = this.extractors.filter((one) => !learned.some((other) => clash(one, other)))
+    const kept = this.extractors.filter((one) => !learned.some((other) => fillSame(one, other)))
     this.extractors = [...kept, ...learned]
   }
 

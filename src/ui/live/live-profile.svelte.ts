@@ -25,10 +25,8 @@ export class LiveProfile {
   inputs = $state.raw<InputMask>(0)
   /** What stands on the pins at rest, select high. */
   restPins = $state.raw<PinBits>(ALL_HIGH)
-  /** Controls that chords let through. */
-  passing = $state.raw<ControlMask>(0)
-  /** Inputs that chords ask for. */
-  chorded = $state.raw<InputMask>(0)
+  /** What controls and chords ask for, before opposite directions and repeat. */
+  asked = $state.raw<InputMask>(0)
   layersOn = $state.raw<readonly Layer[]>([])
   chordsOn = $state.raw<readonly Chord[]>([])
   /** Controls that wait for the rest of a chord. */
@@ -60,8 +58,7 @@ export class LiveProfile {
 
   #show(): void {
     const runner = this.#runner
-    this.passing = runner.passing
-    this.chorded = runner.chorded
+    this.asked = runner.asked
     this.layersOn = runner.layersOn
     this.chordsOn = runner.chordsOn
     this.waiting = runner.waiting

@@ -1,7 +1,7 @@
 import { reportData } from '../pad/hid-api.ts'
 import type { HidApi, HidInputReport } from '../pad/hid-api.ts'
-import { sameNumbers } from '../pad/pad-names.ts'
-import type { PadNumbers } from '../pad/pad-names.ts'
+import { sameNumbers } from '../../pad/layout/by-numbers.ts'
+import type { PadNumbers } from '../../pad/layout/by-numbers.ts'
 import { ReportRate } from './report-rate.ts'
 
 /** What came over the wire last. */

@@ -1,9 +1,10 @@
 import { gamepadReport } from '../../pad/gamepad-report.ts'
 import type { StickPair } from '../../pad/hold.ts'
 import { STANDARD_LAYOUT, plainGamepadLayout } from '../../pad/layout/built-in.ts'
+import { newestFor } from '../../pad/layout/by-numbers.ts'
 import type { Layout } from '../../pad/layout/schema.ts'
 import { LiveReader } from './live-reader.ts'
-import { padNumbers, sameNumbers } from './pad-names.ts'
+import { padNumbers } from './pad-names.ts'
 import type { PadNow } from './pad-now.ts'
 
 /** How a gamepad of the browser is read: by a layout that was learned for it, by the standard one, or as its buttons come. */
@@ -17,8 +18,7 @@ export class GamepadReader {
 
   /** @param layouts those on the shelf; the newest for this pad counts */
   constructor({ id, mapping, buttons, axes }: Gamepad, layouts: readonly Layout[], sticks: StickPair) {
-    const numbers = padNumbers(id)
-    const learned = layouts.findLast(({ pad }) => pad.via === 'gamepad' && sameNumbers(pad, numbers))
+    const learned = newestFor(layouts, 'gamepad', padNumbers(id))
     const isStandard = mapping === 'standard'
     this.name = id
     this.by = learned ? 'learned' : isStandard ? 'standard' : 'in-order'

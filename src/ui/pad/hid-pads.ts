@@ -1,11 +1,11 @@
 import type { StickPair } from '../../pad/hold.ts'
+import { newestFor, sameNumbers } from '../../pad/layout/by-numbers.ts'
+import type { PadNumbers } from '../../pad/layout/by-numbers.ts'
 import type { Layout } from '../../pad/layout/schema.ts'
 import { leaveHid, padInterfaces, reportData, useHid } from './hid-api.ts'
 import type { HidApi, HidDevice, HidInputReport } from './hid-api.ts'
 import { LiveReader } from './live-reader.ts'
 import type { PadNow } from './pad-now.ts'
-import { sameNumbers } from './pad-names.ts'
-import type { PadNumbers } from './pad-names.ts'
 
 /** A pad that is read by its own reports. */
 export interface HidPad extends PadNumbers {
@@ -28,8 +28,8 @@ interface OpenPad extends HidPad {
 }
 
 /**
- * Pads that this browser may see over WebHID and for which there is a layout, read at the pad's own rate. WebHID keeps the report
- * descriptor to itself, so a layout is found by vendor and product alone.
+ * Pads that this browser may see over WebHID and for which there is a layout, read at the pad's own rate. A layout is
+ * found by vendor and product alone.
  */
 export class HidPads {
   readonly #hid: HidApi
@@ -76,8 +76,7 @@ export class HidPads {
   }
 
   /** The newest layout for a pad. */
-  #layoutFor = (device: PadNumbers): Layout | undefined =>
-    this.#layouts.findLast(({ pad }) => pad.via === 'hid' && sameNumbers(pad, device))
+  #layoutFor = (device: PadNumbers): Layout | undefined => newestFor(this.#layouts, 'hid', device)
 
   async #look(): Promise<void> {
     const granted = (await this.#hid.getDevices()).filter((device) => this.#layoutFor(device))

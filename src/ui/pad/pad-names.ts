@@ -1,4 +1,5 @@
 import { foreign } from '../../words/foreign.ts'
+import type { PadNumbers } from '../../pad/layout/by-numbers.ts'
 import { drawnPadTexts } from './drawn-pad-texts.ts'
 
 /**
@@ -11,11 +12,6 @@ export const shortPadName = (name: string): string =>
     .replace(/^[0-9a-f]{1,4}-[0-9a-f]{1,4}-/i, '')
     .trim()
     .slice(0, 40) || drawnPadTexts.aPad
-
-export interface PadNumbers {
-  readonly vendorId: number
-  readonly productId: number
-}
 
 const NO_NUMBERS: PadNumbers = { vendorId: 0, productId: 0 }
 
@@ -30,6 +26,3 @@ export function padNumbers(name: string): PadNumbers {
   if (vendor === undefined || product === undefined) return NO_NUMBERS
   return { vendorId: parseInt(vendor, 16), productId: parseInt(product, 16) }
 }
-
-export const sameNumbers = (a: PadNumbers, b: PadNumbers): boolean =>
-  a.vendorId === b.vendorId && a.productId === b.productId

@@ -2,6 +2,7 @@ import type { PlannedBank } from '../../bench/plan.ts'
 import { LIMITS } from '../../profile/schema.ts'
 import type { Bank, Profile } from '../../profile/schema.ts'
 import type { ProfileEntry } from '../../shelf/entry.ts'
+import { cutToBytes } from '../../document/cut-to-bytes.ts'
 import { sameJson } from '../../document/same-json.ts'
 import { t } from './bank-plan-texts.ts'
 
@@ -20,9 +21,7 @@ export const copiesToKeep = (banks: readonly PlannedBank[], shelf: readonly Prof
 
 /** The name with its bank behind it, cut where both together would be too long. */
 export function nameForBank(name: string, bank: Bank): string {
-  const letters = [...name]
-  const named = () => t.nameWithBank({ name: letters.join('').trimEnd(), bank })
-  const bytes = () => new TextEncoder().encode(named()).length
-  while (bytes() > LIMITS.nameBytes && letters.length > 0) letters.pop()
-  return named()
+  const named = (beginning: string) => t.nameWithBank({ name: beginning.trimEnd(), bank })
+  const besideBytes = new TextEncoder().encode(named('')).length
+  return named(cutToBytes(name, LIMITS.nameBytes - besideBytes))
 }

@@ -1,5 +1,5 @@
 import type { Chart } from '../../port/chart.ts'
-import { addCycle, setAfter, stopAfter } from '../../profile/chart-commands.ts'
+import { addCycle, removeCycle, setAfter, stopAfter } from '../../profile/chart-commands.ts'
 import type { ChartCommand } from '../chart/chart-types.ts'
 import { editTexts } from './port-texts.ts'
 
@@ -9,9 +9,7 @@ export function runCommand(chart: Chart, command: ChartCommand): Chart {
     case 'add-cycle':
       return addCycle(chart)
     case 'remove-cycle':
-      return chart.cycles.length > 1
-        ? { ...chart, cycles: chart.cycles.filter((_, cycle) => cycle !== command.cycle) }
-        : chart
+      return removeCycle(chart, command.cycle)
     case 'stop-after':
       return stopAfter(chart, command.cycle + 1)
     case 'start-again':

@@ -3,14 +3,11 @@ import { inputList } from '../../port/input-texts.ts'
 import { listWords } from '../../words/lists.ts'
 import type { Control } from '../../pad/controls.ts'
 import { INPUTS } from '../../port/pins.ts'
+import { longestWaitMs } from '../../profile/chords.ts'
 import type { Chord, Mapping } from '../../profile/schema.ts'
 import { t } from './profile-texts.ts'
 
 /** What chords cost, and which one to begin with. */
-
-/** How long a control waits at most for the others of its chords. */
-export const longestWaitMs = (chords: readonly Chord[], control: Control): number =>
-  Math.max(0, ...chords.filter(({ held }) => held.includes(control)).map(({ withinMs }) => withinMs))
 
 /** What a control presses when it is pressed alone; its own name where that is nothing. */
 function aloneWord(mapping: Mapping, control: Control): string {

@@ -1,3 +1,4 @@
+import { STICK_LIMITS } from '../../pad/stick/settings.ts'
 import type { StickSettings } from '../../pad/stick/settings.ts'
 import type { Profile } from '../../profile/schema.ts'
 import { t } from './stick-texts.ts'
@@ -9,16 +10,15 @@ export type StickShare = Exclude<keyof StickSettings, 'gate'>
 
 export interface ShareField {
   readonly key: StickShare
-  /** As the schema has them. */
   readonly min: number
   readonly max: number
 }
 
 export const SHARE_FIELDS: readonly ShareField[] = [
-  { key: 'innerPercent', min: 5, max: 95 },
-  { key: 'outerPercent', min: 20, max: 100 },
-  { key: 'diagonalPercent', min: 0, max: 90 },
-  { key: 'hysteresisPercent', min: 1, max: 50 },
+  { key: 'innerPercent', min: STICK_LIMITS.minInner, max: STICK_LIMITS.maxInner },
+  { key: 'outerPercent', min: STICK_LIMITS.minOuter, max: STICK_LIMITS.maxOuter },
+  { key: 'diagonalPercent', min: 0, max: STICK_LIMITS.maxDiagonal },
+  { key: 'hysteresisPercent', min: STICK_LIMITS.minHysteresis, max: STICK_LIMITS.maxHysteresis },
 ]
 
 /** A slider's value, kept where the other settings leave room: the hysteresis is smaller than the press threshold. */

@@ -1,3 +1,4 @@
+import { toTurnTo } from '../../bench/symptoms/to-turn-to.ts'
 import type { NamedProfile } from '../../bench/symptoms/trials.ts'
 import { BUILT_IN_PROFILES } from '../../profile/built-in.ts'
 import type { ProfileEntry } from '../../shelf/entry.ts'
@@ -8,7 +9,7 @@ export interface Source extends NamedProfile {
   readonly id: string | null
 }
 
-/** Profiles to turn to, the user's own first, each under a name that no other of them has. */
+/** The profiles to turn to: those of the shelf but the open one, and the built-in ones. */
 export function sourcesFrom(shelf: readonly ProfileEntry[], openId: string): Source[] {
   const own = shelf
     .filter(({ id }) => id !== openId)
@@ -18,16 +19,5 @@ export function sourcesFrom(shelf: readonly ProfileEntry[], openId: string): Sou
     name: profile.name,
     profile,
   }))
-  const taken = new Set<string>()
-  return [...own, ...builtIn].map((source) => {
-    const name = freeName(source.name, taken)
-    taken.add(name)
-    return { ...source, name }
-  })
-}
-
-function freeName(name: string, taken: ReadonlySet<string>): string {
-  let free = name
-  for (let k = 2; taken.has(free); k++) free = `${name} (${k})`
-  return free
+  return toTurnTo<Source>(own, builtIn)
 }

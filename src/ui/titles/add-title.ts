@@ -1,6 +1,6 @@
 import type { Workbench } from '../workbench.svelte.ts'
 import { t } from './new-title-texts.ts'
-import { NEW_TITLE } from './title-presets.ts'
+import { NEW_TITLE } from './new-title.ts'
 
 /** Puts a title with usual figures on the shelf and opens its form. */
 export function addTitle(workbench: Workbench): void {

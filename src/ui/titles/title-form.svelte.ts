@@ -6,8 +6,8 @@ import { TITLE_LIMITS } from '../../title/schema.ts'
 import type { Title, TitleSample } from '../../title/schema.ts'
 import { Draft } from '../draft.svelte.ts'
 import { t } from './title-form-texts.ts'
-import { identificationCycle, partsOf, plainSample, readsOf } from './title-presets.ts'
-import type { Reads } from './title-presets.ts'
+import { identificationCycle, partsOf, plainSample, readsOf } from '../../title/ways-of-reading.ts'
+import type { Reads } from '../../title/ways-of-reading.ts'
 
 const US = 1_000
 

@@ -117,6 +117,9 @@ export class ImageControlsRunner implements Replier {
   get inputs(): InputMask {
     return this.#running.runner.inputs
   }
+  get asked(): InputMask {
+    return this.#running.runner.asked
+  }
   get passing(): ControlMask {
     return this.#running.chords.passing
   }

@@ -159,6 +159,11 @@ export class ImageRunner implements Replier {
     this.#firstCycleOnlyNext = true
   }
 
+  /** What controls and chords ask for. */
+  get asked(): InputMask {
+    return this.#asked
+  }
+
   /** What reaches the port. */
   get inputs(): InputMask {
     let inputs = this.#passing

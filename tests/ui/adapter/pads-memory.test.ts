@@ -10,7 +10,8 @@ import { readLayout } from '../../../src/pad/layout/file.ts'
 import { USUAL_STICK } from '../../../src/pad/stick/settings.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
-import { layoutFor, reportRows } from '../../../src/ui/adapter/last-reports.ts'
+import { layoutFor } from '../../../src/profile/shadowing.ts'
+import { reportRows } from '../../../src/ui/adapter/last-reports.ts'
 import { PadsMemory } from '../../../src/ui/adapter/pads-memory.svelte.ts'
 
 const six = encodeImage(BUILT_IN_PROFILES['six-button'])

@@ -1,20 +1,14 @@
 import { describe, expect, it } from 'vitest'
-import { findingFixes } from '../../../src/bench/fix.ts'
+import { findingFixes, isInForce } from '../../../src/bench/fix.ts'
 import type { Fix } from '../../../src/bench/fix.ts'
 import { judge } from '../../../src/bench/judge.ts'
 import type { Counterexample, Judgement } from '../../../src/bench/judgement.ts'
+import { worstOf } from '../../../src/bench/worst-of.ts'
 import { workToEnd } from '../../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import type { Title } from '../../../src/title/schema.ts'
-import {
-  adviceWords,
-  fixLabel,
-  heldControls,
-  isThereAlready,
-  priceWords,
-  worstOf,
-} from '../../../src/ui/fix/fix-words.ts'
+import { adviceWords, fixLabel, heldControls, priceWords } from '../../../src/ui/fix/fix-words.ts'
 import { demo, hopeless, options } from './examples.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
@@ -39,12 +33,12 @@ describe('the words of a fix', () => {
   it('say what somebody has to hold, and whether the profile has the rule for it', () => {
     expect(heldControls(stop)).toBeNull()
     expect(heldControls(hold)).toBe('Centre left')
-    expect(isThereAlready(hold, bare)).toBe(false)
+    expect(isInForce(hold, bare)).toBe(false)
     expect(hold.profile.powerOn).toEqual([{ held: ['centre-left'], then: { kind: 'first-cycle-only' } }])
     const [stopNow, holdNow] = fixes(hold.profile, demo('copper-kite-rally'))
     // Through the worker it comes back as another object.
-    expect(isThereAlready(structuredClone(holdNow), hold.profile)).toBe(true)
-    expect(isThereAlready(stopNow, hold.profile)).toBe(false)
+    expect(isInForce(structuredClone(holdNow), hold.profile)).toBe(true)
+    expect(isInForce(stopNow, hold.profile)).toBe(false)
   })
 
   it('say what it costs, and whom it spoils', () => {

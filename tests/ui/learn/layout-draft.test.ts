@@ -13,7 +13,8 @@ import {
   subjectOptions,
 } from '../../../src/ui/learn/extractor-form.ts'
 import { foundWord, placeWord, valuesWord } from '../../../src/ui/learn/extractor-words.ts'
-import { LayoutDraft, controlsOf, shortName } from '../../../src/ui/learn/layout-draft.svelte.ts'
+import { controlsOf } from '../../../src/pad/layout/slots.ts'
+import { LayoutDraft, shortName } from '../../../src/ui/learn/layout-draft.svelte.ts'
 import { readNumber } from '../../../src/ui/learn/read-number.ts'
 import { findsWords } from '../../../src/ui/pad/layout-words.ts'
 

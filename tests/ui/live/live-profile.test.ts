@@ -43,10 +43,10 @@ describe('the open profile in real time', () => {
     const live = new LiveProfile(profile, clock)
     expect(clock.awaited).toBe(0)
     live.hold(held('face-south'))
-    expect([live.inputs, live.passing, clock.awaited]).toEqual([0, 0, 1])
+    expect([live.inputs, live.asked, clock.awaited]).toEqual([0, 0, 1])
     clock.frame(16)
     live.hold(held('face-south', 'face-east'))
-    expect([live.inputs, live.chorded]).toEqual([maskOf(['start']), maskOf(['start'])])
+    expect([live.inputs, live.asked]).toEqual([maskOf(['start']), maskOf(['start'])])
     live.hold(0)
     clock.frame(100)
     expect([live.inputs, clock.awaited]).toEqual([0, 0])
@@ -113,7 +113,7 @@ describe('the open profile in real time', () => {
             live.load(move.load)
             reference.load(image(move.load), 0, clock.ms)
           }
-          expect([live.inputs, live.passing]).toEqual([reference.inputs, reference.passing])
+          expect([live.inputs, live.asked]).toEqual([reference.inputs, reference.asked])
           expect(live.restPins).toBe(reference.pinsAt(0, 'high'))
         }
       }),
@@ -131,11 +131,7 @@ describe('the open profile in real time', () => {
     const live = new LiveProfile(six, clock)
     live.hold(held('face-south', 'shoulder-left'))
     live.load(profile)
-    expect([live.inputs, live.passing, live.waiting]).toEqual([
-      maskOf(['mode']),
-      held('face-south', 'shoulder-left'),
-      0,
-    ])
+    expect([live.inputs, live.asked, live.waiting]).toEqual([maskOf(['mode']), maskOf(['mode']), 0])
     expect([live.layersOn, live.chordsOn, clock.awaited]).toEqual([profile.layers, [], 0])
     live.hold(held('face-south', 'face-east', 'shoulder-left'))
     expect([live.chordsOn, live.waiting]).toEqual([[], held('face-east')])

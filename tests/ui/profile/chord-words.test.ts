@@ -5,7 +5,8 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { Chords } from '../../../src/profile/chords.ts'
 import { LIMITS } from '../../../src/profile/schema.ts'
 import type { Chord } from '../../../src/profile/schema.ts'
-import { costWords, longestWaitMs, newChord } from '../../../src/ui/profile/chord-words.ts'
+import { longestWaitMs } from '../../../src/profile/chords.ts'
+import { costWords, newChord } from '../../../src/ui/profile/chord-words.ts'
 
 const { mapping } = BUILT_IN_PROFILES['six-button']
 

@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { checkTitle } from '../../../src/shelf/files.ts'
 import type { Title } from '../../../src/title/schema.ts'
 import { TitleForm } from '../../../src/ui/titles/title-form.svelte.ts'
-import { NEW_TITLE, partsOf } from '../../../src/ui/titles/title-presets.ts'
+import { partsOf } from '../../../src/title/ways-of-reading.ts'
+import { NEW_TITLE } from '../../../src/ui/titles/new-title.ts'
 
 /** A form over one title, checked as the shelf checks it. */
 function formOf(first: Title) {

@@ -1,6 +1,6 @@
-import { INPUTS } from '../../port/pins.ts'
-import type { Input } from '../../port/pins.ts'
-import type { Title } from '../../title/schema.ts'
+import { INPUTS } from '../port/pins.ts'
+import type { Input } from '../port/pins.ts'
+import type { Title } from './schema.ts'
 
 /** The inputs that a title samples, in the usual order. */
 export function inputsReadBy({ samples }: Title): readonly Input[] {

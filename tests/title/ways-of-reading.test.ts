@@ -1,12 +1,13 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { judge } from '../../../src/bench/judge.ts'
-import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
-import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
-import { checkTitle } from '../../../src/shelf/files.ts'
-import { readTitle } from '../../../src/title/file.ts'
-import type { Title } from '../../../src/title/schema.ts'
-import { NEW_TITLE, READS, partsOf, readsOf } from '../../../src/ui/titles/title-presets.ts'
+import { judge } from '../../src/bench/judge.ts'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import { checkTitle } from '../../src/shelf/files.ts'
+import { readTitle } from '../../src/title/file.ts'
+import type { Title } from '../../src/title/schema.ts'
+import { READS, partsOf, readsOf } from '../../src/title/ways-of-reading.ts'
+import { NEW_TITLE } from '../../src/ui/titles/new-title.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const six = BUILT_IN_PROFILES['six-button']
@@ -45,7 +46,7 @@ describe('a title of mine', () => {
 
   it('is told from one that was set sample by sample', () => {
     expect(readsOf({ ...NEW_TITLE, samples: NEW_TITLE.samples.slice(0, 1) })).toBe('own')
-    const demo = new URL('../../../static/demo/titles/copper-kite-rally.json', import.meta.url)
+    const demo = new URL('../../static/demo/titles/copper-kite-rally.json', import.meta.url)
     const title = readTitle(new Uint8Array(readFileSync(demo)))
     expect(title.ok && readsOf(title.value)).toBe('every')
   })

@@ -1,14 +1,14 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
-import { CONTROLS, controlMask } from '../../../src/pad/controls.ts'
-import { bankChangeFor, powerOnOutcome } from '../../../src/profile/held-controls.ts'
-import type { BankChange } from '../../../src/profile/schema.ts'
+import { CONTROLS, controlMask } from '../../src/pad/controls.ts'
+import { bankChangeFor, powerOnOutcome } from '../../src/profile/held-controls.ts'
+import type { BankChange } from '../../src/profile/schema.ts'
 import {
-  USUAL_BANK_CHORDS,
-  USUAL_POWER_ON_CHORDS,
-  freeChord,
+  USUAL_BANK_HOLDS,
+  USUAL_POWER_ON_HOLDS,
+  freeHold,
   overruledBy,
-} from '../../../src/ui/profile/chords.ts'
+} from '../../src/profile/rule-holds.ts'
 
 it('names the rule that is always met before another', () => {
   expect(
@@ -40,13 +40,13 @@ it('is what the profile does: a rule that is overruled changes nothing, whatever
   )
 })
 
-it('offers a new rule a chord of its own', () => {
+it('offers a new rule a hold of its own', () => {
   const bankRules: { held: readonly (typeof CONTROLS)[number][]; forMs: number }[] = []
-  for (let k = 0; k < 8; k++) bankRules.push(freeChord(bankRules, USUAL_BANK_CHORDS))
+  for (let k = 0; k < 8; k++) bankRules.push(freeHold(bankRules, USUAL_BANK_HOLDS))
   expect(overruledBy(bankRules).every((earlier) => earlier === null)).toBe(true)
 
-  const first = freeChord([], USUAL_POWER_ON_CHORDS)
-  const second = freeChord([first], USUAL_POWER_ON_CHORDS)
+  const first = freeHold([], USUAL_POWER_ON_HOLDS)
+  const second = freeHold([first], USUAL_POWER_ON_HOLDS)
   const outcome = powerOnOutcome(
     [
       { held: [...first.held], then: { kind: 'bank', bank: 1 } },

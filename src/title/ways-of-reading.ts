@@ -1,10 +1,8 @@
-import { INPUTS, PINS } from '../../port/pins.ts'
-import type { Input, Level, Pin } from '../../port/pins.ts'
-import { SIX_BUTTON_CHART, THREE_BUTTON_CYCLE } from '../../port/family.ts'
-import { sameJson } from '../../document/same-json.ts'
-import { TITLE_FORMAT, TITLE_VERSION } from '../../title/schema.ts'
-import type { Title, TitleSample } from '../../title/schema.ts'
-import { t } from './new-title-texts.ts'
+import { INPUTS, PINS } from '../port/pins.ts'
+import type { Input, Level, Pin } from '../port/pins.ts'
+import { SIX_BUTTON_CHART, THREE_BUTTON_CYCLE } from '../port/family.ts'
+import { sameJson } from '../document/same-json.ts'
+import type { Title, TitleSample } from './schema.ts'
 
 /** The inputs that a phase carries, as a title would take its pins. */
 function pinsOf(cells: Readonly<Record<Pin, string>>): TitleSample['pins'] {
@@ -27,7 +25,10 @@ export const plainSample = (cycle: number, level: Level): TitleSample => ({
 export const READS = ['first', 'every', 'six', 'own'] as const
 export type Reads = (typeof READS)[number]
 
-/** Where a six-button pad identifies itself: from rest low the opening rise counts, so it comes a cycle sooner. */
+/**
+ * In which cycle of a read a six-button pad identifies itself: it comes with the second rise (common practice, no source), and from rest low the
+ * opening rise counts.
+ */
 export const identificationCycle = (rest: Level): number => (rest === 'low' ? 2 : 3)
 
 type ReadParts = Pick<Title, 'samples' | 'sixButtons' | 'cyclesPerRead'>
@@ -76,28 +77,3 @@ export function readsOf(title: Title): Reads {
 /** In the order of partsOf: by cycle, high before low, as the standard samples run. */
 const sorted = (samples: readonly TitleSample[]): TitleSample[] =>
   [...samples].sort((a, b) => a.cycle - b.cycle || (a.level === b.level ? 0 : a.level === 'high' ? -1 : 1))
-
-/**
- * Where "Add a title of mine" begins: one cycle a frame, a sample some 2.6 µs after each edge, which is what hand-written
- * reading code that waits two no-ops comes to (from memory).
- */
-export const NEW_TITLE: Title = {
-  format: TITLE_FORMAT,
-  version: TITLE_VERSION,
-  get name() {
-    return t.name
-  },
-  notes: '',
-  fragile: false,
-  standard: '525-line',
-  readOffsetsNs: [250_000],
-  readJitterNs: 0,
-  // A plain crystal, temperature and age counted (from memory).
-  clockPpm: 100,
-  rest: 'high',
-  drive: { kind: 'driven' },
-  edgeSpacingNs: { minNs: 4_000, maxNs: 5_000 },
-  sampleAfterEdgeNs: { minNs: 2_500, maxNs: 2_700 },
-  ...partsOf('first', { cyclesPerRead: 1, rest: 'high' }),
-  takesOpposite: true,
-}
