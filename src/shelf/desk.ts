@@ -1,5 +1,6 @@
 import * as v from 'valibot'
 import { BANKS } from '../profile/schema.ts'
+import { foreign } from '../words/foreign.ts'
 
 /** What the last flash put where, for the title block. */
 const LastFlashSchema = v.object({
@@ -13,9 +14,9 @@ const LastFlashSchema = v.object({
 })
 
 /** What the user says of an adapter, by its serial number: two on one console are told apart, and keep to their own pads. */
-const AdapterNoteSchema = v.object({
+export const AdapterNoteSchema = v.object({
   /** What the user calls it; empty for nothing. */
-  label: v.fallback(v.pipe(v.string(), v.maxLength(40)), ''),
+  label: v.fallback(v.pipe(v.string(), v.maxLength(40), v.transform(foreign)), ''),
   /** The layouts that go into its banks; `null` for all that there are. */
   layoutIds: v.fallback(v.nullable(v.array(v.string())), null),
 })

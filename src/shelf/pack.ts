@@ -3,6 +3,8 @@ import { documentSentence } from '../document/document.ts'
 import { subjectWords } from '../words/sentence-texts.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
+import { AdapterNoteSchema } from './desk.ts'
+import type { Desk } from './desk.ts'
 import { keyOf, readEntry } from './entry.ts'
 import type { Entry, EntryKey } from './entry.ts'
 import type { OutFile } from './files.ts'
@@ -28,32 +30,36 @@ const ShelfFileSchema = v.object({
   entries: v.array(v.unknown()),
   /** What could not be read when the file was written goes along as it was stored. */
   unreadable: v.array(v.object({ key: v.string(), record: v.unknown() })),
+  /** What the user calls the adapters, and which pads go into their banks, by serial number. Files of the first days have none. */
+  adapters: v.optional(v.fallback(v.record(v.string(), AdapterNoteSchema), {}), {}),
 })
 
 /** What a saved shelf holds. */
 export interface SavedShelf {
   readonly entries: readonly Entry[]
   readonly unreadable: readonly Pick<Unreadable, 'key' | 'record'>[]
+  readonly adapters: Desk['adapters']
   /** A sentence for each entry of the file that cannot be read. */
   readonly refused: readonly string[]
 }
 
-/**
- * Everything on the shelf as one file.
- *
- * @param older what is stored of entries that an older Ninepin wrote: it goes along in the older form
- */
-export function shelfFile(
-  entries: readonly Entry[],
-  unreadable: readonly Unreadable[],
-  older: ReadonlyMap<EntryKey, unknown>,
-  nowMs: number,
-): OutFile {
+/** What is saved of a shelf. */
+export interface WholeShelf {
+  readonly entries: readonly Entry[]
+  readonly unreadable: readonly Unreadable[]
+  /** What is stored of entries that an older Ninepin wrote: it goes along in the older form. */
+  readonly older: ReadonlyMap<EntryKey, unknown>
+  readonly adapters: Desk['adapters']
+}
+
+/** Everything on the shelf as one file. */
+export function shelfFile({ entries, unreadable, older, adapters }: WholeShelf, nowMs: number): OutFile {
   const file: v.InferInput<typeof ShelfFileSchema> = {
     format: SHELF_FORMAT,
     version: SHELF_VERSION,
     entries: entries.map((entry) => older.get(keyOf(entry)) ?? entry),
     unreadable: unreadable.map(({ key, record }) => ({ key, record })),
+    adapters,
   }
   return {
     name: `ninepin-shelf-${new Date(nowMs).toISOString().slice(0, 10)}.json`,
@@ -89,7 +95,8 @@ export function readShelfFile(name: string, bytes: Uint8Array): Result<SavedShel
     if (read.ok) entries.push({ ...read.value, revision: Math.min(read.value.revision, MAX_REVISION) })
     else refused.push(t.refused({ name, why: subjectWords([`entries[${k}]`], documentSentence(read.error)) }))
   }
-  return ok({ entries, unreadable: file.output.unreadable, refused })
+  const { unreadable, adapters } = file.output
+  return ok({ entries, unreadable, adapters, refused })
 }
 
 /** The file of a record that cannot be read, for whoever wants to mend it or look at it. */

@@ -49,5 +49,11 @@ export const fileTexts = texts('shelf-files', {
   shelfCutOff: '{name}: this saved shelf is damaged or cut off. Nothing was changed.',
   shelfNewer: '{name}: this shelf was saved by a newer Ninepin. Open it with that one. Nothing was changed.',
   shelfDamaged: '{name}: this saved shelf is damaged. Nothing was changed.',
+  shelfTooLarge:
+    '{name}: the file has {bytes} bytes; a saved shelf has {most} at most. Nothing was changed. Open documents of it one by one.',
+  savedTooLarge:
+    '{name} holds the whole shelf, but it has {bytes} bytes, and Ninepin opens {most} at most. Export the documents that you need one by one as well.',
+  packNotLoaded:
+    'What saves and opens whole shelves could not be loaded. Nothing was changed. Check the network; if a newer version of Ninepin was loaded in another tab, reload this page.',
   recordDamaged: 'this record of the shelf is damaged',
 })

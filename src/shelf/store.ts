@@ -121,6 +121,8 @@ export class ShelfStore {
   readonly #known = new Map<EntryKey, Entry>()
   readonly #knownSides = new Map<string, unknown>()
   #knownDesk: Readonly<Record<string, unknown>> | null = null
+  /** What was changed on a desk that cannot be read: it is stored once the user has removed that record. */
+  #refusedDesk: DeskChange = {}
   #unreadable = new Map<string, Unreadable>()
 
   #isRead = false
@@ -206,14 +208,22 @@ export class ShelfStore {
     this.#work()
   }
 
+  /** Reads everything again: the page comes back after a time in which it heard nothing of other tabs. */
+  lookAgain(): void {
+    this.#lost()
+  }
+
   /**
-   * Removes a record that cannot be read, by the user’s wish. A record that changed since it was listed stays.
+   * Removes a record that cannot be read, by the user’s wish. A record that changed since it was listed stays. In the place of a desk
+   * comes that of somebody who was here before: to whom the store looks new, the demo is laid out.
    * Gives whether it is gone.
    */
   async removeUnreadable({ key, record }: Unreadable): Promise<boolean> {
     try {
       await this.#connection.write(async (objects) => {
-        if (sameJson(await objects.get(key), record)) await objects.delete(key)
+        if (!sameJson(await objects.get(key), record)) return
+        if (key === DESK_KEY) await objects.put(readDesk(record), key)
+        else await objects.delete(key)
       })
       // Not to be put back, neither here nor by another tab. The reading finds it again if it is still there.
       this.#setUnreadable(new Map([...this.#unreadable].filter(([other]) => other !== key)))
@@ -343,7 +353,7 @@ export class ShelfStore {
     const changed: Write[] = []
     for (const [key, record] of records) {
       if (key === DESK_KEY) {
-        if (isDeskRecord(record)) this.#knownDesk = record
+        if (isDeskRecord(record)) this.#deskIsRead(record)
         else unreadable.set(key, { key, record, sentence: storeTexts.damaged })
       }
       if (!isEntryKey(key)) continue
@@ -398,6 +408,13 @@ export class ShelfStore {
     }
   }
 
+  #deskIsRead(record: Readonly<Record<string, unknown>>): void {
+    this.#knownDesk = record
+    const refused = this.#refusedDesk
+    this.#refusedDesk = {}
+    if (Object.keys(refused).length > 0) this.write([], refused)
+  }
+
   #isOnItsWay(key: EntryKey): boolean {
     return this.#waiting.has(key) || this.#inFlight.has(key)
   }
@@ -428,6 +445,7 @@ export class ShelfStore {
       // What was put back is listed once it has been read again.
       if (back.size > 0) this.#isRead = false
       if (deskRecord) this.#knownDesk = deskRecord
+      else this.#refusedDesk = withDeskChange(this.#refusedDesk, desk)
       for (const [key, value] of sides) this.#knownSides.set(key, value)
       this.#arrived(some, resolutions)
     } catch (cause) {
@@ -548,6 +566,10 @@ export class ShelfStore {
       // Gone though nobody removed it: storage was cleared. What this tab knows stays, to be put back.
       if (record === undefined && !removed.includes(key)) continue
       if (record === undefined || isEntryKey(key)) unreadable.delete(key)
+      if (key === DESK_KEY && isDeskRecord(record)) {
+        unreadable.delete(key)
+        this.#deskIsRead(record)
+      }
       if (!isEntryKey(key)) continue
       if (record === undefined) {
         this.#known.delete(key)

@@ -38,10 +38,16 @@ async function beginsAsCapture(file: File): Promise<boolean> {
   }
 }
 
-/** Whether a file is a saved shelf, by its first bytes. */
+/**
+ * What saves and opens whole shelves. The page loads it soon after its start: when a newer version has taken its file away, a tab of the
+ * older one can still save what it holds.
+ */
+export const loadPack = () => import('../shelf/pack.ts')
+
+/** Whether a file is a saved shelf, by its first bytes. Rejects where what tells that cannot be loaded. */
 export async function beginsAsShelf(file: File): Promise<boolean> {
+  const { isShelfFile } = await loadPack()
   try {
-    const { isShelfFile } = await import('../shelf/pack.ts')
     return isShelfFile(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
   } catch {
     return false

@@ -10,6 +10,7 @@ import type { Result } from '../port/result.ts'
 import type { Profile } from '../profile/schema.ts'
 import { layoutsOfImage } from '../profile/decode-image.ts'
 import { fitLayouts } from '../profile/fit-layouts.ts'
+import { foreign } from '../words/foreign.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import type { AdapterNote } from '../shelf/desk.ts'
 import { sameItems } from '../document/same-items.ts'
@@ -17,14 +18,16 @@ import { sameJson } from '../document/same-json.ts'
 import { differences } from '../shelf/difference.ts'
 import { readFile } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
+import { fileTexts } from '../shelf/shelf-texts.ts'
 import type { TitleEntry } from '../shelf/entry.ts'
 import type { FirstReading, ShelfStore, Unreadable } from '../shelf/store.ts'
 import { bankOrder } from './adapter/adapter-pads.ts'
 import { AdapterLink } from './adapter/adapter-link.svelte.ts'
-import { noteOf } from './adapter/note-adapter.ts'
+import { noteOf, notesToBringBack } from './adapter/note-adapter.ts'
 import type { BankView } from './adapter/adapter-link.svelte.ts'
 import { Measurement } from './adapter/measurement.svelte.ts'
-import { beginsAsShelf, download, readOne } from './file-exchange.ts'
+import { beginsAsShelf, download, loadPack, readOne } from './file-exchange.ts'
+import { importTexts } from './app-texts.ts'
 import { importLabel, importWords, refusalWords } from './import-words.ts'
 import { Verdicts } from './judging/verdicts.svelte.ts'
 import type { JudgeInput } from './judging/judgements.ts'
@@ -169,8 +172,16 @@ export class Workbench {
       const seen = () => {
         if (document.visibilityState === 'visible') store.retry()
       }
+      // Back from the browser's cache of pages, where it slept and heard nothing.
+      const woken = ({ persisted }: PageTransitionEvent) => {
+        if (persisted) store.lookAgain()
+      }
       document.addEventListener('visibilitychange', seen)
-      return () => document.removeEventListener('visibilitychange', seen)
+      window.addEventListener('pageshow', woken)
+      return () => {
+        document.removeEventListener('visibilitychange', seen)
+        window.removeEventListener('pageshow', woken)
+      }
     })
     void this.link.connectDemo()
   }
@@ -282,7 +293,12 @@ export class Workbench {
    * and keeps nothing else from being taken.
    */
   async takeFiles(files: readonly File[]): Promise<void> {
-    const are = await Promise.all(files.map(beginsAsShelf))
+    let are: readonly boolean[]
+    try {
+      are = await Promise.all(files.map(beginsAsShelf))
+    } catch {
+      return this.notices.warn(fileTexts.packNotLoaded)
+    }
     const others = files.filter((_, k) => !are[k])
     for (const [k, file] of files.entries()) if (are[k]) await this.#bringBack(file)
     if (others.length > 0) this.#take(await Promise.all(others.map(readOne)))
@@ -290,36 +306,62 @@ export class Workbench {
 
   /** Saves everything on the shelf as one file. */
   async saveShelf(): Promise<void> {
-    const { shelfFile } = await import('../shelf/pack.ts')
-    const { all, unreadable, older } = this.shelf
-    const { name, text } = shelfFile(all, unreadable, older, Date.now())
-    download(name, text)
-    this.notices.say(`${name} holds the whole shelf. Open it here to bring it back.`)
+    const pack = await this.#pack()
+    if (pack === null) return
+    const { all, unreadable, older, desk } = this.shelf
+    const whole = { entries: all, unreadable, older, adapters: desk.adapters }
+    const { name, text } = pack.shelfFile(whole, Date.now())
+    const file = new Blob([text])
+    download(name, file)
+    if (file.size > pack.MAX_SHELF_BYTES) {
+      this.notices.warn(fileTexts.savedTooLarge({ name, bytes: file.size, most: pack.MAX_SHELF_BYTES }))
+    } else this.notices.say(`${name} holds the whole shelf. Open it here to bring it back.`)
+  }
+
+  /** Saves a record that cannot be read as a file. */
+  async saveUnreadable(record: Unreadable): Promise<void> {
+    const file = (await this.#pack())?.fileOfUnreadable(record)
+    if (file) download(file.name, file.text)
+  }
+
+  async #pack() {
+    try {
+      return await loadPack()
+    } catch {
+      this.notices.warn(fileTexts.packNotLoaded)
+      return null
+    }
   }
 
   async #bringBack(file: File): Promise<void> {
-    const { MAX_SHELF_BYTES, readShelfFile } = await import('../shelf/pack.ts')
+    const { MAX_SHELF_BYTES, readShelfFile } = await loadPack()
+    const name = foreign(file.name)
     if (file.size > MAX_SHELF_BYTES) {
-      return this.notices.warn(
-        `${file.name}: the file has ${file.size} bytes; a saved shelf has ${MAX_SHELF_BYTES} at most. Nothing was changed.`,
-      )
+      return this.notices.warn(fileTexts.shelfTooLarge({ name, bytes: file.size, most: MAX_SHELF_BYTES }))
     }
-    const saved = readShelfFile(file.name, new Uint8Array(await file.arrayBuffer()))
+    let bytes: ArrayBuffer
+    try {
+      bytes = await file.arrayBuffer()
+    } catch {
+      return this.notices.warn(importTexts.unreadable({ file: name }))
+    }
+    const saved = readShelfFile(name, new Uint8Array(bytes))
     if (!saved.ok) return this.notices.warn(saved.error)
-    const { entries, unreadable, refused } = saved.value
+    const { entries, unreadable, adapters, refused } = saved.value
     const added = this.shelf.bringBack('bringing back a saved shelf', entries)
     this.#store.putRecords(unreadable)
+    this.shelf.setDesk({ adapters: notesToBringBack(this.shelf.desk.adapters, adapters) })
     for (const sentence of refused.slice(0, REFUSALS_SHOWN)) this.notices.warn(sentence)
     if (refused.length > REFUSALS_SHOWN) {
       this.notices.warn(
-        `${file.name}: ${refused.length - REFUSALS_SHOWN} more of its entries cannot be read. They were left out.`,
+        `${name}: ${refused.length - REFUSALS_SHOWN} more of its entries cannot be read. They were left out.`,
       )
     }
     const there = entries.length - added.length
     this.notices.say(
       added.length === 0
-        ? `Everything in ${file.name} is on the shelf already.`
-        : `${file.name}: ${added.length} brought back, ${there} there already. Undo takes them off again.`,
+        ? `Everything in ${name} is on the shelf already.`
+        : `${name}: ${added.length} brought back, ${there} there already. Undo takes them off again.`,
     )
   }
 

@@ -229,7 +229,9 @@ describeWith('what is stored', [CHROMIUM], () => {
 
   it('goes into one file with one press, and comes back out of it', async () => {
     const visitor = await Visitor.arrive(app.browser)
-    const beside = await stored(visitor.context, { [WORK_KEY]: WORK, [NEWER_KEY]: NEWER, desk: USED_DESK })
+    const left = { label: 'left', layoutIds: null }
+    const desk = { ...USED_DESK, adapters: { A1: left, B2: { ...left, label: 'right' } } }
+    const beside = await stored(visitor.context, { [WORK_KEY]: WORK, [NEWER_KEY]: NEWER, desk })
     const page = await visitor.open(`${app.address}#profile`)
     await hasWork(page, beside)
     const [download] = await Promise.all([
@@ -245,7 +247,9 @@ describeWith('what is stored', [CHROMIUM], () => {
     await visitor.leave()
 
     const other = await Visitor.arrive(app.browser)
-    const besideOther = await stored(other.context, { desk: { seeded: true, visited: true } })
+    const besideOther = await stored(other.context, {
+      desk: { seeded: true, visited: true, adapters: { B2: { ...left, label: 'mine' } } },
+    })
     const elsewhere = await other.open(`${app.address}#profile`)
     const [chooser] = await Promise.all([
       elsewhere.waitForEvent('filechooser'),
@@ -256,6 +260,9 @@ describeWith('what is stored', [CHROMIUM], () => {
     await elsewhere.getByRole('region', { name: 'Records that cannot be read' }).waitFor()
     await kept(elsewhere)
     expect((await recordsIn(besideOther))[NEWER_KEY]).toEqual(NEWER)
+    expect((await recordsIn(besideOther))['desk']).toMatchObject({
+      adapters: { A1: left, B2: { ...left, label: 'mine' } },
+    })
     await other.leave()
   })
 

@@ -25,16 +25,20 @@ describe('a saved shelf', () => {
   it('comes back as it was, odd ids and what cannot be read included', () => {
     const entries = ['a', '__proto__', 'constructor', '\nline', ':', '😀', '\ud800'].map((id) => entry(id))
     const unreadable = { key: 'profile:f', record: { version: 99 }, sentence: 'newer' }
-    const { name, text } = shelfFile(entries, [unreadable], new Map(), 0)
+    const adapters = { A1: { label: 'left', layoutIds: ['pad'] }, constructor: { label: '', layoutIds: [] } }
+    const { name, text } = shelfFile({ entries, unreadable: [unreadable], older: new Map(), adapters }, 0)
     expect(name).toBe('ninepin-shelf-1970-01-01.json')
     expect(isShelfFile(bytesOf(text).slice(0, 64))).toBe(true)
     const { sentence: _, ...record } = unreadable
-    expect(read(text)).toEqual({ entries, unreadable: [record], refused: [] })
+    expect(read(text)).toEqual({ entries, unreadable: [record], adapters: { A1: adapters.A1 }, refused: [] })
   })
 
   it('goes along in the older form where an older Ninepin wrote it', () => {
     const older = { ...entry('a'), document: { old: true } }
-    const { text } = shelfFile([entry('a')], [], new Map([['profile:a', older]]), 0)
+    const { text } = shelfFile(
+      { entries: [entry('a')], unreadable: [], older: new Map([['profile:a', older]]), adapters: {} },
+      0,
+    )
     expect((JSON.parse(text) as { entries: unknown[] }).entries).toEqual([older])
   })
 
@@ -51,6 +55,19 @@ describe('a saved shelf', () => {
     for (const { revision } of entries) expect(revision + 1).toBeGreaterThan(revision)
     const [far] = read(saved(entry('a')).replace('"place":0', '"place":1e999')).entries
     expect(far?.place).toBe(0)
+  })
+
+  it('comes back where it says nothing, or nonsense, of adapters; what is said of them is made fit to be shown', () => {
+    const withAdapters = (adapters: unknown) =>
+      read(JSON.stringify({ ...(JSON.parse(saved(entry('a'))) as object), adapters })).adapters
+    expect(read(saved(entry('a'))).adapters).toEqual({})
+    expect(withAdapters('none')).toEqual({})
+    expect(
+      withAdapters({ A1: { label: 'left\u202e', layoutIds: 7 }, B2: { label: 'x'.repeat(41) } }),
+    ).toEqual({
+      A1: { label: 'left?', layoutIds: null },
+      B2: { label: '', layoutIds: null },
+    })
   })
 
   it('is refused in a sentence where it is damaged, however deep', () => {

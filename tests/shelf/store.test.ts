@@ -215,7 +215,30 @@ describe('a record that cannot be read', () => {
       store.write([put(profile('a', 'First'))])
       await store.settled()
     }
-    expect([await stored('title:t'), await stored('desk')]).toEqual([undefined, undefined])
+    expect(await stored('title:t')).toBeUndefined()
+  })
+
+  it('leaves, where it was the desk, one that is not new: no demo is laid out, and what was changed meanwhile is on it', async () => {
+    await set('desk', 'no desk')
+    const [one, other] = [await readTab(), await readTab()]
+    one.store.write([], { marginNs: 350 })
+    other.store.write([], { sheet: 'paper' })
+    await Promise.all([one.store.settled(), other.store.settled()])
+    expect(await stored('desk')).toBe('no desk')
+    const [record] = one.loaded.unreadable
+    if (!record) throw new Error('nothing is listed')
+    expect(await one.store.removeUnreadable(record)).toBe(true)
+    await until(() => other.unreadable.length === 0)
+    await Promise.all([one.store.settled(), other.store.settled()])
+    expect(await stored('desk')).toMatchObject({
+      seeded: true,
+      visited: true,
+      marginNs: 350,
+      sheet: 'paper',
+    })
+    const { loaded } = await readTab()
+    expect(loaded.unreadable).toEqual([])
+    expect(loaded.desk).toMatchObject({ seeded: true, visited: true, marginNs: 350, sheet: 'paper' })
   })
 
   it('comes back out of a saved shelf, where nothing stands in its place', async () => {
@@ -279,6 +302,17 @@ describe('what is put back', () => {
     await until(() => other.heard.at(-1)?.entry === null)
     await other.store.settled()
     expect(await stored('profile:a')).toBeUndefined()
+  })
+})
+
+describe('a page that slept', () => {
+  it('looks again and hears what it missed', async () => {
+    await set('profile:a', profile('a', 'First'))
+    const { store, heard } = await readTab()
+    await set('profile:a', profile('a', 'Second', 2))
+    store.lookAgain()
+    await store.settled()
+    expect(heard).toEqual([put(profile('a', 'Second', 2))])
   })
 })
 

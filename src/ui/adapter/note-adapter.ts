@@ -1,3 +1,4 @@
+import { sameJson } from '../../document/same-json.ts'
 import type { AdapterNote, Desk } from '../../shelf/desk.ts'
 import type { ShelfState } from '../shelf-state.svelte.ts'
 
@@ -17,3 +18,9 @@ export function noteAdapter(
   const note = { ...noteOf(shelf.desk.adapters, serialNumber), ...change }
   shelf.setDesk({ adapters: { [serialNumber]: note } })
 }
+
+/** What a saved shelf says of adapters of which nothing is said here. */
+export const notesToBringBack = (adapters: Desk['adapters'], saved: Desk['adapters']): Desk['adapters'] =>
+  Object.fromEntries(
+    Object.entries(saved).filter(([serialNumber]) => sameJson(noteOf(adapters, serialNumber), NO_NOTE)),
+  )
