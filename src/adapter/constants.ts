@@ -48,8 +48,8 @@ export const REQUEST_TYPES = {
   'select-bank': 0x06,
   monitor: 0x07,
   'set-controls': 0x08,
-  'pads-met': 0x09,
-  'read-kept': 0x0a,
+  'pad-history': 0x09,
+  'read-stored': 0x0a,
   'forget-pads': 0x0b,
 } as const
 
@@ -72,7 +72,7 @@ export const DEVICE_ERRORS = [
   'bank empty',
   'memory failed',
   'busy',
-  'nothing kept',
+  'nothing stored',
 ] as const
 
 /** The reply to identify. */
@@ -125,7 +125,7 @@ export const COMMIT_AT = {
 } as const
 export const COMMIT_BYTES = 7
 
-/** The payload of read, with the bank, and of read-kept. */
+/** The payload of read, with the bank, and of read-stored. */
 export const READ_AT = {
   which: 0,
   offset: 1,

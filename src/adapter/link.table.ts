@@ -133,7 +133,7 @@ const readOf = (means: string) => [
 ]
 const READ = {
   kind: 'layout',
-  says: 'The payload of read, with the bank, and of read-kept.',
+  says: 'The payload of read, with the bank, and of read-stored.',
   typescript: 'READ_AT',
   c: 'READ_AT_',
   bytes: 'READ_BYTES',
@@ -229,7 +229,7 @@ const ACTIVITY = {
   c: 'ACTIVITY_AT_',
   bytes: 'ACTIVITY_HEAD_BYTES',
   fields: [
-    { name: 'pad', bytes: PAD_BYTES, means: 'the pad, as in pads-met without the length' },
+    { name: 'pad', bytes: PAD_BYTES, means: 'the pad, as in pad-history without the length' },
     {
       name: 'mostRises',
       bytes: 2,
@@ -283,8 +283,8 @@ const REQUESTS = [
   ['select-bank', '1'],
   ['monitor', '1'],
   ['set-controls', '4'],
-  ['pads-met', '0'],
-  ['read-kept', '4'],
+  ['pad-history', '0'],
+  ['read-stored', '4'],
   ['forget-pads', '0'],
 ] as const
 const REPLY_BIT = 0x80
@@ -305,7 +305,7 @@ const ERRORS = [
   ['bank empty', 'read or select-bank on an empty bank'],
   ['memory failed', 'the memory refused; the bank and the active bank are as before'],
   ['busy', 'not now; ask again with a new sequence number'],
-  ['nothing kept', 'read-kept of something that is not there'],
+  ['nothing stored', 'read-stored of something that is not there'],
 ] as const
 
 const FIELD_HEAD = ['offset', 'size', 'field']
@@ -537,7 +537,7 @@ export const LINK_TABLE = {
       },
       { mark: 'event', head: FIELD_HEAD, rows: EVENT },
       {
-        mark: 'pads-met',
+        mark: 'pad-history',
         head: FIELD_HEAD,
         rows: {
           kind: 'layout',
@@ -572,7 +572,7 @@ export const LINK_TABLE = {
         rows: OUTCOMES.map(([, means], k) => [String(k), means]),
       },
       {
-        mark: 'read-kept',
+        mark: 'read-stored',
         head: FIELD_HEAD,
         rows: {
           kind: 'layout',

@@ -1,13 +1,13 @@
 import { bytesWord } from '../words/hexadecimal.ts'
 import { figure } from '../words/texts.ts'
 import { HISTORY_MAX_DESCRIPTOR_BYTES } from './constants.ts'
-import type { LastSeen, PadMet } from './kept.ts'
+import type { LastActivity, ListedPad } from './pad-history.ts'
 import { t } from './pad-history-texts.ts'
 
 /** What is said of the pads that were plugged into an adapter, and of its last activity. */
 
 /** What is kept of its report descriptor. */
-export function descriptorWords({ via, descriptorBytes }: PadMet): string {
+export function descriptorWords({ via, descriptorBytes }: ListedPad): string {
   if (descriptorBytes === 0) return via === 'vendor' ? t.needsNoDescriptor : t.noDescriptor
   return descriptorBytes === HISTORY_MAX_DESCRIPTOR_BYTES
     ? t.descriptorOrMore({ n: descriptorBytes })
@@ -33,7 +33,7 @@ const leastAndMost = (values: readonly number[]) => ({
 })
 
 /** How the last reads came: "The last 16: 4 rising edges each, 16 to 17 ms apart." */
-export function readsWords({ readCount, reads }: LastSeen): string {
+export function readsWords({ readCount, reads }: LastActivity): string {
   if (readCount === 0 || reads.length === 0) return t.noRead
   const { least, most } = leastAndMost(reads.map((read) => read.rises))
   const rises = least === most ? risesWord(least) : t.risesRange({ least, most })
@@ -51,7 +51,7 @@ export function readsWords({ readCount, reads }: LastSeen): string {
  * What the most rising edges in a read say of the title. The extra buttons are on the pins from the third on, and four cycles are a
  * whole six-button read (src/port/family.ts; common practice, no source).
  */
-export function titleWords({ readCount, mostRises }: LastSeen): string | null {
+export function titleWords({ readCount, mostRises }: LastActivity): string | null {
   if (readCount === 0) return null
   if (mostRises < 3) return t.threeButtons
   return mostRises <= 4 ? t.sixButtons : t.severalReads({ rises: risesWord(mostRises) })

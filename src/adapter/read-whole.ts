@@ -47,16 +47,16 @@ export const readWhole = (
     onProgress,
   )
 
-/** All bytes of something that is kept, which is read with `read-kept`. */
-export const readKept = (
+/** All bytes of something that is kept, which is read with `read-stored`. */
+export const readStored = (
   exchange: Exchange,
   which: number,
   most: number,
 ): Promise<Result<Uint8Array, LinkTrouble>> =>
   readPieces(
-    (offset, count) => exchange.request({ kind: 'read-kept', which, offset, count }),
+    (offset, count) => exchange.request({ kind: 'read-stored', which, offset, count }),
     exchange.identity.chunkBytes,
     most,
-    { kind: 'kept-differs' },
+    { kind: 'stored-differs' },
     quiet,
   )

@@ -4,8 +4,8 @@ import type { Result } from '../port/result.ts'
 import { ALL_INPUTS } from '../port/pins.ts'
 import type { InputMask } from '../port/pins.ts'
 import type { ControlMask } from '../pad/controls.ts'
-import { getPad, putPad } from './kept.ts'
-import type { PadMet } from './kept.ts'
+import { getPad } from './pad-history.ts'
+import type { ListedPad } from './pad-history.ts'
 import {
   BANK_NUMBERS,
   DEVICE_ERRORS,
@@ -82,8 +82,8 @@ export interface Replies {
   'select-bank': null
   monitor: null
   'set-controls': null
-  'pads-met': readonly PadMet[]
-  'read-kept': Piece
+  'pad-history': readonly ListedPad[]
+  'read-stored': Piece
   'forget-pads': null
 }
 
@@ -111,36 +111,10 @@ export interface DeviceError {
 
 const viewOf = (payload: Uint8Array) => new DataView(payload.buffer, payload.byteOffset, payload.length)
 
-function putName(payload: Uint8Array, at: number, name: string): void {
-  new TextEncoder().encodeInto(name, payload.subarray(at, at + NAME_BYTES))
-}
-
 function getName(payload: Uint8Array, at: number): string {
   const field = payload.subarray(at, at + NAME_BYTES)
   const end = field.indexOf(0)
   return foreign(new TextDecoder().decode(end < 0 ? field : field.subarray(0, end)))
-}
-
-function encodeIdentity(identity: Identity): Uint8Array {
-  const payload = new Uint8Array(IDENTITY_BYTES)
-  const view = viewOf(payload)
-  const { protocol, firmware } = identity
-  const at = IDENTITY_AT
-  payload.set(PRODUCT_MARK, at.mark)
-  payload.set([protocol.major, protocol.minor], at.major)
-  payload.set([firmware.major, firmware.minor, firmware.patch], at.firmware)
-  view.setUint8(at.banks, BANK_NUMBERS.length)
-  view.setUint16(at.largestImageBytes, identity.largestImageBytes, true)
-  view.setUint16(at.chunkBytes, identity.chunkBytes, true)
-  view.setUint8(at.delayStepNs, identity.delayStepNs)
-  view.setUint8(at.delayStretch, identity.delayStretch)
-  view.setUint32(at.replyMinNs, identity.replyMinNs, true)
-  view.setUint32(at.replyMaxNs, identity.replyMaxNs, true)
-  view.setInt32(at.idleResetMinNs, identity.idleResetToleranceMinNs, true)
-  view.setInt32(at.idleResetMaxNs, identity.idleResetToleranceMaxNs, true)
-  putName(payload, at.board, identity.board)
-  putName(payload, at.serial, identity.serialNumber)
-  return payload
 }
 
 /** Who answered, as far as every version of the protocol lets one tell; `null` when it is none of ours. */
@@ -184,19 +158,6 @@ function decodeIdentity(payload: Uint8Array): Result<Identity, DecodeError> {
   return plausible ? ok(identity) : err('value out of range')
 }
 
-function encodeStatus({ active, banks }: BankStates): Uint8Array {
-  const payload = new Uint8Array(STATUS_HEAD_BYTES + STATUS_BANK_BYTES * banks.length)
-  const view = viewOf(payload)
-  view.setUint8(STATUS_AT.active, active ?? NO_BANK)
-  view.setUint8(STATUS_AT.banks, banks.length)
-  banks.forEach((bank, k) => {
-    const at = STATUS_HEAD_BYTES + STATUS_BANK_BYTES * k
-    view.setUint16(at + STATUS_BANK_AT.length, bank?.length ?? 0, true)
-    view.setUint32(at + STATUS_BANK_AT.crc32, bank?.crc32 ?? 0, true)
-  })
-  return payload
-}
-
 function decodeStatus(payload: Uint8Array): Result<BankStates, DecodeError> {
   const count = BANK_NUMBERS.length
   if (payload.length < STATUS_HEAD_BYTES + STATUS_BANK_BYTES * count) return err('wrong length')
@@ -212,14 +173,6 @@ function decodeStatus(payload: Uint8Array): Result<BankStates, DecodeError> {
   return ok({ active: active === NO_BANK ? null : active, banks })
 }
 
-function encodePiece({ total, bytes }: Piece): Uint8Array {
-  const payload = new Uint8Array(PIECE_HEAD_BYTES + bytes.length)
-  viewOf(payload).setUint16(PIECE_AT.total, total, true)
-  payload[PIECE_AT.count] = bytes.length
-  payload.set(bytes, PIECE_HEAD_BYTES)
-  return payload
-}
-
 function decodePiece(payload: Uint8Array): Result<Piece, DecodeError> {
   if (payload.length < PIECE_HEAD_BYTES) return err('wrong length')
   const end = PIECE_HEAD_BYTES + (payload[PIECE_AT.count] as number)
@@ -230,19 +183,7 @@ function decodePiece(payload: Uint8Array): Result<Piece, DecodeError> {
   })
 }
 
-function encodePadsMet(pads: readonly PadMet[]): Uint8Array {
-  const payload = new Uint8Array(1 + LISTED_PAD_BYTES * pads.length)
-  const view = viewOf(payload)
-  payload[0] = pads.length
-  pads.forEach((pad, k) => {
-    const at = 1 + LISTED_PAD_BYTES * k
-    putPad(view, at, pad)
-    view.setUint16(at + PAD_RECORD_BYTES, pad.descriptorBytes, true)
-  })
-  return payload
-}
-
-function decodePadsMet(payload: Uint8Array): Result<readonly PadMet[], DecodeError> {
+function decodePadHistory(payload: Uint8Array): Result<readonly ListedPad[], DecodeError> {
   const count = payload[0]
   if (count === undefined || payload.length < 1 + LISTED_PAD_BYTES * count) return err('wrong length')
   if (count > HISTORY_MAX_PADS) return err('value out of range')
@@ -255,46 +196,29 @@ function decodePadsMet(payload: Uint8Array): Result<readonly PadMet[], DecodeErr
   )
 }
 
-const nothing = {
-  encode: () => new Uint8Array(),
-  decode: (): Result<null, DecodeError> => ok(null),
-}
+const nothing = (): Result<null, DecodeError> => ok(null)
 
-type ReplyCodec<T> = {
-  readonly encode: (reply: T) => Uint8Array
-  readonly decode: (payload: Uint8Array) => Result<T, DecodeError>
-}
-
-const CODECS: { readonly [K in RequestKind]: ReplyCodec<Replies[K]> } = {
-  identify: { encode: encodeIdentity, decode: decodeIdentity },
-  status: { encode: encodeStatus, decode: decodeStatus },
+const DECODERS: {
+  readonly [K in RequestKind]: (payload: Uint8Array) => Result<Replies[K], DecodeError>
+} = {
+  identify: decodeIdentity,
+  status: decodeStatus,
   write: nothing,
   commit: nothing,
-  read: { encode: encodePiece, decode: decodePiece },
+  read: decodePiece,
   'select-bank': nothing,
   monitor: nothing,
   'set-controls': nothing,
-  'pads-met': { encode: encodePadsMet, decode: decodePadsMet },
-  'read-kept': { encode: encodePiece, decode: decodePiece },
+  'pad-history': decodePadHistory,
+  'read-stored': decodePiece,
   'forget-pads': nothing,
 }
-
-/** Payload of the reply to a request. */
-export const encodeReply = <K extends RequestKind>(kind: K, reply: Replies[K]): Uint8Array =>
-  CODECS[kind].encode(reply)
 
 /** A reply as the host reads it. It may be longer than this version knows: a newer minor version appends. */
 export const decodeReply = <K extends RequestKind>(
   kind: K,
   payload: Uint8Array,
-): Result<Replies[K], DecodeError> => CODECS[kind].decode(payload)
-
-export function encodeError(error: DeviceErrorName, requestType: number): Uint8Array {
-  const payload = new Uint8Array(ERROR_BYTES)
-  payload[ERROR_AT.code] = DEVICE_ERRORS.indexOf(error) + 1
-  payload[ERROR_AT.type] = requestType
-  return payload
-}
+): Result<Replies[K], DecodeError> => DECODERS[kind](payload)
 
 export function decodeError(payload: Uint8Array): Result<DeviceError, DecodeError> {
   if (payload.length < ERROR_BYTES) return err('wrong length')
@@ -304,16 +228,6 @@ export function decodeError(payload: Uint8Array): Result<DeviceError, DecodeErro
     name: DEVICE_ERRORS[code - 1] ?? 'unlisted',
     requestType: payload[ERROR_AT.type] as number,
   })
-}
-
-export function encodeInputEvent({ controls, inputs, rises, select }: InputEvent): Uint8Array {
-  const payload = new Uint8Array(EVENT_BYTES)
-  const view = viewOf(payload)
-  view.setUint32(EVENT_AT.controls, controls, true)
-  view.setUint16(EVENT_AT.inputs, inputs, true)
-  view.setUint16(EVENT_AT.rises, Math.min(rises, 0xffff), true)
-  view.setUint8(EVENT_AT.select, LEVEL_CODES.indexOf(select))
-  return payload
 }
 
 export function decodeInputEvent(payload: Uint8Array): Result<InputEvent, DecodeError> {

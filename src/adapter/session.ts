@@ -6,13 +6,13 @@ import { realClock } from './clock.ts'
 import type { Clock } from './clock.ts'
 import { BANK_NUMBERS, HISTORY_MAX_DESCRIPTOR_BYTES } from './constants.ts'
 import type { BankNumber } from './constants.ts'
-import { decodeLastSeen } from './kept.ts'
-import type { LastSeen, PadMet } from './kept.ts'
+import { decodeLastActivity } from './pad-history.ts'
+import type { LastActivity, ListedPad } from './pad-history.ts'
 import { meet } from './exchange.ts'
 import type { Exchange } from './exchange.ts'
 import { flashBank } from './flash.ts'
 import type { Flashed, FlashProgress } from './flash.ts'
-import { readKept, readWhole } from './read-whole.ts'
+import { readStored, readWhole } from './read-whole.ts'
 import type { BankContent, DeviceErrorName, Identity, InputEvent } from './replies.ts'
 import type { Connection, Transport } from './transport.ts'
 import type { LinkTrouble, Trouble } from './troubles.ts'
@@ -49,11 +49,11 @@ export interface Adapter {
   /** Holds controls beside those of the pad, until others are set or the link closes. */
   setControls(controls: ControlMask): Answer<null>
   /** Pads that it met as a host, the one that was written last first. Like the three below, `firmware-older` where it cannot know. */
-  padsMet(): Answer<readonly PadMet[]>
+  padHistory(): Answer<readonly ListedPad[]>
   /** Report descriptor of a pad in that list, counted from 1; `null` where none is kept. */
-  keptDescriptor(number: number): Answer<Uint8Array | null>
+  storedDescriptor(number: number): Answer<Uint8Array | null>
   /** What the last pad and the console did last; `null` where no pad was seen. */
-  lastSeen(): Answer<LastSeen | null>
+  lastActivity(): Answer<LastActivity | null>
   /** Forgets the pads and what was seen last. */
   forgetPads(): Answer<null>
   close(): Promise<void>
@@ -75,7 +75,7 @@ export async function connect(
 }
 
 /** What was seen last is shorter; a later version may append to it. */
-const MOST_KEPT_BYTES = 4096
+const MOST_STORED_BYTES = 4096
 
 /** Where reading what is kept came to the link. */
 const MINOR_1 = { major: 1, minor: 1 } as const
@@ -105,10 +105,10 @@ function adapterOver(exchange: Exchange): Adapter {
     return refusedWith(answer, 'unknown message') ? older : answer
   }
 
-  const keptOrNull = (which: number, most: number): Answer<Uint8Array | null> =>
+  const storedOrNull = (which: number, most: number): Answer<Uint8Array | null> =>
     sinceMinor1<Uint8Array | null>(async () => {
-      const whole = await readKept(exchange, which, most)
-      return refusedWith(whole, 'nothing kept') ? ok(null) : whole
+      const whole = await readStored(exchange, which, most)
+      return refusedWith(whole, 'nothing stored') ? ok(null) : whole
     })
 
   return {
@@ -151,14 +151,14 @@ function adapterOver(exchange: Exchange): Adapter {
       return reply
     },
     setControls: (controls) => exchange.request({ kind: 'set-controls', controls }),
-    padsMet: () => sinceMinor1(() => exchange.request({ kind: 'pads-met' })),
-    keptDescriptor: (number) => keptOrNull(number, HISTORY_MAX_DESCRIPTOR_BYTES),
-    async lastSeen() {
-      const bytes = await keptOrNull(0, MOST_KEPT_BYTES)
+    padHistory: () => sinceMinor1(() => exchange.request({ kind: 'pad-history' })),
+    storedDescriptor: (number) => storedOrNull(number, HISTORY_MAX_DESCRIPTOR_BYTES),
+    async lastActivity() {
+      const bytes = await storedOrNull(0, MOST_STORED_BYTES)
       if (!bytes.ok) return bytes
       if (bytes.value === null) return ok(null)
-      const seen = decodeLastSeen(bytes.value)
-      return seen.ok ? seen : err({ kind: 'kept-differs' })
+      const seen = decodeLastActivity(bytes.value)
+      return seen.ok ? seen : err({ kind: 'stored-differs' })
     },
     forgetPads: () => sinceMinor1(() => exchange.request({ kind: 'forget-pads' })),
     close: () => exchange.close(),

@@ -76,6 +76,6 @@ export const refusalTexts = texts('adapter-refusals', {
   'memory failed':
     'The adapter could not store it. An unfinished bank keeps its old content. Try again; if it happens again, use another bank.',
   busy: 'The adapter is busy. Wait a moment and try again.',
-  'nothing kept':
+  'nothing stored':
     'The adapter keeps nothing of that kind. Plug the pad into it, with the console on, and come back.',
 })

@@ -36,7 +36,7 @@ export type LinkTrouble =
   /** What was asked came to the link with a later version than the adapter speaks. */
   | { readonly kind: 'firmware-older'; readonly needs: { readonly major: number; readonly minor: number } }
   /** What is kept of pads does not read as a whole. */
-  | { readonly kind: 'kept-differs' }
+  | { readonly kind: 'stored-differs' }
   | { readonly kind: 'closed' }
 
 export type Trouble = OpenTrouble | LinkTrouble
@@ -94,7 +94,7 @@ export function sentenceFor(trouble: Trouble): string {
       return t.cancelled({ bank: trouble.bank })
     case 'firmware-older':
       return t.firmwareOlder({ needed: version(trouble.needs) })
-    case 'kept-differs':
+    case 'stored-differs':
       return t.keptDiffers
     case 'closed':
       return t.closed

@@ -7,7 +7,7 @@ import type { End } from './command.ts'
 import { descriptor, padNumbers } from './descriptor.ts'
 import { flash } from './flash.ts'
 import { infer } from './infer.ts'
-import { met } from './met.ts'
+import { padHistory } from './pad-history.ts'
 import { bankNumber, inputList, padNumber } from './options.ts'
 import { reply } from './reply.ts'
 
@@ -129,7 +129,7 @@ Unplug the adapter from the console before you plug it into a computer: two supp
 An adapter is a pad's host while it gets its power from the console, and keeps the last eight pads that it met. Unplug it
 from the console before you plug it into a computer: two supplies on one board can feed each other.`,
     )
-    .action(async (options) => end(await met(options)))
+    .action(async (options) => end(await padHistory(options)))
 }
 
 /** Exactly one way to an adapter has to be given. */

@@ -1,7 +1,7 @@
 import { MemoryBankStore } from '../reference/adapter/bank-store.ts'
 import { PROTOCOL } from '../../src/adapter/constants.ts'
 import { Device } from '../reference/adapter/device.ts'
-import { MemoryKeptPads } from '../reference/adapter/kept-pads.ts'
+import { PadMemoryModel } from '../reference/adapter/pad-memory.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
 import type { Connection, ConnectionListener } from '../../src/adapter/transport.ts'
 
@@ -28,7 +28,7 @@ const clean: Line = (bytes) => [bytes]
 /** A device on a bench, with a line in between that can be made to misbehave. What is in `refused` it cannot run. */
 export class BenchLink {
   readonly store = new MemoryBankStore()
-  readonly kept = new MemoryKeptPads()
+  readonly padMemory = new PadMemoryModel()
   readonly refused: Uint8Array[] = []
   readonly device: Device
   controls = 0
@@ -41,7 +41,7 @@ export class BenchLink {
       accepts: (image) => !this.refused.some((bad) => Buffer.compare(bad, image) === 0),
       setControls: (controls) => (this.controls = controls),
       activeChanged: () => void this.starts++,
-      kept: this.kept,
+      padMemory: this.padMemory,
     })
   }
 

@@ -17,8 +17,8 @@ describe('the link, from version 1.1 on', () => {
       'select-bank': 6,
       monitor: 7,
       'set-controls': 8,
-      'pads-met': 9,
-      'read-kept': 10,
+      'pad-history': 9,
+      'read-stored': 10,
       'forget-pads': 11,
     })
   })
@@ -26,7 +26,7 @@ describe('the link, from version 1.1 on', () => {
   test('codes of errors, from 1', () => {
     const known =
       'unknown message, wrong length, identify first, no such bank, image too large, out of range, incomplete, ' +
-      'checksum differs, not an image, bank empty, memory failed, busy, nothing kept'
+      'checksum differs, not an image, bank empty, memory failed, busy, nothing stored'
     expect(DEVICE_ERRORS.slice(0, 13).join(', ')).toBe(known)
   })
 

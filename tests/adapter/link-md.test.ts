@@ -15,8 +15,8 @@ import {
   DEVICE_ERRORS,
 } from '../../src/adapter/constants.ts'
 import { Device } from '../reference/adapter/device.ts'
-import { MemoryKeptPads } from '../reference/adapter/kept-pads.ts'
-import type { MetPad } from '../../src/adapter/kept.ts'
+import { PadMemoryModel } from '../reference/adapter/pad-memory.ts'
+import type { PadRecord } from '../../src/adapter/pad-history.ts'
 import { encodeFrame } from '../../src/adapter/frame.ts'
 import { encodeRequest, IDENTIFY } from '../../src/adapter/messages.ts'
 import type { Request } from '../../src/adapter/messages.ts'
@@ -63,9 +63,9 @@ const requests: readonly [string, Request, string | null][] = [
   ['select-bank request', { kind: 'select-bank', bank: 0 }, null],
   ['monitor request', { kind: 'monitor', on: true }, null],
   ['set-controls request', { kind: 'set-controls', controls: controlMask(['face-south', 'dpad-up']) }, null],
-  ['pads-met request', { kind: 'pads-met' }, 'pads-met reply'],
-  ['read-kept request', { kind: 'read-kept', which: 1, offset: 0, count: 128 }, 'read-kept reply'],
-  ['last seen request', { kind: 'read-kept', which: 0, offset: 0, count: 128 }, 'last seen reply'],
+  ['pad-history request', { kind: 'pad-history' }, 'pad-history reply'],
+  ['read-stored request', { kind: 'read-stored', which: 1, offset: 0, count: 128 }, 'read-stored reply'],
+  ['last seen request', { kind: 'read-stored', which: 0, offset: 0, count: 128 }, 'last seen reply'],
   ['forget-pads request', { kind: 'forget-pads' }, 'forget-pads reply'],
 ]
 
@@ -74,7 +74,7 @@ describe('the worked examples of LINK.md', () => {
   const store = new MemoryBankStore()
   store.commit(0, image)
   store.setActive(0)
-  const pad: MetPad = {
+  const pad: PadRecord = {
     via: 'hid',
     outcome: 'served',
     vendorId: 0x1234,
@@ -82,16 +82,16 @@ describe('the worked examples of LINK.md', () => {
     release: 0x0100,
     descriptorCrc32: crc32(image),
   }
-  const kept = new MemoryKeptPads()
-  kept.pad(pad, image, 0)
-  kept.report(Uint8Array.of(1, 0x80), 20)
-  kept.read(4, 50)
-  kept.tick(60, controlMask(['face-south']), maskOf(['up', 'a']))
+  const padMemory = new PadMemoryModel()
+  padMemory.pad(pad, image, 0)
+  padMemory.report(Uint8Array.of(1, 0x80), 20)
+  padMemory.read(4, 50)
+  padMemory.tick(60, controlMask(['face-south']), maskOf(['up', 'a']))
   const device = new Device(identity, store, {
     accepts: () => false,
     setControls: () => undefined,
     activeChanged: () => undefined,
-    kept,
+    padMemory,
   })
   requests.forEach(([name, request, replyName], sequence) => {
     const wire = encodeFrame({ ...encodeRequest(request), sequence })

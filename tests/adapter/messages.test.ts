@@ -9,19 +9,17 @@ import {
   PAD_OUTCOMES,
   DEVICE_ERRORS,
 } from '../../src/adapter/constants.ts'
-import { decodeRequest, encodeRequest } from '../../src/adapter/messages.ts'
+import { encodeRequest } from '../../src/adapter/messages.ts'
 import type { Request, RequestKind } from '../../src/adapter/messages.ts'
-import type { MetPad, PadMet } from '../../src/adapter/kept.ts'
+import type { PadRecord, ListedPad } from '../../src/adapter/pad-history.ts'
+import { decodeError, decodeInputEvent, decodeMark, decodeReply } from '../../src/adapter/replies.ts'
+import type { BankStates, Identity, InputEvent, Piece } from '../../src/adapter/replies.ts'
 import {
-  decodeError,
-  decodeInputEvent,
-  decodeMark,
-  decodeReply,
+  decodeRequest,
   encodeError,
   encodeInputEvent,
   encodeReply,
-} from '../../src/adapter/replies.ts'
-import type { BankStates, Identity, InputEvent, Piece } from '../../src/adapter/replies.ts'
+} from '../reference/adapter/link-device-codec.ts'
 
 const u8 = fc.integer({ min: 0, max: 0xff })
 const u16 = fc.integer({ min: 0, max: 0xffff })
@@ -45,8 +43,8 @@ const request: fc.Arbitrary<Request> = fc.oneof(
   fc.record({ kind: fc.constant('select-bank' as const), bank: u8 }),
   fc.record({ kind: fc.constant('monitor' as const), on: fc.boolean() }),
   fc.record({ kind: fc.constant('set-controls' as const), controls: u32 }),
-  fc.record({ kind: fc.constant('pads-met' as const) }),
-  fc.record({ kind: fc.constant('read-kept' as const), which: u8, offset: u16, count: u8 }),
+  fc.record({ kind: fc.constant('pad-history' as const) }),
+  fc.record({ kind: fc.constant('read-stored' as const), which: u8, offset: u16, count: u8 }),
   fc.record({ kind: fc.constant('forget-pads' as const) }),
 )
 
@@ -101,7 +99,7 @@ const event: fc.Arbitrary<InputEvent> = fc.record({
   select: fc.constantFrom('low', 'high', 'unknown'),
 })
 
-const metPad: fc.Arbitrary<MetPad> = fc.record({
+const metPad: fc.Arbitrary<PadRecord> = fc.record({
   via: fc.constantFrom('hid', 'vendor', 'unlisted'),
   outcome: fc.constantFrom(...PAD_OUTCOMES, 'unlisted'),
   vendorId: u16,
@@ -109,7 +107,7 @@ const metPad: fc.Arbitrary<MetPad> = fc.record({
   release: u16,
   descriptorCrc32: u32,
 })
-const padsMet: fc.Arbitrary<PadMet[]> = fc.array(
+const padHistory: fc.Arbitrary<ListedPad[]> = fc.array(
   fc.tuple(metPad, u16).map(([pad, descriptorBytes]) => ({ ...pad, descriptorBytes })),
   { maxLength: HISTORY_MAX_PADS },
 )
@@ -154,7 +152,7 @@ describe('requests', () => {
 })
 
 describe('replies', () => {
-  const roundTrip = <K extends 'identify' | 'status' | 'read' | 'pads-met' | 'read-kept'>(
+  const roundTrip = <K extends 'identify' | 'status' | 'read' | 'pad-history' | 'read-stored'>(
     kind: K,
     reply: fc.Arbitrary<Parameters<typeof encodeReply<K>>[1]>,
   ) =>
@@ -171,15 +169,15 @@ describe('replies', () => {
   test('identify', () => roundTrip('identify', identity))
   test('status', () => roundTrip('status', states))
   test('read', () => roundTrip('read', piece))
-  test('pads-met', () => roundTrip('pads-met', padsMet))
-  test('read-kept', () => roundTrip('read-kept', piece))
+  test('pad-history', () => roundTrip('pad-history', padHistory))
+  test('read-stored', () => roundTrip('read-stored', piece))
 
-  test('pads-met with more pads than an adapter keeps is refused', () => {
+  test('pad-history with more pads than an adapter keeps is refused', () => {
     const nine = encodeReply(
-      'pads-met',
-      Array.from({ length: 9 }, () => ({ ...(fc.sample(metPad, 1)[0] as MetPad), descriptorBytes: 1 })),
+      'pad-history',
+      Array.from({ length: 9 }, () => ({ ...(fc.sample(metPad, 1)[0] as PadRecord), descriptorBytes: 1 })),
     )
-    expect(decodeReply('pads-met', nine)).toEqual({ ok: false, error: 'value out of range' })
+    expect(decodeReply('pad-history', nine)).toEqual({ ok: false, error: 'value out of range' })
   })
 
   test('identify without our mark is nobody', () => {

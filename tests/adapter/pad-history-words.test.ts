@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { PAD_OUTCOMES } from '../../src/adapter/constants.ts'
-import type { LastSeen, MetPad } from '../../src/adapter/kept.ts'
+import type { LastActivity, PadRecord } from '../../src/adapter/pad-history.ts'
 import { outcomeTexts, viaTexts } from '../../src/adapter/pad-history-texts.ts'
 import {
   descriptorText,
@@ -11,7 +11,7 @@ import {
   titleWords,
 } from '../../src/adapter/pad-history-words.ts'
 
-const met: MetPad = {
+const met: PadRecord = {
   via: 'hid',
   outcome: 'no layout',
   vendorId: 0x1209,
@@ -20,7 +20,7 @@ const met: MetPad = {
   descriptorCrc32: 0x1234,
 }
 
-const seen = (change: Partial<LastSeen>): LastSeen => ({
+const seen = (change: Partial<LastActivity>): LastActivity => ({
   pad: met,
   there: true,
   takenMs: 1000,

@@ -12,7 +12,6 @@ import {
 import type { FlashProgress } from '../../src/adapter/flash.ts'
 import { decodeFrame, encodeFrame, Splitter } from '../../src/adapter/frame.ts'
 import { encodeRequest, IDENTIFY } from '../../src/adapter/messages.ts'
-import { encodeReply } from '../../src/adapter/replies.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
 import { identify } from '../../src/adapter/session.ts'
 import type { Adapter } from '../../src/adapter/session.ts'
@@ -21,6 +20,7 @@ import { BENCH_IDENTITY, BenchLink } from './bench-link.ts'
 import type { BenchConnection, Line } from './bench-link.ts'
 import { FakeClock } from './fake-clock.ts'
 import { faultyLine } from './faults.ts'
+import { encodeReply } from '../reference/adapter/link-device-codec.ts'
 
 const OLD = Uint8Array.of(1, 2, 3)
 const NEW = Uint8Array.from({ length: 300 }, (_, k) => (k * 7) & 0xff)
@@ -358,26 +358,26 @@ describe('what an adapter keeps of pads', () => {
   } as const
 
   const fill = () => {
-    bench.kept.pad({ ...PAD, outcome: 'hub', productId: 2 }, new Uint8Array(), 0)
-    bench.kept.pad(PAD, NEW, 1_000)
-    for (let k = 0; k < 40; k++) bench.kept.report(Uint8Array.of(k, 0x80), 1_000 + k)
-    for (let k = 0; k < 20; k++) bench.kept.read(4, 2_000 + k)
+    bench.padMemory.pad({ ...PAD, outcome: 'hub', productId: 2 }, new Uint8Array(), 0)
+    bench.padMemory.pad(PAD, NEW, 1_000)
+    for (let k = 0; k < 40; k++) bench.padMemory.report(Uint8Array.of(k, 0x80), 1_000 + k)
+    for (let k = 0; k < 20; k++) bench.padMemory.read(4, 2_000 + k)
   }
 
   test('is read piece by piece', async () => {
     fill()
     const adapter = await meet()
-    expect(await clock.until(adapter.padsMet())).toEqual({
+    expect(await clock.until(adapter.padHistory())).toEqual({
       ok: true,
       value: [
         { ...PAD, descriptorBytes: 300 },
         { ...PAD, outcome: 'hub', productId: 2, descriptorBytes: 0 },
       ],
     })
-    expect(await clock.until(adapter.keptDescriptor(1))).toEqual({ ok: true, value: NEW })
-    expect(await clock.until(adapter.keptDescriptor(2))).toEqual({ ok: true, value: null })
-    expect(await clock.until(adapter.keptDescriptor(3))).toEqual({ ok: true, value: null })
-    const seen = await clock.until(adapter.lastSeen())
+    expect(await clock.until(adapter.storedDescriptor(1))).toEqual({ ok: true, value: NEW })
+    expect(await clock.until(adapter.storedDescriptor(2))).toEqual({ ok: true, value: null })
+    expect(await clock.until(adapter.storedDescriptor(3))).toEqual({ ok: true, value: null })
+    const seen = await clock.until(adapter.lastActivity())
     expect(seen).toMatchObject({ ok: true, value: { pad: PAD, reportCount: 40, readCount: 20 } })
     if (!seen.ok || seen.value === null) throw new Error('nothing was seen')
     expect(seen.value.reports.map(({ bytes }) => bytes[0])).toEqual(
@@ -388,9 +388,9 @@ describe('what an adapter keeps of pads', () => {
   test('is nothing on an adapter that has met no pad, and after it was forgotten', async () => {
     const adapter = await meet()
     const nothing = async () => {
-      expect(await clock.until(adapter.padsMet())).toEqual({ ok: true, value: [] })
-      expect(await clock.until(adapter.keptDescriptor(1))).toEqual({ ok: true, value: null })
-      expect(await clock.until(adapter.lastSeen())).toEqual({ ok: true, value: null })
+      expect(await clock.until(adapter.padHistory())).toEqual({ ok: true, value: [] })
+      expect(await clock.until(adapter.storedDescriptor(1))).toEqual({ ok: true, value: null })
+      expect(await clock.until(adapter.lastActivity())).toEqual({ ok: true, value: null })
     }
     await nothing()
     fill()
@@ -400,9 +400,9 @@ describe('what an adapter keeps of pads', () => {
 
   const older = { ok: false, error: { kind: 'firmware-older', needs: { major: 1, minor: 1 } } }
   const askAll = async (adapter: Adapter) => [
-    await clock.until(adapter.padsMet()),
-    await clock.until(adapter.keptDescriptor(1)),
-    await clock.until(adapter.lastSeen()),
+    await clock.until(adapter.padHistory()),
+    await clock.until(adapter.storedDescriptor(1)),
+    await clock.until(adapter.lastActivity()),
     await clock.until(adapter.forgetPads()),
   ]
 
@@ -438,18 +438,18 @@ describe('what an adapter keeps of pads', () => {
   test('is refused where its pieces make no whole, or it is none', async () => {
     fill()
     const adapter = await meet()
-    const differs = { ok: false, error: { kind: 'kept-differs' } }
-    const met = bench.kept.met[0] as { descriptor: Uint8Array }
+    const differs = { ok: false, error: { kind: 'stored-differs' } }
+    const met = bench.padMemory.history[0] as { descriptor: Uint8Array }
     let reads = 0
     Object.defineProperty(met, 'descriptor', { get: () => (reads++ < 1 ? NEW : NEW.slice(1)) })
-    expect(await clock.until(adapter.keptDescriptor(1))).toEqual(differs)
+    expect(await clock.until(adapter.storedDescriptor(1))).toEqual(differs)
     for (const seen of [new Uint8Array(36).fill(0xff), new Uint8Array(35), new Uint8Array(5_000)]) {
-      Object.defineProperty(bench.kept, 'lastSeen', { value: seen, configurable: true })
-      expect(await clock.until(adapter.lastSeen())).toEqual(differs)
+      Object.defineProperty(bench.padMemory, 'lastActivity', { value: seen, configurable: true })
+      expect(await clock.until(adapter.lastActivity())).toEqual(differs)
     }
     // What a later version has appended is not looked at.
-    Object.defineProperty(bench.kept, 'lastSeen', { value: new Uint8Array(2_000) })
-    expect(await clock.until(adapter.lastSeen())).toMatchObject({ ok: true, value: { reportCount: 0 } })
+    Object.defineProperty(bench.padMemory, 'lastActivity', { value: new Uint8Array(2_000) })
+    expect(await clock.until(adapter.lastActivity())).toMatchObject({ ok: true, value: { reportCount: 0 } })
   })
 
   test('does not throw and does not hang, whatever an adapter answers', async () => {
@@ -470,9 +470,9 @@ describe('what an adapter keeps of pads', () => {
             const type = frame.value.type === 0xff ? (frame.value.payload[1] ?? 0) | 0x80 : frame.value.type
             return [encodeFrame({ type, sequence, payload })]
           }
-          for (const ask of [() => met.value.padsMet(), () => met.value.keptDescriptor(1)] as const)
+          for (const ask of [() => met.value.padHistory(), () => met.value.storedDescriptor(1)] as const)
             await clock.until(ask() as Promise<unknown>)
-          await clock.until(met.value.lastSeen())
+          await clock.until(met.value.lastActivity())
         },
       ),
       { numRuns: 1_000 },
@@ -532,7 +532,7 @@ describe('asking again', () => {
         ['commit', COMMIT_TIMEOUT_MS, (adapter) => adapter.flash(1, NEW)],
         ['write', REPLY_TIMEOUT_MS, (adapter) => adapter.flash(1, NEW)],
         ['status', REPLY_TIMEOUT_MS, (adapter) => adapter.status()],
-        ['pads-met', REPLY_TIMEOUT_MS, (adapter) => adapter.padsMet()],
+        ['pad-history', REPLY_TIMEOUT_MS, (adapter) => adapter.padHistory()],
       ]
     for (const [unanswered, timeoutMs, request] of requests) {
       connection = bench.open()

@@ -32,7 +32,7 @@ const ONE_OF_EACH: { readonly [K in Trouble['kind']]: Extract<Trouble, { kind: K
   'read-differs': { kind: 'read-differs', bank: 3 },
   cancelled: { kind: 'cancelled', bank: 4 },
   'firmware-older': { kind: 'firmware-older', needs: { major: 1, minor: 1 } },
-  'kept-differs': { kind: 'kept-differs' },
+  'stored-differs': { kind: 'stored-differs' },
   closed: { kind: 'closed' },
 }
 const all: Trouble[] = [

@@ -78,9 +78,9 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
       release: 0x0213,
       descriptorCrc32: 0x1234,
     } as const
-    left.kept.pad(met, descriptor, 0)
-    left.kept.report(Uint8Array.of(1, 2, 0xa1), 250)
-    for (const atMs of [300, 317, 334]) left.kept.read(4, atMs)
+    left.padMemory.pad(met, descriptor, 0)
+    left.padMemory.report(Uint8Array.of(1, 2, 0xa1), 250)
+    for (const atMs of [300, 317, 334]) left.padMemory.read(4, atMs)
     const serial = await fakeSerial(visitor.context, { left, right, old })
     const page = await visitor.open(`${app.address}#adapter`)
     const main = page.getByRole('main')
@@ -175,7 +175,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     await page.getByRole('button', { name: 'Erase the history' }).click()
     await page.getByRole('dialog').getByRole('button', { name: 'Erase the history' }).click()
     await sheet('Pad history').getByText('No pad yet.').waitFor(PATIENCE)
-    expect(left.kept.met).toEqual([])
+    expect(left.padMemory.history).toEqual([])
     await disconnect()
 
     await connect('old', 'OLD-03')

@@ -1,7 +1,7 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { crc32 } from 'node:zlib'
 import { afterEach, describe, expect, it } from 'vitest'
-import type { MetPad } from '../../src/adapter/kept.ts'
+import type { PadRecord } from '../../src/adapter/pad-history.ts'
 import type { Identity } from '../../src/adapter/replies.ts'
 import { BenchLink } from '../adapter/bench-link.ts'
 import { describeWith } from '../tools.ts'
@@ -19,7 +19,7 @@ const DESCRIPTOR = Uint8Array.from(
 )
 const CRC = crc32(DESCRIPTOR).toString(16).toUpperCase().padStart(8, '0')
 
-const PAD: MetPad = {
+const PAD: PadRecord = {
   via: 'hid',
   outcome: 'no layout',
   vendorId: 0x12ab,
@@ -43,13 +43,13 @@ async function adapter({
   const bench = new BenchLink(identity)
   if (pads) {
     const HUB = { ...PAD, outcome: 'hub', vendorId: 1, productId: 2, release: 0, descriptorCrc32: 0 } as const
-    bench.kept.pad(HUB, new Uint8Array(), 0)
-    bench.kept.pad(PAD, DESCRIPTOR, 1_000)
-    bench.kept.report(Uint8Array.of(1, 0x80, 0xff), 2_500)
-    bench.kept.read(4, 13_500)
-    bench.kept.read(1, 13_517)
-    bench.kept.tick(13_600, 0x1001, 0x11)
-    bench.kept.gone(13_700)
+    bench.padMemory.pad(HUB, new Uint8Array(), 0)
+    bench.padMemory.pad(PAD, DESCRIPTOR, 1_000)
+    bench.padMemory.report(Uint8Array.of(1, 0x80, 0xff), 2_500)
+    bench.padMemory.read(4, 13_500)
+    bench.padMemory.read(1, 13_517)
+    bench.padMemory.tick(13_600, 0x1001, 0x11)
+    bench.padMemory.gone(13_700)
   }
   const to = await pseudoTerminal(cli.path(`met${++made}`), (line, bytes) =>
     line.say(bench.device.receive(bytes)),
@@ -171,7 +171,7 @@ describeWith('met --port, over a pseudo-terminal to a device in memory', ['socat
     const { out, ...rest } = await met('--forget')
     expect(rest).toEqual(fine)
     expect(out).toContain('\nforgotten  the pads that it met, and what it saw last\n')
-    expect([bench.kept.met, bench.kept.lastSeen]).toEqual([[], null])
+    expect([bench.padMemory.history, bench.padMemory.lastActivity]).toEqual([[], null])
   })
 
   it('tells what to do where an adapter has met nothing', async () => {
@@ -193,7 +193,7 @@ describeWith('met --port, over a pseudo-terminal to a device in memory', ['socat
 
   it('tells what was seen by a newer firmware as far as it knows', async () => {
     const { met, bench } = await adapter({ pads: false })
-    bench.kept.pad({ ...PAD, via: 'unlisted', outcome: 'unlisted' }, DESCRIPTOR, 0)
+    bench.padMemory.pad({ ...PAD, via: 'unlisted', outcome: 'unlisted' }, DESCRIPTOR, 0)
     const { code, out } = await met()
     expect(code).toBe(0)
     expect(out.match(/this version of Ninepin does not know/g)).toHaveLength(2)

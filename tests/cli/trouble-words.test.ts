@@ -35,7 +35,7 @@ const ONE_OF_EACH: { readonly [K in Exclude<Trouble['kind'], OfPages>]: Extract<
   'verify-differs': { kind: 'verify-differs', bank: 2, offset: 77 },
   'read-differs': { kind: 'read-differs', bank: 2 },
   'firmware-older': { kind: 'firmware-older', needs: { major: 1, minor: 1 } },
-  'kept-differs': { kind: 'kept-differs' },
+  'stored-differs': { kind: 'stored-differs' },
 }
 
 const refusals = DEVICE_ERRORS.map((name, k): Trouble => ({

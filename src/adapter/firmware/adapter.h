@@ -52,11 +52,11 @@ void adapter_begin_select(uint8_t bank);
 /* Pads of the pad history, HISTORY_MAX_PADS at most. */
 uint8_t adapter_history_count(void);
 
-/* One of them in LISTED_PAD_BYTES, as the link has it in pads-met. 0 is the one that was written last. */
+/* One of them in LISTED_PAD_BYTES, as the link has it in pad-history. 0 is the one that was written last. */
 void adapter_history_pad(uint8_t which, uint8_t *into);
 
 /*
- * For read-kept: ADAPTER_LAST_ACTIVITY, else the report descriptor of a pad, counted from 1. How long it is, 0 where there
+ * For read-stored: ADAPTER_LAST_ACTIVITY, else the report descriptor of a pad, counted from 1. How long it is, 0 where there
  * is nothing; and a part of it, which lies within.
  */
 #define ADAPTER_LAST_ACTIVITY 0u

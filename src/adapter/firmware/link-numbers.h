@@ -33,8 +33,8 @@ enum {
     TYPE_SELECT_BANK = 0x06,
     TYPE_MONITOR = 0x07,
     TYPE_SET_CONTROLS = 0x08,
-    TYPE_PADS_MET = 0x09,
-    TYPE_READ_KEPT = 0x0A,
+    TYPE_PAD_HISTORY = 0x09,
+    TYPE_READ_STORED = 0x0A,
     TYPE_FORGET_PADS = 0x0B,
 };
 
@@ -58,7 +58,7 @@ enum {
     ERROR_BANK_EMPTY = 10,
     ERROR_MEMORY_FAILED = 11,
     ERROR_BUSY = 12,
-    ERROR_NOTHING_KEPT = 13,
+    ERROR_NOTHING_STORED = 13,
 };
 
 /* The reply to identify. */
@@ -111,7 +111,7 @@ enum {
     COMMIT_BYTES = 7,
 };
 
-/* The payload of read, with the bank, and of read-kept. */
+/* The payload of read, with the bank, and of read-stored. */
 enum {
     READ_AT_WHICH = 0,
     READ_AT_OFFSET = 1,

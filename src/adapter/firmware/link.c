@@ -224,13 +224,13 @@ static result_code read_bank(const uint8_t *payload, uint8_t *into, uint16_t *in
     return read_piece(&image, payload, into, into_bytes);
 }
 
-static result_code read_kept(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
+static result_code read_stored(const uint8_t *payload, uint8_t *into, uint16_t *into_bytes)
 {
-    const struct whole kept = {adapter_memory_length(payload[READ_AT_WHICH]), ERROR_NOTHING_KEPT, adapter_memory_read};
-    return read_piece(&kept, payload, into, into_bytes);
+    const struct whole stored = {adapter_memory_length(payload[READ_AT_WHICH]), ERROR_NOTHING_STORED, adapter_memory_read};
+    return read_piece(&stored, payload, into, into_bytes);
 }
 
-static uint16_t put_pads_met(uint8_t *at)
+static uint16_t put_pad_history(uint8_t *at)
 {
     const uint8_t count = adapter_history_count();
     at[0] = count;
@@ -264,8 +264,8 @@ static result_code check_shape(uint8_t type, uint16_t count)
     case TYPE_SELECT_BANK: fits = count == 1; break;
     case TYPE_MONITOR: fits = count == 1; break;
     case TYPE_SET_CONTROLS: fits = count == 4; break;
-    case TYPE_PADS_MET: fits = count == 0; break;
-    case TYPE_READ_KEPT: fits = count == READ_BYTES; break;
+    case TYPE_PAD_HISTORY: fits = count == 0; break;
+    case TYPE_READ_STORED: fits = count == READ_BYTES; break;
     case TYPE_FORGET_PADS: fits = count == 0; break;
     default: return ERROR_UNKNOWN_MESSAGE;
     }
@@ -296,8 +296,8 @@ static result_code perform(const struct frame *request, uint8_t *into, uint16_t 
     case TYPE_READ: return read_bank(payload, into, into_bytes);
     case TYPE_SELECT_BANK: return select_bank(payload[0]);
     case TYPE_MONITOR: monitor(payload[0] != 0); return DONE;
-    case TYPE_PADS_MET: *into_bytes = put_pads_met(into); return DONE;
-    case TYPE_READ_KEPT: return read_kept(payload, into, into_bytes);
+    case TYPE_PAD_HISTORY: *into_bytes = put_pad_history(into); return DONE;
+    case TYPE_READ_STORED: return read_stored(payload, into, into_bytes);
     case TYPE_FORGET_PADS: adapter_begin_forget(); return LATER;
     default: adapter_host_holds(get_u32(payload)); return DONE;
     }

@@ -1,4 +1,4 @@
-import type { LastSeen } from '../../adapter/kept.ts'
+import type { LastActivity } from '../../adapter/pad-history.ts'
 import { historyTexts as t } from './adapter-texts.ts'
 import { listWords } from '../../words/lists.ts'
 import { controlsIn } from '../../pad/controls.ts'
@@ -18,7 +18,7 @@ export interface ReportRow {
 
 /** The last reports, oldest first, with what a layout makes of them one after the other. */
 export function reportRows(
-  { reports }: LastSeen,
+  { reports }: LastActivity,
   layout: Layout | null,
   sticks: StickPair,
 ): readonly ReportRow[] {

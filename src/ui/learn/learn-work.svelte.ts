@@ -10,7 +10,7 @@ import { numbersWord } from '../../words/hexadecimal.ts'
 import { LayoutDraft } from './layout-draft.svelte.ts'
 import { LearnSession } from './learn-session.svelte.ts'
 import { t } from './learn-texts.ts'
-import type { MetDescriptor } from './learn-tray.svelte.ts'
+import type { PadDescriptor } from './learn-tray.svelte.ts'
 import { namedPlaces, placeLabels } from './named-places.ts'
 import type { NamedPlace } from './named-places.ts'
 import type { Pace } from './learn-session.svelte.ts'
@@ -70,7 +70,7 @@ class LearnWork {
   }
 
   /** Begins with what a report descriptor tells. Gives the sentence of a refusal, or `null`. */
-  async describe({ identity, descriptor }: MetDescriptor): Promise<string | null> {
+  async describe({ identity, descriptor }: PadDescriptor): Promise<string | null> {
     const parsed = parseReportDescriptor(descriptor)
     if (!parsed.ok) return t.reasonAtByte({ byte: parsed.error.byte, reason: parsed.error.message })
     const pad = { via: 'hid', ...identity, descriptorCrc32: null } as const

@@ -1,12 +1,11 @@
 import type { Clock } from '../../../src/adapter/clock.ts'
-import type { KeptPads } from '../../reference/adapter/kept-pads.ts'
-import { putPad } from '../../../src/adapter/kept.ts'
+import type { PadMemory } from '../../reference/adapter/pad-memory.ts'
 import { PAD_RECORD_BYTES } from '../../../src/adapter/constants.ts'
-import { encodeReply } from '../../../src/adapter/replies.ts'
 import type { Identity, InputEvent } from '../../../src/adapter/replies.ts'
 import type { Connection, ConnectionListener } from '../../../src/adapter/transport.ts'
 import { HostProgram, Message, Reader } from './host-program.ts'
 import { Timers } from './timers.ts'
+import { encodeReply, putPad } from '../../reference/adapter/link-device-codec.ts'
 
 /** What a box of the host program is like at first. */
 interface TestAdapter {
@@ -17,7 +16,7 @@ interface TestAdapter {
   readonly workMs?: number
   readonly memoryFails?: boolean
   /** What it keeps of pads; nothing when left out. */
-  readonly kept?: Pick<KeptPads, 'met' | 'lastSeen'>
+  readonly padMemory?: Pick<PadMemory, 'history' | 'lastActivity'>
 }
 
 /** What a box holds in the end. */
@@ -27,7 +26,7 @@ interface BoxState {
   /** How many commits and choices of a bank were begun. */
   readonly beginnings: number
   readonly monitoring: boolean
-  readonly padsMet: number
+  readonly padHistory: number
   readonly seenBytes: number
   readonly banks: readonly (Uint8Array | null)[]
 }
@@ -137,18 +136,18 @@ export class FleetDevice {
     }
     void this.#fleet.ask(this.#number, 'n', put, nothing)
     this.memory(box.workMs ?? 0, box.memoryFails ?? false)
-    if (box.kept) this.#keep(box.kept)
+    if (box.padMemory) this.#keep(box.padMemory)
   }
 
-  #keep({ met, lastSeen }: Pick<KeptPads, 'met' | 'lastSeen'>): void {
+  #keep({ history, lastActivity }: Pick<PadMemory, 'history' | 'lastActivity'>): void {
     const put = (question: Message) => {
-      question.u8(met.length)
-      for (const { pad, descriptor } of met) {
+      question.u8(history.length)
+      for (const { pad, descriptor } of history) {
         const bytes = new Uint8Array(PAD_RECORD_BYTES)
         putPad(new DataView(bytes.buffer), 0, pad)
         question.bytes(bytes).counted(descriptor)
       }
-      question.counted(lastSeen ?? new Uint8Array())
+      question.counted(lastActivity ?? new Uint8Array())
     }
     void this.#fleet.ask(this.#number, 'k', put, () => undefined)
   }
@@ -214,7 +213,7 @@ export class FleetDevice {
         const controls = answer.u32()
         const beginnings = answer.u32()
         const monitoring = answer.u8() !== 0
-        const padsMet = answer.u8()
+        const padHistory = answer.u8()
         const seenBytes = answer.u16()
         const banks = [0, 1, 2, 3]
           .map(() => answer.counted())
@@ -224,7 +223,7 @@ export class FleetDevice {
           controls,
           beginnings,
           monitoring,
-          padsMet,
+          padHistory,
           seenBytes,
           banks,
         }

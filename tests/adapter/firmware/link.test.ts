@@ -5,10 +5,10 @@ import { MemoryBankStore } from '../../reference/adapter/bank-store.ts'
 import { cobsEncode } from '../../../src/adapter/cobs.ts'
 import { PROTOCOL, PAD_OUTCOMES } from '../../../src/adapter/constants.ts'
 import { Device } from '../../reference/adapter/device.ts'
-import { MemoryKeptPads } from '../../reference/adapter/kept-pads.ts'
+import { PadMemoryModel } from '../../reference/adapter/pad-memory.ts'
 import { encodeFrame, Splitter } from '../../../src/adapter/frame.ts'
 import type { Frame } from '../../../src/adapter/frame.ts'
-import type { MetPad } from '../../../src/adapter/kept.ts'
+import type { PadRecord } from '../../../src/adapter/pad-history.ts'
 import { encodeRequest, IDENTIFY } from '../../../src/adapter/messages.ts'
 import type { Request } from '../../../src/adapter/messages.ts'
 import { decodeInputEvent } from '../../../src/adapter/replies.ts'
@@ -30,8 +30,8 @@ const IDENTITY: Identity = { ...BENCH_IDENTITY, protocol: PROTOCOL }
 const EMPTY = [null, null, null, null]
 
 /** A device's memory of pads, with as much in it as is asked for. */
-function keptPads(count: number, seen: boolean): MemoryKeptPads {
-  const kept = new MemoryKeptPads()
+function padMemoryWith(count: number, seen: boolean): PadMemoryModel {
+  const padMemory = new PadMemoryModel()
   for (let k = 0; k < count; k++) {
     const pad = {
       via: k % 2 === 0 ? 'hid' : 'vendor',
@@ -41,18 +41,18 @@ function keptPads(count: number, seen: boolean): MemoryKeptPads {
       release: 0x100 + k,
       descriptorCrc32: 0x89abcdef - k,
     } as const
-    kept.pad(pad, new Uint8Array(k === 1 ? 0 : k === 2 ? 2048 : 40 * k + 1).fill(k + 1), 0)
+    padMemory.pad(pad, new Uint8Array(k === 1 ? 0 : k === 2 ? 2048 : 40 * k + 1).fill(k + 1), 0)
   }
   if (seen) {
-    kept.pad({ ...PAD_OF_EXAMPLES, outcome: 'no layout' }, Uint8Array.of(9), 0)
-    for (let k = 0; k < 20; k++) kept.report(new Uint8Array(k).fill(k), 10 * k)
-    for (let k = 0; k < 20; k++) kept.read(k + 1, 20 * k)
-    kept.tick(7_000, 0x80000001, 0x811)
+    padMemory.pad({ ...PAD_OF_EXAMPLES, outcome: 'no layout' }, Uint8Array.of(9), 0)
+    for (let k = 0; k < 20; k++) padMemory.report(new Uint8Array(k).fill(k), 10 * k)
+    for (let k = 0; k < 20; k++) padMemory.read(k + 1, 20 * k)
+    padMemory.tick(7_000, 0x80000001, 0x811)
   }
-  return kept
+  return padMemory
 }
 
-const PAD_OF_EXAMPLES: MetPad = {
+const PAD_OF_EXAMPLES: PadRecord = {
   via: 'hid',
   outcome: 'served',
   vendorId: 0x1234,
@@ -61,13 +61,13 @@ const PAD_OF_EXAMPLES: MetPad = {
   descriptorCrc32: crc32(Buffer.from('123456789')),
 }
 /** As link-md.test.ts has it. */
-function keptOfExamples(): MemoryKeptPads {
-  const kept = new MemoryKeptPads()
-  kept.pad(PAD_OF_EXAMPLES, Uint8Array.from(Buffer.from('123456789')), 0)
-  kept.report(Uint8Array.of(1, 0x80), 20)
-  kept.read(4, 50)
-  kept.tick(60, 1, 0x11)
-  return kept
+function padMemoryOfExamples(): PadMemoryModel {
+  const padMemory = new PadMemoryModel()
+  padMemory.pad(PAD_OF_EXAMPLES, Uint8Array.from(Buffer.from('123456789')), 0)
+  padMemory.report(Uint8Array.of(1, 0x80), 20)
+  padMemory.read(4, 50)
+  padMemory.tick(60, 1, 0x11)
+  return padMemory
 }
 
 describeWith('the link in C', [HOST_COMPILER], () => {
@@ -122,7 +122,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         identity: { ...IDENTITY, board: 'Bench board', serialNumber: '0001' },
         active: 0,
         banks,
-        kept: keptOfExamples(),
+        padMemory: padMemoryOfExamples(),
       })
       const said: Uint8Array[] = []
       device.listen((bytes) => said.push(bytes))
@@ -132,8 +132,8 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         ['write request', 'write reply'],
         ['commit request', 'commit refused'],
         ['read request', 'read reply'],
-        ['pads-met request', 'pads-met reply'],
-        ['read-kept request', 'read-kept reply'],
+        ['pad-history request', 'pad-history reply'],
+        ['read-stored request', 'read-stored reply'],
         ['last seen request', 'last seen reply'],
         ['forget-pads request', 'forget-pads reply'],
       ] as const) {
@@ -146,7 +146,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
       await during(device.receive(example('set-controls request')))
       const state = await during(device.state())
       expect([state.monitoring, state.controls]).toEqual([true, 0x1001])
-      expect([state.padsMet, state.seenBytes]).toEqual([0, 0])
+      expect([state.padHistory, state.seenBytes]).toEqual([0, 0])
     })
   })
 
@@ -261,11 +261,11 @@ describeWith('the link in C', [HOST_COMPILER], () => {
       fc.record({ kind: fc.constant('select-bank' as const), bank: arbBank }),
       fc.record({ kind: fc.constant('monitor' as const), on: fc.boolean() }),
       fc.record({ kind: fc.constant('set-controls' as const), controls: fc.nat(0x7fffffff) }),
-      fc.constant<Request>({ kind: 'pads-met' }),
+      fc.constant<Request>({ kind: 'pad-history' }),
       {
         weight: 3,
         arbitrary: fc.record({
-          kind: fc.constant('read-kept' as const),
+          kind: fc.constant('read-stored' as const),
           which: fc.oneof(fc.nat(9), fc.nat(255)),
           offset: fc.oneof(fc.nat(300), fc.nat(2100), fc.nat(0xffff)),
           count: fc.nat(255),
@@ -314,7 +314,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         acts: readonly Act[],
         banks: readonly (Uint8Array | null)[],
         active: number | null,
-        kept: MemoryKeptPads,
+        padMemory: PadMemoryModel,
       ) => {
         const store = new MemoryBankStore()
         banks.forEach((image, bank) => image && store.commit(bank, image))
@@ -324,7 +324,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
           accepts: (image) => loadImage(image).ok,
           setControls: (held) => (controls = held),
           activeChanged: () => undefined,
-          kept,
+          padMemory,
         })
         let told = false
         /** The model leaves it to others to say when there is something to report; nothing changes here. */
@@ -335,7 +335,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         }
         const device = fresh()
         const said: number[] = []
-        device.start({ identity: IDENTITY, active, banks, kept })
+        device.start({ identity: IDENTITY, active, banks, padMemory })
         await device.show(STATE)
         device.listen((bytes) => said.push(...bytes))
         let last = new Uint8Array()
@@ -364,7 +364,10 @@ describeWith('the link in C', [HOST_COMPILER], () => {
         }
         const state = await device.state()
         commits += state.beginnings
-        expect([state.padsMet, state.seenBytes]).toEqual([kept.met.length, kept.lastSeen?.length ?? 0])
+        expect([state.padHistory, state.seenBytes]).toEqual([
+          padMemory.history.length,
+          padMemory.lastActivity?.length ?? 0,
+        ])
         expect(state.banks).toEqual([0, 1, 2, 3].map((bank) => store.read(bank)))
         expect([state.active, state.controls, state.monitoring]).toEqual([
           store.active,
@@ -375,7 +378,7 @@ describeWith('the link in C', [HOST_COMPILER], () => {
       await fc.assert(
         fc.asyncProperty(arbActs, arbBanks, fc.nat(10), fc.boolean(), async (acts, banks, pads, seen) => {
           const active = banks.findIndex((image) => image !== null)
-          await during(one(acts, banks, active < 0 ? null : active, keptPads(pads, seen)))
+          await during(one(acts, banks, active < 0 ? null : active, padMemoryWith(pads, seen)))
         }),
         { numRuns: 2_000 },
       )
@@ -423,12 +426,12 @@ describeWith('the link in C', [HOST_COMPILER], () => {
     test('the answer to forget-pads comes when it has done so, and says when it could not', async () => {
       for (const fails of [false, true]) {
         const device = fresh()
-        const kept = keptPads(5, true)
+        const padMemory = padMemoryWith(5, true)
         const banks = [THREE, null, null, null]
-        device.start({ identity: IDENTITY, active: 0, banks, workMs: 700, memoryFails: fails, kept })
+        device.start({ identity: IDENTITY, active: 0, banks, workMs: 700, memoryFails: fails, padMemory })
         const frames = hear(device)
         const forget = wire({ kind: 'forget-pads' }, 1)
-        const list = wire({ kind: 'pads-met' }, 2)
+        const list = wire({ kind: 'pad-history' }, 2)
         for (const bytes of [wire(IDENTIFY, 0), forget, forget, list]) await during(device.receive(bytes))
         await pass(699)
         expect(codes(frames)).toEqual(['81 0'])

@@ -3,14 +3,14 @@ import { describe, expect, test } from 'vitest'
 import { Chip } from '../../../src/adapter/emulator/chip.ts'
 import { chipClock, runUntilSettled } from '../../../src/adapter/emulator/run.ts'
 import { chipTransport } from '../../../src/adapter/emulator/transport.ts'
-import type { LastSeen, MetPad } from '../../../src/adapter/kept.ts'
+import type { LastActivity, PadRecord } from '../../../src/adapter/pad-history.ts'
 import { connect } from '../../../src/adapter/session.ts'
 import type { Adapter } from '../../../src/adapter/session.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
 import { VirtualPad } from '../../reference/adapter/emulator/virtual-pad.ts'
 import { gamePad, hub, keyboard } from '../../reference/adapter/emulator/virtual-pads.ts'
-import { metAt, metRecord, seenAt, seenRecord } from './kept-record.ts'
+import { metAt, metRecord, seenAt, seenRecord } from './pad-record.ts'
 import { MS, PadRig, REST, UP } from './pad-rig.ts'
 import { flashWith } from './rig.ts'
 
@@ -19,7 +19,7 @@ const DESCRIPTORS = [9, 300, 2048].map((length, k) =>
   Uint8Array.from({ length }, (_, at) => (at * 7 + k) & 0xff),
 )
 
-const padOf = (k: number): MetPad => ({
+const padOf = (k: number): PadRecord => ({
   via: 'hid',
   outcome: k === 0 ? 'keyboard' : 'no layout',
   vendorId: 0x1234,
@@ -28,7 +28,7 @@ const padOf = (k: number): MetPad => ({
   descriptorCrc32: crc32(DESCRIPTORS[k] as Uint8Array),
 })
 
-const SEEN: LastSeen = {
+const SEEN: LastActivity = {
   pad: padOf(2),
   there: true,
   takenMs: 12_345,
@@ -69,14 +69,14 @@ describe('an adapter that was a host, at a computer', () => {
   test('hands over the pads that it met, their descriptors and what it saw last', async () => {
     const chip = new Chip({ flash: flashOfAHost() })
     await at(chip, async (adapter) => {
-      expect(await adapter.padsMet()).toEqual({
+      expect(await adapter.padHistory()).toEqual({
         ok: true,
         value: [2, 1, 0].map((k) => ({ ...padOf(k), descriptorBytes: DESCRIPTORS[k]?.length })),
       })
       for (const k of [0, 1, 2])
-        expect(await adapter.keptDescriptor(3 - k)).toEqual({ ok: true, value: DESCRIPTORS[k] })
-      expect(await adapter.keptDescriptor(4)).toEqual({ ok: true, value: null })
-      expect(await adapter.lastSeen()).toEqual({ ok: true, value: SEEN })
+        expect(await adapter.storedDescriptor(3 - k)).toEqual({ ok: true, value: DESCRIPTORS[k] })
+      expect(await adapter.storedDescriptor(4)).toEqual({ ok: true, value: null })
+      expect(await adapter.lastActivity()).toEqual({ ok: true, value: SEEN })
     })
     expect(chip.flash.operations).toEqual([])
   })
@@ -84,8 +84,8 @@ describe('an adapter that was a host, at a computer', () => {
   test('forgets them for good when told so, erases nothing, and goes on as before', async () => {
     const chip = new Chip({ flash: flashOfAHost() })
     const nothing = async (adapter: Adapter) => {
-      expect(await adapter.padsMet()).toEqual({ ok: true, value: [] })
-      expect(await adapter.lastSeen()).toEqual({ ok: true, value: null })
+      expect(await adapter.padHistory()).toEqual({ ok: true, value: [] })
+      expect(await adapter.lastActivity()).toEqual({ ok: true, value: null })
       expect(await adapter.readBank(1)).toEqual({ ok: true, value: IMAGE })
     }
     await at(chip, async (adapter) => {
@@ -127,15 +127,15 @@ describe('an adapter that was a pad’s host and then goes to a computer', () =>
   }
 
   const check = async (adapter: Adapter) => {
-    const met = await adapter.padsMet()
+    const met = await adapter.padHistory()
     if (!met.ok) throw new Error(met.error.kind)
     const [pad] = met.value
     expect(met.value).toHaveLength(1)
     expect(pad).toMatchObject({ via: 'hid', outcome: 'served', productId: 1 })
-    const descriptor = await adapter.keptDescriptor(1)
+    const descriptor = await adapter.storedDescriptor(1)
     if (!descriptor.ok || descriptor.value === null) throw new Error('no descriptor')
     expect(crc32(descriptor.value)).toBe(pad?.descriptorCrc32)
-    const seen = await adapter.lastSeen()
+    const seen = await adapter.lastActivity()
     if (!seen.ok || seen.value === null) throw new Error('nothing was seen')
     expect(seen.value).toMatchObject({
       there: false,
@@ -168,7 +168,7 @@ describe('an adapter that was a pad’s host and then goes to a computer', () =>
       rig.chip.runFor(700 * MS)
     }
     const operations = rig.chip.flash.operations.length
-    const met = await at(rig.chip, (adapter) => adapter.padsMet())
+    const met = await at(rig.chip, (adapter) => adapter.padHistory())
     expect(met.ok && met.value.map(({ outcome }) => outcome)).toEqual(['no layout', 'keyboard', 'hub'])
     expect(rig.chip.flash.operations.length).toBe(operations)
   })

@@ -3,10 +3,10 @@ import { crc32 as zlibCrc32 } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { FLASH_MAP } from '../../../src/adapter/flash-map.ts'
 import { copyAt } from '../../../src/adapter/flash-places.ts'
-import { MemoryKeptPads } from '../../reference/adapter/kept-pads.ts'
-import { decodeLastSeen } from '../../../src/adapter/kept.ts'
+import { PadMemoryModel } from '../../reference/adapter/pad-memory.ts'
+import { decodeLastActivity } from '../../../src/adapter/pad-history.ts'
 import { MAX_ACTIVITY_BYTES, PAD_OUTCOMES } from '../../../src/adapter/constants.ts'
-import type { LastSeen, MetPad } from '../../../src/adapter/kept.ts'
+import type { LastActivity, PadRecord } from '../../../src/adapter/pad-history.ts'
 import { describeWith } from '../../tools.ts'
 import { HOST_COMPILER, HostProgram, Message } from './host-program.ts'
 
@@ -42,7 +42,7 @@ const listed = (number: number, outcome: number, bytes: number): string => {
   return [outcome, (number * 257) & 0xffff, number, descriptor.length, hex8(zlibCrc32(descriptor))].join(':')
 }
 
-const padOf = (number: number, outcome: number, bytes: number): MetPad => ({
+const padOf = (number: number, outcome: number, bytes: number): PadRecord => ({
   via: number % 2 === 0 ? 'hid' : 'vendor',
   outcome: PAD_OUTCOMES[outcome] ?? 'unlisted',
   vendorId: (number * 257) & 0xffff,
@@ -52,10 +52,10 @@ const padOf = (number: number, outcome: number, bytes: number): MetPad => ({
 })
 
 const pads = (line: string | undefined): string[] => (line ?? '').split(' ').filter((pad) => pad !== '')
-const seenOf = (line: string | undefined): LastSeen | null => {
+const seenOf = (line: string | undefined): LastActivity | null => {
   const bytes = Uint8Array.from(Buffer.from(line ?? '', 'hex'))
   if (bytes.length === 0) return null
-  const seen = decodeLastSeen(bytes)
+  const seen = decodeLastActivity(bytes)
   if (!seen.ok) throw new Error(`what was seen last is ${seen.error}`)
   return seen.value
 }
@@ -147,14 +147,14 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
             size: 'max',
           }),
           async (meetings) => {
-            const model = new MemoryKeptPads()
+            const model = new PadMemoryModel()
             const commands = meetings.flatMap(([number, outcome, again]): Command[] => {
               model.pad(padOf(number, outcome, 20), made(number, 20), 0)
               return [['g', number, outcome, 20], ['m'], ...(again ? [['p'] as const] : [])]
             })
             const answers = await tell([['n'], ...commands, ['l']])
             expect(pads(answers.at(-1))).toEqual(
-              model.met.map(({ pad }) =>
+              model.history.map(({ pad }) =>
                 listed(pad.productId, PAD_OUTCOMES.indexOf(pad.outcome as (typeof PAD_OUTCOMES)[number]), 20),
               ),
             )
@@ -389,7 +389,7 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
       let long = 0
       await fc.assert(
         fc.asyncProperty(arbActs, async (acts) => {
-          const model = new MemoryKeptPads()
+          const model = new PadMemoryModel()
           let nowMs = 0
           const commands: Command[] = [['n']]
           for (const act of acts) {
@@ -421,10 +421,10 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
             }
           }
           const answers = await tell([...commands, ['m'], ['l'], ['s']])
-          const seen = model.lastSeen
+          const seen = model.lastActivity
           expect(answers.at(-1)).toBe(seen === null ? '' : Buffer.from(seen).toString('hex'))
           if ((seen?.length ?? 0) === MAX_ACTIVITY_BYTES) long++
-          const list = model.met.map(({ pad, descriptor }) =>
+          const list = model.history.map(({ pad, descriptor }) =>
             [
               PAD_OUTCOMES.indexOf(pad.outcome as (typeof PAD_OUTCOMES)[number]),
               pad.vendorId,

@@ -5,7 +5,7 @@ import { encodeRequest, IDENTIFY } from '../../../src/adapter/messages.ts'
 import { ERROR_TYPE, INPUT_EVENT_TYPE, REPLY_BIT } from '../../../src/adapter/constants.ts'
 import type { Request } from '../../../src/adapter/messages.ts'
 import { decodeError, decodeReply } from '../../../src/adapter/replies.ts'
-import { MemoryKeptPads } from './kept-pads.ts'
+import { PadMemoryModel } from './pad-memory.ts'
 import { imageCrc } from '../../../src/profile/image-crc.ts'
 import { BenchLink } from '../../adapter/bench-link.ts'
 
@@ -209,20 +209,20 @@ describe('after it identified itself', () => {
       descriptorCrc32: 7,
     } as const
     const kept = (which: number, offset: number, count: number): Request => ({
-      kind: 'read-kept',
+      kind: 'read-stored',
       which,
       offset,
       count,
     })
-    const list = () => decodeReply('pads-met', send({ kind: 'pads-met' }).payload)
+    const list = () => decodeReply('pad-history', send({ kind: 'pad-history' }).payload)
     expect(list()).toEqual({ ok: true, value: [] })
     expect([0, 1, 8, 255].map((which) => outcome(kept(which, 0, 1)))).toEqual(
-      Array.from({ length: 4 }, () => 'nothing kept'),
+      Array.from({ length: 4 }, () => 'nothing stored'),
     )
     const hub = { ...pad, productId: 6, outcome: 'hub' } as const
-    bench.kept.pad(hub, new Uint8Array(), 0)
-    bench.kept.pad(pad, NEW, 0)
-    bench.kept.report(Uint8Array.of(1, 2, 3), 9)
+    bench.padMemory.pad(hub, new Uint8Array(), 0)
+    bench.padMemory.pad(pad, NEW, 0)
+    bench.padMemory.report(Uint8Array.of(1, 2, 3), 9)
     expect(list()).toEqual({
       ok: true,
       value: [
@@ -230,21 +230,21 @@ describe('after it identified itself', () => {
         { ...hub, descriptorBytes: 0 },
       ],
     })
-    expect(decodeReply('read-kept', send(kept(1, 256, 128)).payload)).toEqual({
+    expect(decodeReply('read-stored', send(kept(1, 256, 128)).payload)).toEqual({
       ok: true,
       value: { total: 300, bytes: NEW.slice(256) },
     })
-    expect(outcome(kept(2, 0, 1))).toBe('nothing kept')
+    expect(outcome(kept(2, 0, 1))).toBe('nothing stored')
     expect([kept(1, 300, 1), kept(1, 0, 0), kept(1, 0, 129)].map((request) => outcome(request))).toEqual(
       Array.from({ length: 3 }, () => 'out of range'),
     )
     expect(outcome(kept(0, 0, 128))).toBe('done')
-    bench.kept.forget = () => false
+    bench.padMemory.forget = () => false
     expect(outcome({ kind: 'forget-pads' })).toBe('memory failed')
-    bench.kept.forget = () => MemoryKeptPads.prototype.forget.call(bench.kept)
+    bench.padMemory.forget = () => PadMemoryModel.prototype.forget.call(bench.padMemory)
     expect(outcome({ kind: 'forget-pads' })).toBe('done')
     expect(list()).toEqual({ ok: true, value: [] })
-    expect(outcome(kept(0, 0, 128))).toBe('nothing kept')
+    expect(outcome(kept(0, 0, 128))).toBe('nothing stored')
   })
 
   test('reports inputs only while the monitor is on', () => {

@@ -6,9 +6,7 @@ import type { BankStore } from './bank-store.ts'
 import { BANK_NUMBERS, ERROR_TYPE, INPUT_EVENT_TYPE, REPLY_BIT } from '../../../src/adapter/constants.ts'
 import { encodeFrame, Splitter } from '../../../src/adapter/frame.ts'
 import type { ReceivedFrame } from '../../../src/adapter/frame.ts'
-import { decodeRequest } from '../../../src/adapter/messages.ts'
 import type { Request, RequestKind } from '../../../src/adapter/messages.ts'
-import { encodeError, encodeInputEvent, encodeReply } from '../../../src/adapter/replies.ts'
 import type {
   BankContent,
   DeviceErrorName,
@@ -17,8 +15,9 @@ import type {
   Piece,
   Replies,
 } from '../../../src/adapter/replies.ts'
-import type { KeptPads } from './kept-pads.ts'
+import type { PadMemory } from './pad-memory.ts'
 import { Staging } from './staging.ts'
+import { decodeRequest, encodeError, encodeInputEvent, encodeReply } from './link-device-codec.ts'
 
 /** What the link does to the rest of the box. */
 export interface Box {
@@ -28,8 +27,8 @@ export interface Box {
   setControls(controls: ControlMask): void
   /** The active bank, or what it holds, is another now. */
   activeChanged(): void
-  /** What it keeps of the pads it met. */
-  readonly kept: KeptPads
+  /** What it keeps of pads. */
+  readonly padMemory: PadMemory
 }
 
 type Answer = { readonly [K in RequestKind]: { readonly kind: K; readonly reply: Replies[K] } }[RequestKind]
@@ -142,18 +141,18 @@ export class Device {
       case 'set-controls':
         this.#box.setControls(request.controls)
         return ok({ kind: 'set-controls', reply: null })
-      case 'pads-met':
+      case 'pad-history':
         return ok({
-          kind: 'pads-met',
-          reply: this.#box.kept.met.map(({ pad, descriptor }) => ({
+          kind: 'pad-history',
+          reply: this.#box.padMemory.history.map(({ pad, descriptor }) => ({
             ...pad,
             descriptorBytes: descriptor.length,
           })),
         })
-      case 'read-kept':
-        return this.#readKept(request.which, request.offset, request.count)
+      case 'read-stored':
+        return this.#readStored(request.which, request.offset, request.count)
       case 'forget-pads':
-        return this.#box.kept.forget() ? ok({ kind: 'forget-pads', reply: null }) : err('memory failed')
+        return this.#box.padMemory.forget() ? ok({ kind: 'forget-pads', reply: null }) : err('memory failed')
     }
   }
 
@@ -180,12 +179,12 @@ export class Device {
     return piece ? ok({ kind: 'read', reply: piece }) : err('out of range')
   }
 
-  #readKept(which: number, offset: number, count: number): Result<Answer, DeviceErrorName> {
-    const { lastSeen, met } = this.#box.kept
-    const whole = which === 0 ? lastSeen : (met[which - 1]?.descriptor ?? null)
-    if (whole === null || whole.length === 0) return err('nothing kept')
+  #readStored(which: number, offset: number, count: number): Result<Answer, DeviceErrorName> {
+    const { lastActivity, history } = this.#box.padMemory
+    const whole = which === 0 ? lastActivity : (history[which - 1]?.descriptor ?? null)
+    if (whole === null || whole.length === 0) return err('nothing stored')
     const piece = this.#piece(whole, offset, count)
-    return piece ? ok({ kind: 'read-kept', reply: piece }) : err('out of range')
+    return piece ? ok({ kind: 'read-stored', reply: piece }) : err('out of range')
   }
 
   #piece(whole: Uint8Array, offset: number, count: number): Piece | null {

@@ -13,7 +13,7 @@ import { MemoryBankStore } from './bank-store.ts'
 import type { BankStore } from './bank-store.ts'
 import { PROTOCOL } from '../../../src/adapter/constants.ts'
 import { Device } from './device.ts'
-import { MemoryKeptPads } from './kept-pads.ts'
+import { PadMemoryModel } from './pad-memory.ts'
 import type { Identity } from '../../../src/adapter/replies.ts'
 import type { ConnectionListener } from '../../../src/adapter/transport.ts'
 
@@ -47,8 +47,8 @@ const MODEL_IDENTITY: Identity = {
  */
 export class ModelAdapter {
   readonly store: BankStore
-  /** What it keeps of the pads it met. */
-  readonly kept = new MemoryKeptPads()
+  /** What it keeps of pads. */
+  readonly padMemory = new PadMemoryModel()
   readonly #device: Device
   #running: ImageRunner | null = null
   #host: ConnectionListener | null = null
@@ -76,7 +76,7 @@ export class ModelAdapter {
         this.#press()
       },
       activeChanged: () => this.#start(),
-      kept: this.kept,
+      padMemory: this.padMemory,
     })
     this.#start()
   }

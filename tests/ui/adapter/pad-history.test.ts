@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import type { LastSeen, MetPad } from '../../../src/adapter/kept.ts'
+import type { LastActivity, PadRecord } from '../../../src/adapter/pad-history.ts'
 import { ModelAdapter } from '../../reference/adapter/model-adapter.ts'
 import { connect } from '../../../src/adapter/session.ts'
 import type { Adapter } from '../../../src/adapter/session.ts'
@@ -12,14 +12,14 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
 import { layoutFor } from '../../../src/profile/shadowing.ts'
 import { reportRows } from '../../../src/ui/adapter/last-reports.ts'
-import { PadsMemory } from '../../../src/ui/adapter/pads-memory.svelte.ts'
+import { PadHistory } from '../../../src/ui/adapter/pad-history.svelte.ts'
 
 const six = encodeImage(BUILT_IN_PROFILES['six-button'])
 const read = readLayout(readFileSync('static/demo/layouts/loan-pad.json'))
 if (!read.ok) throw new Error(read.error.message)
 const loan = read.value
 
-const met: MetPad = {
+const met: PadRecord = {
   via: 'hid',
   outcome: 'no layout',
   vendorId: 0x1209,
@@ -38,19 +38,23 @@ async function adapterOf(model: ModelAdapter): Promise<Adapter> {
 describe('what an adapter keeps of pads', () => {
   it('is told, saved and forgotten', async () => {
     const model = new ModelAdapter({ factoryImage: six })
-    model.kept.pad(met, Uint8Array.of(5, 1, 9, 5), 0)
-    model.kept.report(Uint8Array.of(8, 2), 250)
-    model.kept.read(4, 300)
+    model.padMemory.pad(met, Uint8Array.of(5, 1, 9, 5), 0)
+    model.padMemory.report(Uint8Array.of(8, 2), 250)
+    model.padMemory.read(4, 300)
     const adapter = await adapterOf(model)
-    const memory = new PadsMemory(() => adapter)
-    await memory.ask()
-    expect(memory.told?.pads).toEqual([{ ...met, descriptorBytes: 4 }])
-    expect(memory.told?.seen).toMatchObject({ reportCount: 1, readCount: 1, mostRises: 4 })
-    expect(await memory.descriptor(1)).toEqual(Uint8Array.of(5, 1, 9, 5))
-    expect(await memory.descriptor(2)).toBe(null)
-    expect(memory.sentence).toContain('keeps no report descriptor of this pad')
-    await memory.forget()
-    expect([memory.told, memory.sentence, memory.busy]).toEqual([{ pads: [], seen: null }, null, false])
+    const history = new PadHistory(() => adapter)
+    await history.ask()
+    expect(history.stored?.pads).toEqual([{ ...met, descriptorBytes: 4 }])
+    expect(history.stored?.activity).toMatchObject({ reportCount: 1, readCount: 1, mostRises: 4 })
+    expect(await history.descriptor(1)).toEqual(Uint8Array.of(5, 1, 9, 5))
+    expect(await history.descriptor(2)).toBe(null)
+    expect(history.sentence).toContain('keeps no report descriptor of this pad')
+    await history.forget()
+    expect([history.stored, history.sentence, history.busy]).toEqual([
+      { pads: [], activity: null },
+      null,
+      false,
+    ])
   })
 
   it('is nothing in one with older firmware, and says so', async () => {
@@ -59,42 +63,42 @@ describe('what an adapter keeps of pads', () => {
       identity: { protocol: { major: 1, minor: 0 } },
     })
     const adapter = await adapterOf(model)
-    const memory = new PadsMemory(() => adapter)
-    await memory.ask()
-    expect([memory.told, memory.isOlder]).toEqual([null, true])
-    expect(memory.sentence).toContain('This adapter’s firmware is older')
+    const history = new PadHistory(() => adapter)
+    await history.ask()
+    expect([history.stored, history.isOlder]).toEqual([null, true])
+    expect(history.sentence).toContain('This adapter’s firmware is older')
   })
 
   it('belongs to the adapter that is connected now', async () => {
     const first = new ModelAdapter({ factoryImage: six })
-    first.kept.pad(met, Uint8Array.of(1), 0)
+    first.padMemory.pad(met, Uint8Array.of(1), 0)
     const second = new ModelAdapter({ factoryImage: six })
     // The first one answers only after the second has.
     let answer: () => void = () => undefined
     const secondAnswered = new Promise<void>((resolve) => (answer = resolve))
     const real = await adapterOf(first)
-    let adapter: Adapter = { ...real, padsMet: () => secondAnswered.then(() => real.padsMet()) }
-    const memory = new PadsMemory(() => adapter)
-    const late = memory.ask()
+    let adapter: Adapter = { ...real, padHistory: () => secondAnswered.then(() => real.padHistory()) }
+    const history = new PadHistory(() => adapter)
+    const late = history.ask()
     adapter = await adapterOf(second)
-    await memory.ask()
+    await history.ask()
     answer()
     await late
-    expect(memory.told).toEqual({ pads: [], seen: null })
+    expect(history.stored).toEqual({ pads: [], activity: null })
   })
 
   it('says why when the adapter goes meanwhile', async () => {
     const model = new ModelAdapter({ factoryImage: six })
     const adapter = await adapterOf(model)
-    const memory = new PadsMemory(() => adapter)
+    const history = new PadHistory(() => adapter)
     model.unplug()
-    await memory.ask()
-    expect([memory.told, memory.busy]).toEqual([null, false])
-    expect(memory.sentence).toMatch(/\.$/)
+    await history.ask()
+    expect([history.stored, history.busy]).toEqual([null, false])
+    expect(history.sentence).toMatch(/\.$/)
   })
 })
 
-const seen = (change: Partial<LastSeen>): LastSeen => ({
+const seen = (change: Partial<LastActivity>): LastActivity => ({
   pad: met,
   there: true,
   takenMs: 1000,

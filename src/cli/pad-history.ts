@@ -1,7 +1,7 @@
 import { bytesWord, crcWord, hexWord, releaseWord } from '../words/hexadecimal.ts'
 import { descriptorText, descriptorWords, risesWord, secondsWord } from '../adapter/pad-history-words.ts'
 import { outcomeTexts, viaTexts } from '../adapter/pad-history-texts.ts'
-import type { LastSeen, MetPad, PadMet } from '../adapter/kept.ts'
+import type { LastActivity, PadRecord, ListedPad } from '../adapter/pad-history.ts'
 import type { Adapter } from '../adapter/session.ts'
 import { crc32 } from '../document/crc32.ts'
 import { controlsIn } from '../pad/controls.ts'
@@ -12,7 +12,7 @@ import { accessTo, orRefuse } from './adapter-access.ts'
 import type { AdapterPlace } from './adapter-access.ts'
 import { say, sayJson } from './output.ts'
 
-export interface MetOptions extends AdapterPlace {
+export interface PadHistoryOptions extends AdapterPlace {
   /** The pad whose report descriptor is wanted, as the list counts them. With `out`, and only then. */
   readonly descriptor?: number
   readonly out?: string
@@ -28,36 +28,36 @@ interface Output {
 }
 
 /** Tells what an adapter keeps of the pads it met as a host; saves a report descriptor; has it forget. */
-export async function met(options: MetOptions): Promise<number> {
+export async function padHistory(options: PadHistoryOptions): Promise<number> {
   const way = await accessTo(options)
-  const { identity, told } = await way.with(async (adapter) => ({
+  const { identity, output } = await way.with(async (adapter) => ({
     identity: adapter.identity,
-    told: await ask(adapter, options),
+    output: await ask(adapter, options),
   }))
   const { board, serialNumber } = identity
   if (options.json) {
-    sayJson({ adapter: { board, serialNumber }, ...told.json })
+    sayJson({ adapter: { board, serialNumber }, ...output.json })
     return EXIT.fine
   }
   const caution = way.caution && ` (${way.caution})`
-  say([`adapter    ${board}, ${serialNumber}${caution}`, ...told.lines].join('\n'))
+  say([`adapter    ${board}, ${serialNumber}${caution}`, ...output.lines].join('\n'))
   return EXIT.fine
 }
 
-async function ask(adapter: Adapter, { descriptor, out, seen, forget }: MetOptions): Promise<Output> {
+async function ask(adapter: Adapter, { descriptor, out, seen, forget }: PadHistoryOptions): Promise<Output> {
   if (descriptor !== undefined && out !== undefined) return saveDescriptor(adapter, descriptor, out)
-  if (seen) return tellSeen(orRefuse(await adapter.lastSeen()))
+  if (seen) return lastActivityOutput(orRefuse(await adapter.lastActivity()))
   if (forget) {
     orRefuse(await adapter.forgetPads())
     return { json: { forgotten: true }, lines: ['forgotten  the pads that it met, and what it saw last'] }
   }
-  return tellPads(orRefuse(await adapter.padsMet()))
+  return padsOutput(orRefuse(await adapter.padHistory()))
 }
 
-const padWords = (pad: MetPad): string =>
+const padWords = (pad: PadRecord): string =>
   `vendor ${hexWord(pad.vendorId, 4)}, product ${hexWord(pad.productId, 4)}, release ${releaseWord(pad.release)}, ${viaTexts[pad.via]}`
 
-const padJson = (pad: MetPad) => ({
+const padJson = (pad: PadRecord) => ({
   via: pad.via,
   outcome: pad.outcome,
   vendorId: pad.vendorId,
@@ -66,7 +66,7 @@ const padJson = (pad: MetPad) => ({
   descriptorCrc32: crcWord(pad.descriptorCrc32),
 })
 
-function tellPads(pads: readonly PadMet[]): Output {
+function padsOutput(pads: readonly ListedPad[]): Output {
   const json = {
     pads: pads.map((pad, k) => ({ number: k + 1, ...padJson(pad), descriptorBytes: pad.descriptorBytes })),
   }
@@ -84,7 +84,7 @@ function tellPads(pads: readonly PadMet[]): Output {
 }
 
 async function saveDescriptor(adapter: Adapter, number: number, out: string): Promise<Output> {
-  const bytes = orRefuse(await adapter.keptDescriptor(number))
+  const bytes = orRefuse(await adapter.storedDescriptor(number))
   if (bytes === null)
     throw new BadInput(
       '--descriptor',
@@ -99,14 +99,14 @@ async function saveDescriptor(adapter: Adapter, number: number, out: string): Pr
   }
 }
 
-function tellSeen(seen: LastSeen | null): Output {
-  if (seen === null)
+function lastActivityOutput(activity: LastActivity | null): Output {
+  if (activity === null)
     return {
       json: { seen: null },
       lines: ['seen       nothing yet; plug a pad into it, with the console on, and come back'],
     }
-  const { pad, there, takenMs, reportCount, readCount, mostRises, reports, reads } = seen
-  const [held, pressed] = [controlsIn(seen.controls), inputsIn(seen.inputs)]
+  const { pad, there, takenMs, reportCount, readCount, mostRises, reports, reads } = activity
+  const [held, pressed] = [controlsIn(activity.controls), inputsIn(activity.inputs)]
   const json = {
     seen: {
       pad: padJson(pad),

@@ -1,8 +1,8 @@
 import { crc32 } from 'node:zlib'
 import { FLASH_MAP } from '../../../src/adapter/flash-map.ts'
-import { encodeLastSeen, putPad } from '../../../src/adapter/kept.ts'
 import { PAD_RECORD_BYTES } from '../../../src/adapter/constants.ts'
-import type { LastSeen, MetPad } from '../../../src/adapter/kept.ts'
+import type { LastActivity, PadRecord } from '../../../src/adapter/pad-history.ts'
+import { encodeLastActivity, putPad } from '../../reference/adapter/link-device-codec.ts'
 
 /** What the adapter keeps of pads, as it lies in flash: written from STORE.md, with zlib's CRC. */
 
@@ -19,15 +19,15 @@ function record(magic: string, sequence: number, content: Uint8Array): Uint8Arra
   return bytes
 }
 
-export function metRecord(sequence: number, pad: MetPad, descriptor: Uint8Array): Uint8Array {
+export function metRecord(sequence: number, pad: PadRecord, descriptor: Uint8Array): Uint8Array {
   const content = new Uint8Array(PAD_RECORD_BYTES + descriptor.length)
   putPad(new DataView(content.buffer), 0, pad)
   content.set(descriptor, PAD_RECORD_BYTES)
   return record('N9PD', sequence, content)
 }
 
-export const seenRecord = (sequence: number, seen: LastSeen): Uint8Array =>
-  record('N9SN', sequence, encodeLastSeen(seen))
+export const seenRecord = (sequence: number, seen: LastActivity): Uint8Array =>
+  record('N9SN', sequence, encodeLastActivity(seen))
 
 export const metAt = (sector: number): number => FLASH_MAP.historyAt + sector * FLASH_MAP.sectorBytes
 

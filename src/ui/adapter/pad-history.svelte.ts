@@ -1,20 +1,20 @@
-import type { LastSeen, PadMet } from '../../adapter/kept.ts'
+import type { LastActivity, ListedPad } from '../../adapter/pad-history.ts'
 import type { Adapter } from '../../adapter/session.ts'
 import { sentenceFor } from '../../adapter/troubles.ts'
 import type { Trouble } from '../../adapter/troubles.ts'
 import { t } from './link-texts.ts'
 
-/** What an adapter told of the pads that it met. */
-export interface PadHistory {
-  readonly pads: readonly PadMet[]
-  readonly seen: LastSeen | null
+/** What an adapter keeps of pads, as far as it could be read. */
+export interface StoredPads {
+  readonly pads: readonly ListedPad[]
+  readonly activity: LastActivity | null
 }
 
-/** The adapter's memory of pads, asked for when it is wanted: a pad is never at the adapter while a computer is. */
-export class PadsMemory {
+/** The pad history and the last activity of an adapter, read when they are wanted: a pad is never at the adapter while a computer is. */
+export class PadHistory {
   readonly #adapter: () => Adapter | null
-  told = $state.raw<PadHistory | null>(null)
-  /** What kept it from being told, or what was asked last from being done. */
+  stored = $state.raw<StoredPads | null>(null)
+  /** Why it could not be read, or why what was asked last was not done. */
   sentence = $state.raw<string | null>(null)
   /** The adapter's firmware keeps nothing of pads. */
   isOlder = $state.raw(false)
@@ -29,19 +29,19 @@ export class PadsMemory {
   /** Asks anew, of whichever adapter is connected now. */
   async ask(): Promise<void> {
     const adapter = this.#adapter()
-    if (adapter !== this.asked) this.told = null
+    if (adapter !== this.asked) this.stored = null
     this.asked = adapter
     this.sentence = null
     this.isOlder = false
     if (!adapter) return
     this.busy = true
-    const [pads, seen] = [await adapter.padsMet(), await adapter.lastSeen()]
+    const [pads, activity] = [await adapter.padHistory(), await adapter.lastActivity()]
     if (this.asked !== adapter) return
     this.busy = false
-    const trouble = !pads.ok ? pads.error : !seen.ok ? seen.error : null
-    if (trouble) this.#tell(trouble)
+    const trouble = !pads.ok ? pads.error : !activity.ok ? activity.error : null
+    if (trouble) this.#refuse(trouble)
     // One of the two may be whole where the other is not.
-    this.told = pads.ok ? { pads: pads.value, seen: seen.ok ? seen.value : null } : null
+    this.stored = pads.ok ? { pads: pads.value, activity: activity.ok ? activity.value : null } : null
   }
 
   /** The report descriptor of a pad in the list, from 1; `null` when {@link sentence} says why not. */
@@ -49,11 +49,11 @@ export class PadsMemory {
     const adapter = this.asked
     if (!adapter) return null
     this.sentence = null
-    const kept = await adapter.keptDescriptor(number)
+    const answer = await adapter.storedDescriptor(number)
     if (this.asked !== adapter) return null
-    if (!kept.ok) this.#tell(kept.error)
-    else if (kept.value === null) this.sentence = t.noDescriptor
-    return kept.ok ? kept.value : null
+    if (!answer.ok) this.#refuse(answer.error)
+    else if (answer.value === null) this.sentence = t.noDescriptor
+    return answer.ok ? answer.value : null
   }
 
   async forget(): Promise<void> {
@@ -62,10 +62,10 @@ export class PadsMemory {
     const done = await adapter.forgetPads()
     if (this.asked !== adapter) return
     if (done.ok) await this.ask()
-    else this.#tell(done.error)
+    else this.#refuse(done.error)
   }
 
-  #tell(trouble: Trouble): void {
+  #refuse(trouble: Trouble): void {
     this.isOlder = trouble.kind === 'firmware-older'
     this.sentence = sentenceFor(trouble)
   }

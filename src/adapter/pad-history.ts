@@ -20,7 +20,7 @@ import type { DecodeError } from './messages.ts'
 const VIAS = ['hid', 'vendor'] as const
 
 /** A pad by what it said of itself. `unlisted` is what a newer firmware says and this program does not know. */
-export interface MetPad {
+export interface PadRecord {
   readonly via: (typeof VIAS)[number] | 'unlisted'
   readonly outcome: (typeof PAD_OUTCOMES)[number] | 'unlisted'
   readonly vendorId: number
@@ -32,14 +32,14 @@ export interface MetPad {
 }
 
 /** A pad in the list of those that were met. */
-export interface PadMet extends MetPad {
+export interface ListedPad extends PadRecord {
   /** How much of its report descriptor is kept. */
   readonly descriptorBytes: number
 }
 
 /** What the last pad and the console did last. Times are milliseconds since the pad was plugged in. */
-export interface LastSeen {
-  readonly pad: MetPad
+export interface LastActivity {
+  readonly pad: PadRecord
   /** Whether the pad was still there when this was taken. */
   readonly there: boolean
   readonly takenMs: number
@@ -55,24 +55,7 @@ export interface LastSeen {
   readonly reads: readonly { readonly atMs: number; readonly rises: number }[]
 }
 
-/** A number that stands for "unlisted" on this side only. */
-const UNLISTED = 0xff
-
-const numberOf = (names: readonly string[], name: string): number => {
-  const number = names.indexOf(name)
-  return number < 0 ? UNLISTED : number
-}
-
-export function putPad(view: DataView, at: number, pad: MetPad): void {
-  view.setUint8(at + PAD_RECORD_AT.via, numberOf(VIAS, pad.via))
-  view.setUint8(at + PAD_RECORD_AT.outcome, numberOf(PAD_OUTCOMES, pad.outcome))
-  view.setUint16(at + PAD_RECORD_AT.vendor, pad.vendorId, true)
-  view.setUint16(at + PAD_RECORD_AT.product, pad.productId, true)
-  view.setUint16(at + PAD_RECORD_AT.release, pad.release, true)
-  view.setUint32(at + PAD_RECORD_AT.descriptorCrc32, pad.descriptorCrc32, true)
-}
-
-export const getPad = (view: DataView, at: number): MetPad => ({
+export const getPad = (view: DataView, at: number): PadRecord => ({
   via: VIAS[view.getUint8(at + PAD_RECORD_AT.via)] ?? 'unlisted',
   outcome: PAD_OUTCOMES[view.getUint8(at + PAD_RECORD_AT.outcome)] ?? 'unlisted',
   vendorId: view.getUint16(at + PAD_RECORD_AT.vendor, true),
@@ -81,40 +64,8 @@ export const getPad = (view: DataView, at: number): MetPad => ({
   descriptorCrc32: view.getUint32(at + PAD_RECORD_AT.descriptorCrc32, true),
 })
 
-/** At most {@link ACTIVITY_LAST} reports and reads, reports of at most {@link ACTIVITY_MAX_REPORT_BYTES}. */
-export function encodeLastSeen(seen: LastSeen): Uint8Array<ArrayBuffer> {
-  const { reads, reports } = seen
-  const bytes = new Uint8Array(
-    ACTIVITY_HEAD_BYTES + ACTIVITY_READ_BYTES * reads.length + ACTIVITY_REPORT_BYTES * reports.length,
-  )
-  const view = new DataView(bytes.buffer)
-  putPad(view, ACTIVITY_AT.pad, seen.pad)
-  view.setUint16(ACTIVITY_AT.mostRises, seen.mostRises, true)
-  view.setUint8(ACTIVITY_AT.reads, reads.length)
-  view.setUint8(ACTIVITY_AT.reports, reports.length)
-  view.setUint32(ACTIVITY_AT.takenMs, seen.takenMs, true)
-  view.setUint32(ACTIVITY_AT.reportCount, seen.reportCount, true)
-  view.setUint32(ACTIVITY_AT.readCount, seen.readCount, true)
-  view.setUint32(ACTIVITY_AT.controls, seen.controls, true)
-  view.setUint16(ACTIVITY_AT.inputs, seen.inputs, true)
-  view.setUint8(ACTIVITY_AT.there, seen.there ? 1 : 0)
-  let at = ACTIVITY_HEAD_BYTES
-  for (const { atMs, rises } of reads) {
-    view.setUint32(at, atMs, true)
-    view.setUint16(at + 4, rises, true)
-    at += ACTIVITY_READ_BYTES
-  }
-  for (const report of reports) {
-    view.setUint32(at, report.atMs, true)
-    view.setUint8(at + 4, report.bytes.length)
-    bytes.set(report.bytes, at + 5)
-    at += ACTIVITY_REPORT_BYTES
-  }
-  return bytes
-}
-
 /** What was seen last, as an adapter hands it over. It may be longer than this version knows. */
-export function decodeLastSeen(bytes: Uint8Array): Result<LastSeen, DecodeError> {
+export function decodeLastActivity(bytes: Uint8Array): Result<LastActivity, DecodeError> {
   if (bytes.length < ACTIVITY_HEAD_BYTES) return err('wrong length')
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length)
   const readCount = view.getUint8(ACTIVITY_AT.reads)

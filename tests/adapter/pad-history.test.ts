@@ -1,18 +1,19 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { decodeLastSeen, encodeLastSeen } from '../../src/adapter/kept.ts'
+import { decodeLastActivity } from '../../src/adapter/pad-history.ts'
 import {
   ACTIVITY_LAST,
   ACTIVITY_MAX_REPORT_BYTES,
   MAX_ACTIVITY_BYTES,
   PAD_OUTCOMES,
 } from '../../src/adapter/constants.ts'
-import type { LastSeen } from '../../src/adapter/kept.ts'
+import type { LastActivity } from '../../src/adapter/pad-history.ts'
+import { encodeLastActivity } from '../reference/adapter/link-device-codec.ts'
 
 const u16 = fc.integer({ min: 0, max: 0xffff })
 const u32 = fc.integer({ min: 0, max: 0xffffffff })
 
-const lastSeen: fc.Arbitrary<LastSeen> = fc.record({
+const lastActivity: fc.Arbitrary<LastActivity> = fc.record({
   pad: fc.record({
     via: fc.constantFrom('hid', 'vendor', 'unlisted'),
     outcome: fc.constantFrom(...PAD_OUTCOMES, 'unlisted'),
@@ -41,12 +42,12 @@ const lastSeen: fc.Arbitrary<LastSeen> = fc.record({
 describe('what was seen last', () => {
   test('comes back as it was, also when a later version has appended something', () => {
     fc.assert(
-      fc.property(lastSeen, fc.uint8Array({ maxLength: 8 }), (seen, appended) => {
-        const bytes = encodeLastSeen(seen)
+      fc.property(lastActivity, fc.uint8Array({ maxLength: 8 }), (seen, appended) => {
+        const bytes = encodeLastActivity(seen)
         expect(bytes.length).toBeLessThanOrEqual(MAX_ACTIVITY_BYTES)
-        expect(decodeLastSeen(bytes)).toEqual({ ok: true, value: seen })
-        expect(decodeLastSeen(Uint8Array.of(...bytes, ...appended))).toEqual({ ok: true, value: seen })
-        expect(decodeLastSeen(bytes.slice(0, -1))).toEqual({ ok: false, error: 'wrong length' })
+        expect(decodeLastActivity(bytes)).toEqual({ ok: true, value: seen })
+        expect(decodeLastActivity(Uint8Array.of(...bytes, ...appended))).toEqual({ ok: true, value: seen })
+        expect(decodeLastActivity(bytes.slice(0, -1))).toEqual({ ok: false, error: 'wrong length' })
       }),
     )
   })
@@ -59,9 +60,9 @@ describe('what was seen last', () => {
   ])('with %s is refused', (_, at, value) => {
     const bytes = new Uint8Array(36 + 17 * (6 + 69))
     bytes[15] = 1
-    expect(decodeLastSeen(bytes).ok).toBe(true)
+    expect(decodeLastActivity(bytes).ok).toBe(true)
     bytes[at] = value
-    expect(decodeLastSeen(bytes)).toEqual({ ok: false, error: 'value out of range' })
+    expect(decodeLastActivity(bytes)).toEqual({ ok: false, error: 'value out of range' })
   })
 
   test('never throws, whatever it is given', () => {
@@ -72,7 +73,7 @@ describe('what was seen last', () => {
         fc.nat(20),
         (bytes, reads, reports) => {
           if (bytes.length > 15) bytes.set([reads, reports], 14)
-          const seen = decodeLastSeen(bytes)
+          const seen = decodeLastActivity(bytes)
           if (!seen.ok) return
           expect(seen.value.reads.length).toBe(reads)
           for (const { bytes: report } of seen.value.reports)
