@@ -36,5 +36,7 @@ export function without<V>(
   keys: readonly EntryKey[],
 ): ReadonlyMap<EntryKey, V> {
   if (!keys.some((key) => map.has(key))) return map
-  return new Map([...map].filter(([key]) => !keys.includes(key)))
+  const left = new Map(map)
+  for (const key of keys) left.delete(key)
+  return left
 }

@@ -258,8 +258,8 @@ export class ShelfState {
   remove(label: string, going: readonly Entry[]): void {
     if (going.length === 0) return
     const changes: Change[] = going.map((kept) => ({ key: keyOf(kept), before: kept, after: null }))
-    const gone = going.map(keyOf)
-    if (this.profiles.every((profile) => gone.includes(keyOf(profile)))) {
+    const left = without(this.#entries, going.map(keyOf))
+    if (![...left.values()].some(({ kind }) => kind === 'profile')) {
       const plain: ProfileEntry = { ...plainProfile(), ...this.#card([]) }
       changes.push({ key: keyOf(plain), before: null, after: plain })
     }

@@ -51,15 +51,17 @@ export interface AppServer {
 /**
  * Serves the built app, and nothing else.
  *
- * @param changed gives what is served of a file in place of what was built
+ * @param changed gives what is served of a file in place of what was built; `null` where it is gone
  */
 export async function serveApp(
-  changed: (path: string, built: Buffer) => Buffer = (_, built) => built,
+  changed: (path: string, built: Buffer) => Buffer | null = (_, built) => built,
 ): Promise<AppServer> {
   const server = createServer((request, response) => {
     const path = decodeURIComponent(new URL(request.url ?? '/', 'http://localhost').pathname)
     const file = join(APP, normalize(path === '/' ? '/index.html' : path))
-    if (!file.startsWith(APP) || !existsSync(file) || !statSync(file).isFile()) {
+    const isThere = file.startsWith(APP) && existsSync(file) && statSync(file).isFile()
+    const served = isThere ? changed(path, readFileSync(file)) : null
+    if (served === null) {
       response.writeHead(404).end()
       return
     }
@@ -67,7 +69,7 @@ export async function serveApp(
       ...HEADERS,
       'content-type': TYPES[extname(file)] ?? 'application/octet-stream',
     })
-    response.end(changed(path, readFileSync(file)))
+    response.end(served)
   })
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
   const { port } = server.address() as AddressInfo

@@ -1,5 +1,5 @@
 import { chromium } from 'playwright-core'
-import type { Browser, BrowserContext, BrowserContextOptions, Page } from 'playwright-core'
+import type { Browser, BrowserContext, BrowserContextOptions, LaunchOptions, Page } from 'playwright-core'
 import { expect } from 'vitest'
 import { findTool } from '../tools.ts'
 
@@ -19,8 +19,8 @@ export const BROWSER_ARGUMENTS = [
   '--disable-sync',
 ]
 
-export const openBrowser = (): Promise<Browser> =>
-  chromium.launch({ executablePath: findTool(CHROMIUM) ?? '', args: BROWSER_ARGUMENTS })
+export const openBrowser = (options: LaunchOptions = {}): Promise<Browser> =>
+  chromium.launch({ executablePath: findTool(CHROMIUM) ?? '', args: BROWSER_ARGUMENTS, ...options })
 
 /** Addresses of what a page has made itself. */
 const MADE_HERE = ['blob:', 'data:', 'about:']
