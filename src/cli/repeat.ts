@@ -1,4 +1,4 @@
-import { MOST_READS, rateGrid } from '../bench/repeat/aliases.ts'
+import { MOST_READS, aliases, rateGrid } from '../bench/repeat/aliases.ts'
 import type { PlayedFrame } from '../bench/repeat/play-repeat.ts'
 import { rateInReads, seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
 import type { MomentSeen, RepeatFinding, RepeatSeen } from '../bench/repeat/seen.ts'
@@ -104,9 +104,9 @@ function cell({ finding, moments }: RepeatSeen): string {
 
 function gridText(grid: readonly RepeatSeen[]): string[] {
   const reads = Array.from({ length: MOST_READS }, (_, k) => k + 1)
-  const met = new Set(grid.map(({ finding }) => finding))
+  const seen = new Set(aliases(grid).map(({ finding }) => finding))
   const legend = (Object.keys(MARKS) as RepeatFinding[])
-    .filter((finding) => finding !== 'as-asked' && met.has(finding))
+    .filter((finding) => seen.has(finding))
     .map((finding) => `${MARKS[finding]} = ${FINDING_WORDS[finding]}`)
   return [
     'Presses a second, by reads pressed (down) and released (across):',

@@ -20,8 +20,6 @@ const CHAINS: Record<VideoStandard, ClockChain> = {
   '625-line': { subcarrierHz: [443_361_875, 100], masterPerSubcarrier: 12, linesPerFrame: 313 },
 }
 
-/** Master clocks in one CPU clock (from memory). */
-const MASTER_PER_CPU = 7
 /** Master clocks in one line (from memory). */
 const MASTER_PER_LINE = 3420
 
@@ -33,15 +31,9 @@ export const subcarrierHz = (standard: VideoStandard): number => {
 export const masterHz = (standard: VideoStandard): number =>
   subcarrierHz(standard) * CHAINS[standard].masterPerSubcarrier
 
-export const cpuHz = (standard: VideoStandard): number => masterHz(standard) / MASTER_PER_CPU
-
 export const lineHz = (standard: VideoStandard): number => masterHz(standard) / MASTER_PER_LINE
 
 export const frameHz = (standard: VideoStandard): number => lineHz(standard) / CHAINS[standard].linesPerFrame
 
 /** Length of a frame in whole nanoseconds (nearest). */
 export const frameNs = (standard: VideoStandard): number => Math.round(1e9 / frameHz(standard))
-
-/** Length of `cycles` CPU cycles in whole nanoseconds (nearest). */
-export const cpuCyclesNs = (standard: VideoStandard, cycles: number): number =>
-  Math.round((cycles * 1e9) / cpuHz(standard))

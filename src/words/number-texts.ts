@@ -38,6 +38,7 @@ const t = texts('numbers', {
     },
   },
 })
+/** @public for the type of a translation */
 export { t as numberTexts }
 
 /** A small number as a sentence says it: "two". */

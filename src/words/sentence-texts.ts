@@ -1,6 +1,7 @@
 import { texts } from './texts.ts'
 
 const t = texts('sentences', { clauses: '{first}; {next}', subject: '{subject}: {text}' })
+/** @public for the type of a translation */
 export { t as sentenceTexts }
 
 /** Clauses that could each stand alone, in one sentence: "reads one cycle; idles low". */

@@ -50,7 +50,11 @@ export function texts<const M extends Messages>(id: string, messages: M): Texts<
   return all as Texts<M>
 }
 
-/** Types only: refuses a translation that lacks a key, has one too many, or takes other values than the English. */
+/**
+ * Types only: refuses a translation that lacks a key, has one too many, or takes other values than the English.
+ *
+ * @public for the files of translations
+ */
 export const translationOf =
   <T extends English>() =>
   <const Given extends Messages>(messages: Given & Translation<T, Given>): Messages =>

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
 import { expect, it } from 'vitest'
-import { readVcd } from '../../src/title/vcd/read.ts'
+import { readVcd } from '../title/vcd/read-vcd.ts'
 import { describeWith } from '../tools.ts'
 import { app } from './app-in-browser.ts'
 import { CHROMIUM, PHONE, Visitor, goTo } from './browser.ts'

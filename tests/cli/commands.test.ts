@@ -5,7 +5,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
 import { writeProfile } from '../../src/profile/file.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import { readVcd } from '../../src/title/vcd/read.ts'
+import { readVcd } from '../title/vcd/read-vcd.ts'
 import { listed } from '../title/vcd/arbitrary.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 

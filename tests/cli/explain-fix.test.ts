@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { readProfile } from '../../src/profile/file.ts'
 import { readTitle, writeTitle } from '../../src/title/file.ts'
-import { readVcd } from '../../src/title/vcd/read.ts'
+import { readVcd } from '../title/vcd/read-vcd.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 
 const cli = builtCli()

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { cpuCyclesNs, cpuHz, frameHz, lineHz, masterHz, subcarrierHz } from '../../src/port/clocks.ts'
+import { cpuCyclesNs, cpuHz } from '../port/cpu-cycles.ts'
+import { frameHz, lineHz, masterHz, subcarrierHz } from '../../src/port/clocks.ts'
 
 /**
  * Colour subcarriers: ITU-R BT.1700 (2005), and SMPTE 170M for the 525-line system. Both standards define the subcarrier by the

@@ -8,7 +8,7 @@ import { replyTo } from '../../src/bench/reply.ts'
 import { INPUTS, PINS } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import { readVcd } from '../../src/title/vcd/read.ts'
+import { readVcd } from '../title/vcd/read-vcd.ts'
 import { writeVcd } from '../../src/title/vcd/write.ts'
 import { describeWith, findTool } from '../tools.ts'
 

@@ -1,13 +1,6 @@
 import { expect, it } from 'vitest'
-import {
-  VIDEO_STANDARDS,
-  cpuCyclesNs,
-  cpuHz,
-  frameHz,
-  frameNs,
-  lineHz,
-  masterHz,
-} from '../../src/port/clocks.ts'
+import { VIDEO_STANDARDS, frameHz, frameNs, lineHz, masterHz } from '../../src/port/clocks.ts'
+import { cpuCyclesNs, cpuHz } from './cpu-cycles.ts'
 
 it('a frame in ns is the frame rate turned round', () => {
   for (const standard of VIDEO_STANDARDS) expect(frameNs(standard)).toBe(Math.round(1e9 / frameHz(standard)))

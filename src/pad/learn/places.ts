@@ -115,10 +115,6 @@ export const placesOfDescriptor = ({ reports }: Pick<ReportDescriptor, 'reports'
     .flatMap(({ items }) => items.flatMap(placesOfItem))
     .filter((place) => place.most > place.least && fits(place))
 
-/** The places of reports of which nothing is known but their length. */
-export const placesOfOpaqueReport = (report: number, bytes: number): ReportPlace[] =>
-  rawPlaces({ report, bit: 0, bits: 8 * Math.min(bytes, LAYOUT_LIMITS.reportBytes), signed: false })
-
 /** The places of a browser's gamepad. */
 export const GAMEPAD_PLACES: readonly ReportPlace[] = [
   ...Array.from({ length: GAMEPAD_BUTTONS }, (_, k): ReportPlace => {

@@ -5,14 +5,13 @@ import type { Result } from '../../port/result.ts'
 import { readJson } from '../../document/document.ts'
 import { TITLE_KIND, TITLE_LIMITS } from '../schema.ts'
 import type { Title } from '../schema.ts'
-import type { Capture } from '../vcd/capture.ts'
 import { findBursts, restOf } from './bursts.ts'
 import type { Bursts } from './bursts.ts'
 import { findClock, findPulses } from './clock.ts'
 import type { CaptureFinding, InferFault } from './findings.ts'
 import { groupFrames } from './frames.ts'
-import { LineCleaner, UNKNOWN } from './line.ts'
-import type { LineSpan, SelectLine } from './line.ts'
+import { UNKNOWN } from './line.ts'
+import type { SelectLine } from './line.ts'
 import { findPeriod } from './period.ts'
 import type { Period } from './period.ts'
 import { readsOf } from './reads.ts'
@@ -35,16 +34,6 @@ export interface Inferred {
 
 /** Fewer frames than these do not show that anything comes again. */
 const LEAST_FRAMES = 3
-
-/** Finds a title's read pattern in the edges of its select line. See {@link inferFromLine}. */
-export function inferTitle(
-  capture: Pick<Capture, 'timesNs' | 'values'> & LineSpan,
-  origin: Origin,
-): Result<Inferred, InferFault> {
-  const cleaner = new LineCleaner()
-  cleaner.push(capture.timesNs, capture.values)
-  return inferFromLine(cleaner.finish(capture), origin)
-}
 
 /**
  * Finds a title's read pattern in a select line that is free of glitches. What edges do not show is guessed, and each finding

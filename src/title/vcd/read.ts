@@ -107,10 +107,3 @@ export class CaptureReader {
     return span.ok ? ok({ ...span.value, ...this.#collector.columns() }) : span
   }
 }
-
-/** Reads one wire out of a whole dump; see {@link CaptureReader}. */
-export function readVcd(bytes: Uint8Array, options: VcdOptions = {}): Result<Capture, VcdFault> {
-  const reader = new CaptureReader(options)
-  reader.push(bytes)
-  return reader.finish()
-}

@@ -4,8 +4,8 @@ import { cellWord } from '../../port/input-texts.ts'
 import { timeWord } from '../../words/figures.ts'
 import { rowWords } from '../../words/lists.ts'
 import type { Cell, Chart } from '../../port/chart.ts'
-import { THREE_BUTTON_CYCLE } from '../../port/family.ts'
 import { PINS } from '../../port/pins.ts'
+import { plainCell } from '../../profile/chart-commands.ts'
 import type { CellRef } from '../../profile/chart-commands.ts'
 import type { Contact } from '../connector/contacts.ts'
 import type { OnEdit } from './chart-types.ts'
@@ -141,7 +141,7 @@ export class PhaseChartState {
   /** The three-button cell of the same level and pin. */
   putBack(place: GridPlace): void {
     const ref = this.ref(place)
-    if (ref) this.put(place, THREE_BUTTON_CYCLE[ref.level][ref.pin])
+    if (ref) this.put(place, plainCell(ref))
   }
 
   focused(place: GridPlace): void {

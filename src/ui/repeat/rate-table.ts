@@ -1,3 +1,4 @@
+import { aliases } from '../../bench/repeat/aliases.ts'
 import type { Rate, RepeatFinding, RepeatSeen } from '../../bench/repeat/seen.ts'
 import { FINDING_WORDS } from '../../bench/repeat/repeat-words.ts'
 import { rowWords } from '../../words/lists.ts'
@@ -26,8 +27,7 @@ export function rateRows(grid: readonly RepeatSeen[]): readonly (readonly RateCe
 /** "63 of 64 are seen as asked; 1 is not: same in each frame (1)." */
 export function rateSentence(grid: readonly RepeatSeen[]): string {
   const wrong = new Map<RepeatFinding, number>()
-  for (const { finding } of grid)
-    if (finding !== 'as-asked') wrong.set(finding, (wrong.get(finding) ?? 0) + 1)
+  for (const { finding } of aliases(grid)) wrong.set(finding, (wrong.get(finding) ?? 0) + 1)
   const n = grid.length
   if (wrong.size === 0) return t.allAsAsked({ n })
   const told = [...wrong].map(([finding, count]) =>

@@ -8,7 +8,8 @@ import { ASKS } from '../../../src/pad/learn/controls-to-ask.ts'
 import type { Ask } from '../../../src/pad/learn/controls-to-ask.ts'
 import { learnedLayout } from '../../../src/pad/learn/layout.ts'
 import { Learner } from '../../../src/pad/learn/learner.ts'
-import { GAMEPAD_PLACES, placesOfOpaqueReport } from '../../../src/pad/learn/places.ts'
+import { GAMEPAD_PLACES } from '../../../src/pad/learn/places.ts'
+import { placesOfOpaqueReport } from './opaque-report.ts'
 import type { ReportPlace } from '../../../src/pad/learn/places.ts'
 
 const PAD = { via: 'hid', vendorId: 1, productId: 2, descriptorCrc32: null } as const

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { placesOfOpaqueReport } from '../../../src/pad/learn/places.ts'
+import { placesOfOpaqueReport } from './opaque-report.ts'
 import type { ReportPlace } from '../../../src/pad/learn/places.ts'
 import { LEFT_STICK, User, axis as byteAxis, button, press } from './user.ts'
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { CaptureReader, readVcd } from '../../../src/title/vcd/read.ts'
+import { CaptureReader } from '../../../src/title/vcd/read.ts'
+import { readVcd } from './read-vcd.ts'
 import { bytesOf, cutAt, dumpText } from './arbitrary.ts'
 
 /** Ten thousand files in all. A hang would end in the time-out of the test. */

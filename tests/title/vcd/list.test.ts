@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { WireLister } from '../../../src/title/vcd/list.ts'
-import { readVcd } from '../../../src/title/vcd/read.ts'
+import { readVcd } from './read-vcd.ts'
 import { bytesOf, cutAt } from './arbitrary.ts'
 
 const HEADER = `$timescale 1 ns $end

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { inferTitle } from '../../../src/title/infer/infer.ts'
+import { inferTitle } from '../../title/infer/infer-title.ts'
 import { readFile } from '../../../src/ui/capture/read-file.ts'
 import { simulate } from '../../title/infer/simulate.ts'
 import { PATTERN, dump, fileOf, only, session, told } from './captures.ts'
