@@ -110,3 +110,94 @@ export const importTexts = texts('import', {
   moreRefused: { n: { one: '{n} more file failed too.', other: '{n} more files failed too.' } },
   unreadable: '{file}: the file could not be read. A folder cannot be imported; a file may have moved.',
 })
+
+export const frameTexts = texts('frame', {
+  pad: 'Pad',
+  profile: 'Profile',
+  adapter: 'Adapter',
+  port: 'Port',
+  titles: 'Titles',
+  firstVisit: 'First visit',
+  page: '{heading} · Ninepin',
+  skip: 'Skip to content',
+  alreadySaved: 'Already saved: every edit saves itself.',
+  stationLost:
+    'This page could not be loaded. Your work is saved. Check the network, then open the station again.',
+  capturesLost: 'The sheet for captures could not be loaded. Check the network, then open the capture again.',
+  dropHere: 'Drop a profile, a title, an image or a capture here.',
+  pastedCapture: 'Pasted capture',
+  pasted: 'What was pasted',
+})
+
+/** The strips above a station: a word in bold, a sentence, a button. */
+export const stripTexts = texts('strips', {
+  busy: {
+    reason: {
+      flashing: 'This tab is working with the adapter. Load the newer version when it is done.',
+      learning: 'A pad is being learned in this tab. Save or discard it, then load the newer version.',
+      'not-kept': 'This tab holds work that is not saved yet. Load the newer version when it is.',
+    },
+  },
+  busyElsewhere:
+    'Another tab is flashing, learning a pad, or holds work that is not saved. Finish there, then load the newer version.',
+  notSaved: 'Not saved.',
+  notRead: 'Shelf not read yet.',
+  unreadable: 'Not readable.',
+  unreadableIs: 'Something on the shelf cannot be read and is left alone.',
+  showUnreadable: 'Show it',
+  older: 'From an older version.',
+  olderIs: 'An edit stores a document in the form of this version, which an older Ninepin cannot read.',
+  saveShelf: 'Save the shelf as a file first',
+  outdated: 'Updated in another tab.',
+  outdatedIs: 'This tab still runs the older Ninepin. Reload it when you are ready.',
+  reload: 'Reload',
+  update: 'Update available.',
+  updateIs: 'Your work stays as it is.',
+  demo: 'Demo adapter.',
+  demoIs: 'The real firmware on an emulated chip in this page. Nothing here reaches a real adapter.',
+  noAdapter: 'No adapter.',
+  noAdapterIs: 'Until one is connected, verdicts use the reference adapter’s timing.',
+  connect: 'Connect adapter',
+})
+
+/** What becomes of the shelf, in other tabs too. */
+export const shelfTexts = texts('shelf', {
+  merged: '{name} was changed in another tab, too. Both changes are saved.',
+  overwrote:
+    '{name} was changed in another tab, too. Where both changed the same, it has this tab’s change now; Undo in the other tab gives back what it had.',
+  copied:
+    'What is stored under the name of {name} must stay: another tab or a newer Ninepin wrote it. Your version is saved as a copy.',
+  stays: '{name} was changed in another tab at the same moment, so it was not removed.',
+  changedElsewhere: '{name} was changed in another tab; this is that version now.',
+  removedElsewhere: '{name} was removed in another tab.',
+  otherTab: 'the other tab’s change',
+  titleGone: 'this title is no longer on the shelf',
+  layoutGone: 'this layout is no longer on the shelf',
+
+  demoLost: 'The demo could not be loaded. Everything else works; load the page again to try once more.',
+  clearDemo: 'clearing the demo',
+  demoCleared: 'The demo is cleared away; what you changed stays. Undo restores it.',
+  layOutDemo: 'laying out the demo',
+  demoLaidOut: 'The Saltmarsh Lamp Museum is laid out.',
+
+  saved: '{file} holds the whole shelf. Open it here to restore it.',
+  savedTooLarge: '{file}: the file has {bytes} bytes; a saved shelf has {most} at most. Nothing was changed.',
+  restore: 'restoring a saved shelf',
+  moreUnreadable: {
+    n: {
+      one: '{file}: {n} more of its entries cannot be read. It was left out.',
+      other: '{file}: {n} more of its entries cannot be read. They were left out.',
+    },
+  },
+  nothingRestored: 'Everything in {file} is on the shelf already.',
+  restored: '{file}: {restored} restored, {there} there already. Undo removes them again.',
+  recordRemoved: 'The record is removed.',
+  recordStays: 'The record could not be removed: it has changed, or the browser did not allow it.',
+
+  pads: 'the pads',
+  flashed: '{name} is in bank {bank}. Verified: all {bytes} bytes match.',
+  nothingToUndo: 'Nothing to undo.',
+  undone: 'Undone: {step}.',
+  nothingToRedo: 'Nothing to redo.',
+  redone: 'Redone: {step}.',
+})

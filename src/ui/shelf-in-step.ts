@@ -1,6 +1,7 @@
 import type { Result } from '../port/result.ts'
 import type { Entry } from '../shelf/entry.ts'
 import type { FirstReading, ShelfStore, Write } from '../shelf/store.ts'
+import { shelfTexts as t } from './app-texts.ts'
 import type { Notices } from './notices.svelte.ts'
 import type { ShelfState } from './shelf-state.svelte.ts'
 
@@ -37,20 +38,16 @@ export function keepInStep(
     outcomes: (outcomes) => {
       const { merged, overwrote, copied, stays } = shelf.outcomes(outcomes)
       for (const name of merged) {
-        notices.say(`${name} was changed in another tab, too. Both changes are kept.`)
+        notices.say(t.merged({ name }))
       }
       for (const name of overwrote) {
-        notices.say(
-          `${name} was changed in another tab, too. Where both changed the same, it has this tab’s change now; Undo in the other tab gives back what it had.`,
-        )
+        notices.say(t.overwrote({ name }))
       }
       for (const name of copied) {
-        notices.warn(
-          `What is stored under the name of ${name} must stay: another tab or a newer Ninepin wrote it. Your version is kept as a copy beside it.`,
-        )
+        notices.warn(t.copied({ name }))
       }
       for (const name of stays) {
-        notices.say(`${name} was changed in another tab at the same moment, so it was not removed.`)
+        notices.say(t.stays({ name }))
       }
     },
     unreadable: (records) => (shelf.unreadable = records),
@@ -67,8 +64,8 @@ function tellElsewhere(writes: readonly Write[], shelf: ShelfState, notices: Pic
   const { name } = shelf.open.document
   const { changed, removed } = shelf.elsewhere(writes)
   if (changed.includes(name)) {
-    notices.say(`${name} was changed in another tab; this is that version now.`)
+    notices.say(t.changedElsewhere({ name }))
   } else if (removed.includes(name)) {
-    notices.say(`${name} was taken off the shelf in another tab.`)
+    notices.say(t.removedElsewhere({ name }))
   }
 }

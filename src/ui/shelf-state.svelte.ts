@@ -19,6 +19,7 @@ import { EMPTY_HISTORY, back, forth, joins, meets, record, renamed, seal, withSt
 import type { Change, History, Step } from './history.ts'
 import { broughtBack, entryMap, withChanges, without } from './entry-map.ts'
 import type { EntryMap } from './entry-map.ts'
+import { shelfTexts as t } from './app-texts.ts'
 
 /** Stands in while the shelf holds no profile at all. Its first edit puts it there, under an id that no stored profile has. */
 const plainProfile = (): ProfileEntry => ({
@@ -150,7 +151,7 @@ export class ShelfState {
     group: string | null = null,
   ): Result<Title, DocumentError> {
     const before = this.#entries.get(`title:${id}`)
-    if (before?.kind !== 'title') return err({ place: '', message: 'this title is no longer on the shelf' })
+    if (before?.kind !== 'title') return err({ place: '', message: t.titleGone })
     const checked = checkTitle(change(before.document))
     if (!checked.ok) return checked
     if (!sameJson(checked.value, before.document)) {
@@ -167,7 +168,7 @@ export class ShelfState {
     group: string | null = null,
   ): Result<Layout, DocumentError> {
     const before = this.#entries.get(`layout:${id}`)
-    if (before?.kind !== 'layout') return err({ place: '', message: 'this layout is no longer on the shelf' })
+    if (before?.kind !== 'layout') return err({ place: '', message: t.layoutGone })
     const checked = checkLayout(change(before.document))
     if (!checked.ok) return checked
     if (!sameJson(checked.value, before.document)) {
@@ -414,7 +415,7 @@ export class ShelfState {
     if (ours.length === 0) return
     const open = { before: this.#openId, after: this.#openId }
     const group = `elsewhere ${ours.map(({ key }) => key).join(' ')}`
-    const label = 'the other tab’s change'
+    const label = t.otherTab
     this.#history = record(this.#history, { label, changes: ours, open, group, atMs: Date.now() })
   }
 

@@ -45,6 +45,7 @@ import { ShelfState } from './shelf-state.svelte.ts'
 import { imageCrc } from '../profile/image-crc.ts'
 import { verdictNews } from './titles/verdict-words.ts'
 import type { TitleVerdict } from './titles/verdict-words.ts'
+import { shelfTexts as t } from './app-texts.ts'
 
 const DEMO_BANKS = 'demo-flash'
 /** So many refusals of one file are told one by one. */
@@ -55,7 +56,7 @@ const loadMuseum: LoadDemo = async () => {
     const { fetchBeside, loadDemo } = await import('../shelf/demo.ts')
     return await loadDemo(fetchBeside(document.baseURI))
   } catch {
-    return err('The demo could not be loaded. Everything else works; load the page again to try once more.')
+    return err(t.demoLost)
   }
 }
 
@@ -242,7 +243,7 @@ export class Workbench {
     if (image === null || profile === null) return null
     const { bytes } = this.image
     if (sameItems(image, bytes)) return []
-    const pads = sameJson(layoutsOfImage(image), layoutsOfImage(bytes)) ? [] : ['the pads']
+    const pads = sameJson(layoutsOfImage(image), layoutsOfImage(bytes)) ? [] : [t.pads]
     return [...differences(this.shelf.open.document, profile), ...pads]
   }
 
@@ -265,7 +266,7 @@ export class Workbench {
         demo,
       },
     })
-    this.notices.say(`${document.name} is in bank ${bank}: ${comparedBytes} bytes read back, all equal.`)
+    this.notices.say(t.flashed({ name: document.name, bank, bytes: comparedBytes }))
     if (demo && this.link.activeBank?.bank === bank) await this.measure()
   }
 
@@ -280,12 +281,12 @@ export class Workbench {
 
   undo(): void {
     const label = this.shelf.undo()
-    this.notices.say(label === null ? 'Nothing to undo.' : `Undone: ${label}.`)
+    this.notices.say(label === null ? t.nothingToUndo : t.undone({ step: label }))
   }
 
   redo(): void {
     const label = this.shelf.redo()
-    this.notices.say(label === null ? 'Nothing to do again.' : `Done again: ${label}.`)
+    this.notices.say(label === null ? t.nothingToRedo : t.redone({ step: label }))
   }
 
   /**
@@ -315,7 +316,7 @@ export class Workbench {
     download(name, file)
     if (file.size > pack.MAX_SHELF_BYTES) {
       this.notices.warn(fileTexts.savedTooLarge({ name, bytes: file.size, most: pack.MAX_SHELF_BYTES }))
-    } else this.notices.say(`${name} holds the whole shelf. Open it here to bring it back.`)
+    } else this.notices.say(t.saved({ file: name }))
   }
 
   /** Saves a record that cannot be read as a file. */
@@ -348,28 +349,25 @@ export class Workbench {
     const saved = readShelfFile(name, new Uint8Array(bytes))
     if (!saved.ok) return this.notices.warn(saved.error)
     const { entries, unreadable, adapters, refused } = saved.value
-    const added = this.shelf.bringBack('bringing back a saved shelf', entries)
+    const added = this.shelf.bringBack(t.restore, entries)
     this.#store.putRecords(unreadable)
     this.shelf.setDesk({ adapters: notesToBringBack(this.shelf.desk.adapters, adapters) })
     for (const sentence of refused.slice(0, REFUSALS_SHOWN)) this.notices.warn(sentence)
     if (refused.length > REFUSALS_SHOWN) {
-      this.notices.warn(
-        `${name}: ${refused.length - REFUSALS_SHOWN} more of its entries cannot be read. They were left out.`,
-      )
+      this.notices.warn(t.moreUnreadable({ file: name, n: refused.length - REFUSALS_SHOWN }))
     }
     const there = entries.length - added.length
     this.notices.say(
       added.length === 0
-        ? `Everything in ${name} is on the shelf already.`
-        : `${name}: ${added.length} brought back, ${there} there already. Undo takes them off again.`,
+        ? t.nothingRestored({ file: name })
+        : t.restored({ file: name, restored: added.length, there }),
     )
   }
 
   /** Removes a record that cannot be read, for good. */
   async removeUnreadable(record: Unreadable): Promise<void> {
-    if (await this.#store.removeUnreadable(record)) this.notices.say('The record is removed.')
-    else
-      this.notices.warn('The record could not be removed: it has changed, or the browser did not allow it.')
+    if (await this.#store.removeUnreadable(record)) this.notices.say(t.recordRemoved)
+    else this.notices.warn(t.recordStays)
   }
 
   takeBytes(name: string, bytes: Uint8Array): void {
@@ -396,15 +394,15 @@ export class Workbench {
   }
 
   clearDemo(): void {
-    this.shelf.clearDemo('clearing the demo')
-    this.notices.say('The demo is cleared away; what you changed stays. Undo brings it back.')
+    this.shelf.clearDemo(t.clearDemo)
+    this.notices.say(t.demoCleared)
   }
 
   async layOutDemo(): Promise<void> {
     const demo = await loadMuseum()
     if (!demo.ok) return this.notices.warn(demo.error)
-    this.shelf.layOut('laying out the demo', demo.value)
-    this.notices.say('The Saltmarsh Lamp Museum is laid out.')
+    this.shelf.layOut(t.layOutDemo, demo.value)
+    this.notices.say(t.demoLaidOut)
   }
 
   /** Tells who listens which verdicts an edit has turned, once the edit rests. */

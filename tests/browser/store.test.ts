@@ -143,7 +143,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     const lifted = { ...NEWER, id: WORK.id }
     await putRecords(beside, { [WORK_KEY]: lifted })
     await page.getByRole('textbox', { name: 'Name' }).fill('Typed in the old tab')
-    await page.getByRole('alert').filter({ hasText: 'kept as a copy beside it' }).waitFor()
+    await page.getByRole('alert').filter({ hasText: 'saved as a copy' }).waitFor()
     await kept(page)
     const records = await recordsIn(beside)
     expect(records[WORK_KEY]).toEqual(lifted)
@@ -300,7 +300,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     version = 2
     await one.evaluate(async () => (await navigator.serviceWorker.ready).update())
     for (const page of [one, other]) {
-      await page.getByText('A newer version is here.').waitFor()
+      await page.getByText('Update available.').waitFor()
       await page.evaluate(() => Object.assign(window, { isThisPage: true }))
     }
     const isSame = (page: Page) => page.evaluate(() => 'isThisPage' in window)
@@ -309,11 +309,11 @@ describeWith('what is stored', [CHROMIUM], () => {
       const held = new Promise<void>((resolve) => Object.assign(window, { letGo: resolve }))
       void navigator.locks.request('ninepin-busy', { mode: 'shared' }, () => held)
     })
-    await one.getByRole('button', { name: 'Load it' }).click()
+    await one.getByRole('button', { name: 'Reload' }).click()
     await one.getByRole('alert').filter({ hasText: 'Another tab is flashing' }).waitFor()
     expect([await isSame(one), await isSame(other)]).toEqual([true, true])
     await other.evaluate(() => (window as unknown as { letGo: () => void }).letGo())
-    await Promise.all([one.waitForEvent('load'), one.getByRole('button', { name: 'Load it' }).click()])
+    await Promise.all([one.waitForEvent('load'), one.getByRole('button', { name: 'Reload' }).click()])
     await other.getByText('Updated in another tab.').waitFor()
     expect([await isSame(one), await isSame(other)]).toEqual([false, true])
     await visitor.leave()

@@ -43,7 +43,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     const visitor = await Visitor.arrive(app.browser)
     const page = await visitor.open(app.address)
     await page.getByRole('heading', { name: 'Press any button on your pad.' }).waitFor()
-    await page.getByText('Nothing here reaches a real box.').waitFor()
+    await page.getByText('Nothing here reaches a real adapter.').waitFor()
     await shot(page, 'first-visit')
 
     await page.keyboard.down('ArrowDown')
@@ -374,7 +374,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
     await page.getByText('demo, bank').first().waitFor()
     await page.getByRole('button', { name: 'Fix it: stop after the second cycle' }).waitFor()
     await page.keyboard.press('Tab')
-    expect(await focused()).toBe('To the sheet')
+    expect(await focused()).toBe('Skip to content')
     await page.keyboard.press('Enter')
     for (let k = 0; k < 3; k++) await page.keyboard.press('Tab')
     expect(await focused()).toBe('Fix it: stop after the second cycle')
