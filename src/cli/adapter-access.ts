@@ -3,6 +3,7 @@ import type { Adapter } from '../adapter/session.ts'
 import type { Trouble } from '../adapter/troubles.ts'
 import type { Result } from '../port/result.ts'
 import { AdapterRefused } from './fail.ts'
+import { adapterTexts as t } from './output-texts.ts'
 import { sentenceAtTerminal } from './trouble-words.ts'
 
 /** Where an adapter is, as the command line names it. */
@@ -18,8 +19,8 @@ export interface AdapterPlace {
  * @throws AdapterRefused where there is no adapter
  */
 export interface AdapterAccess {
-  /** What people should know of this way beside the adapter's name; empty where there is nothing. */
-  readonly caution: string
+  /** Nothing that is done this way reaches a real adapter. */
+  readonly isEmulated: boolean
   with<T>(job: (adapter: Adapter) => Promise<T>): Promise<T>
 }
 
@@ -48,7 +49,7 @@ async function doing<T>(
 async function chip(): Promise<AdapterAccess> {
   const { emulatedAdapter } = await import('./emulated-adapter.ts')
   return {
-    caution: 'emulated chip; nothing here reaches a real box',
+    isEmulated: true,
     with: (job) => emulatedAdapter(async (adapter) => doing(await adapter, job)),
   }
 }
@@ -58,7 +59,18 @@ async function serial(path: string): Promise<AdapterAccess> {
   const { openSerialPort } = await import('./serial-port.ts')
   const connection = orRefuse(await openSerialPort(path))
   return {
-    caution: '',
+    isEmulated: false,
     with: async (job) => doing(await identify(connection), job),
   }
 }
+
+/** An adapter by its name, as the first line of what is told of it. */
+export const adapterLine = (
+  { isEmulated }: AdapterAccess,
+  { board, serialNumber: serial }: Pick<Adapter['identity'], 'board' | 'serialNumber'>,
+): string => labelled(t.adapter, isEmulated ? t.emulated({ board, serial }) : t.real({ board, serial }))
+
+const LABEL_WIDTH = 11
+
+/** A line with its label in a column of its own. */
+export const labelled = (label: string, text: string): string => label.padEnd(LABEL_WIDTH) + text

@@ -9,6 +9,8 @@ import { loadImageFile } from './files.ts'
 import { writeAllWhole, writeWhole } from './write.ts'
 import { loadForBank, padsOf, padsWords, layoutFiles } from './layouts.ts'
 import { say, sayJson } from './output.ts'
+import { t as helpTexts } from './help-texts.ts'
+import { fileTexts as t } from './output-texts.ts'
 
 export interface OutOptions {
   readonly out: string
@@ -22,11 +24,6 @@ export interface BuildOptions extends OutOptions {
   /** Given with `uf2`, and only then. */
   readonly bank?: Bank
 }
-
-/** How a UF2 gets into the adapter. The drive is the RP2040 boot loader's, which starts the chip anew after the last block. */
-export const UF2_STEPS = `Unplug the adapter from the console first: two supplies on one board can feed each other. Hold its boot button
-while you plug it into the computer, and drag the file onto the drive that appears; the drive goes away when it is
-done. What that bank held before is lost; the other banks stay as they are.`
 
 export interface UnbuildOptions extends OutOptions {
   /** A folder for the layouts of the pads. */
@@ -47,11 +44,17 @@ export function build(profilePath: string, { out, json, bank, pad }: BuildOption
     out,
     ...(uf2 && { bank, uf2Bytes: uf2.length }),
   }
-  const pads = layouts.length > 0 ? ` Pads in it: ${padsWords(padsOf(layouts))}.` : ''
-  const of = `image of ${profile.name}, ${image.length} bytes, CRC ${told.crc32}.${pads}`
-  if (json) sayJson(told)
-  else if (uf2) say(`${out}: UF2 of ${uf2.length} bytes for bank ${bank}: ${of}\n${UF2_STEPS}`)
-  else say(`${out}: ${of}`)
+  if (json) {
+    sayJson(told)
+    return EXIT.fine
+  }
+  const about = { file: out, profile: profile.name, bytes: image.length, crc: told.crc32 }
+  const made =
+    uf2 === null || bank === undefined ? t.image(about) : t.uf2({ ...about, uf2Bytes: uf2.length, bank })
+  const pads = layouts.length > 0 ? [t.padsIn({ pads: padsWords(padsOf(layouts)) })] : []
+  say([made, ...pads].join(' '))
+  // The drive is the RP2040 boot loader's, which starts the chip again after the last block.
+  if (uf2) say(helpTexts.uf2Steps)
   return EXIT.fine
 }
 
@@ -66,9 +69,9 @@ export function unbuild(imagePath: string, { out, pads, json }: UnbuildOptions):
     sayJson({ profile: profile.name, pads: told, out })
     return EXIT.fine
   }
-  say(`${out}: ${profile.name}. Notes are not kept in an image.`)
-  if (files.length > 0) say(layouts.map(({ name }, k) => `${files[k]}: ${name}.`).join('\n'))
+  say(t.profile({ file: out, profile: profile.name }))
+  if (files.length > 0) say(layouts.map(({ name }, k) => t.layout({ file: files[k] ?? '', name })).join('\n'))
   else if (layouts.length > 0)
-    say(`Pads in it: ${padsWords(padsOf(layouts))}; --pads <folder> writes their layouts.`)
+    say(t.padsStay({ pads: padsWords(padsOf(layouts)), option: '--pads <folder>' }))
   return EXIT.fine
 }

@@ -1,13 +1,17 @@
 import { judge } from '../bench/judge.ts'
 import { VERDICTS } from '../bench/judgement.ts'
 import type { Judgement, Verdict } from '../bench/judgement.ts'
-import { inputList } from '../port/input-texts.ts'
+import { cellWord, inputList } from '../port/input-texts.ts'
 import { timeWord } from '../words/figures.ts'
+import { rowWords } from '../words/lists.ts'
+import { outcomeTexts } from '../words/outcome-texts.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 import { say, sayJson } from './output.ts'
+import { pairTexts as t } from './output-texts.ts'
+import { heldWords, indented, pairLines } from './pair-words.ts'
 
 export interface CheckOptions extends JudgingOptions {
   readonly title: readonly string[]
@@ -34,28 +38,30 @@ export function check(profilePaths: readonly string[], options: CheckOptions): n
     sayJson({ ...judging, pairs, misreads })
   } else {
     for (const pair of pairs) say(pairText(pair))
-    const counts = VERDICTS.map((verdict) => `${count(verdict)} ${verdict}`)
-    say(`${pairs.length === 1 ? '1 pair' : `${pairs.length} pairs`}: ${counts.join(', ')}.`)
+    const counts = VERDICTS.map((verdict) => t.count({ n: count(verdict), verdict: outcomeTexts[verdict] }))
+    say(t.pairs({ n: pairs.length, counts: rowWords(counts) }))
   }
   return misreads > 0 ? EXIT.no : EXIT.fine
 }
 
 function pairText(pair: Judgement & { profileName: string; titleName: string }): string {
-  const lines = [
-    `${pair.verdict.padEnd(8)}${pair.titleName} with ${pair.profileName}`,
-    `        ${pair.reason}`,
-  ]
+  const lines = pairLines(pair, pair.titleName, pair.profileName)
   const { counterexample: example, unseen } = pair
   if (example !== null) {
-    const { place } = example
-    const held = example.held.length === 0 ? 'nothing held' : `${inputList(example.held)} held`
-    const frame = place.frame === 1 ? 'first frame' : `frame ${place.frame}`
-    lines.push(
-      `        Shown by: ${held}; ${frame}, read ${place.read}, cycle ${place.cycle} ${place.level}, ` +
-        `${timeWord(place.atNs)} into the read (${timeWord(place.afterEdgeNs)} after its edge); ` +
-        `${example.pins.length === 1 ? 'pin' : 'pins'} ${example.pins.join(', ')}.`,
-    )
+    const { frame, read, cycle, level, atNs, afterEdgeNs } = example.place
+    const told = t.example({
+      held: heldWords(example.held),
+      frame,
+      read,
+      cycle,
+      level: cellWord(level),
+      into: timeWord(atNs),
+      after: timeWord(afterEdgeNs),
+      n: example.pins.length,
+      pins: rowWords(example.pins.map(String)),
+    })
+    lines.push(indented(told))
   }
-  if (unseen.length > 0) lines.push(`        Unseen by this title: ${inputList(unseen)}.`)
+  if (unseen.length > 0) lines.push(indented(t.neverRead({ inputs: inputList(unseen) })))
   return lines.join('\n')
 }

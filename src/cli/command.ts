@@ -3,6 +3,9 @@ import type { Command } from 'commander'
 import type { StatedAdapter } from '../bench/judgement.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
+import { rowWords } from '../words/lists.ts'
+import { t as faultTexts } from './fault-texts.ts'
+import { t } from './help-texts.ts'
 import { rangeNs, wholeNs } from './options.ts'
 
 /** What the commands have in common. */
@@ -10,8 +13,8 @@ import { rangeNs, wholeNs } from './options.ts'
 /** Takes the exit code of a command. */
 export type End = (code: number) => void
 
-export const PROFILE_HELP = `a profile file, an image, or one of ${Object.keys(BUILT_IN_PROFILES).join(', ')}`
-export const TITLES_HELP = 'one title file or more; all names up to the next option are titles'
+/** The profiles that are built in, by the names that stand for their files. */
+export const profileNames = (): string => rowWords(Object.keys(BUILT_IN_PROFILES))
 
 /**
  * Every command gets `--json`: one JSON value on standard output, an error included.
@@ -23,12 +26,12 @@ export function command(program: Command, name: string, summary: string, needs: 
   return program
     .command(name)
     .description(summary)
-    .option('--json', 'print JSON instead of words')
+    .option('--json', t.json)
     .hook('preAction', (_, action) => {
       for (const flag of needs) {
         const option = action.options.find(({ long }) => long === flag)
         if (option !== undefined && action.getOptionValue(option.attributeName()) === undefined)
-          action.error(`${option.flags} is needed: ${option.description}`)
+          action.error(faultTexts.missing({ flag: option.flags, about: option.description }))
       }
     })
 }
@@ -45,14 +48,14 @@ const range = ({ minNs, maxNs }: { minNs: number; maxNs: number }) => `${minNs}.
 /** Gives a command the options of judging. */
 export const judging = (judges: Command): Command =>
   judges
-    .option('--margin <ns>', 'time to spare, in ns, below which a read is tight', wholeNs, DEFAULT_MARGIN_NS)
+    .option('--margin <ns>', t.margin, wholeNs, DEFAULT_MARGIN_NS)
     .addOption(
-      new Option('--reply <min..max>', "the adapter's stated reply time in ns")
+      new Option('--reply <min..max>', t.reply)
         .argParser(rangeNs)
         .default(REFERENCE_ADAPTER.replyNs, range(REFERENCE_ADAPTER.replyNs)),
     )
     .addOption(
-      new Option('--reset <min..max>', 'how much later than asked for its idle reset comes, in ns')
+      new Option('--reset <min..max>', t.reset)
         .argParser(rangeNs)
         .default(REFERENCE_ADAPTER.idleResetNs, range(REFERENCE_ADAPTER.idleResetNs)),
     )

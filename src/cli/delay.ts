@@ -9,7 +9,9 @@ import { timeWord } from '../words/figures.ts'
 import type { Input } from '../port/pins.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
+import { t as faultTexts } from './fault-texts.ts'
 import { jsonText, say } from './output.ts'
+import { latencyTexts as cliTexts } from './output-texts.ts'
 
 export interface DelayOptions {
   readonly title: string
@@ -22,8 +24,7 @@ export interface DelayOptions {
 export function padIntervalMs(text: string): number {
   const { min, max } = PAD_INTERVALS_MS
   const ms = /^\d{1,3}$/.test(text) ? Number(text) : 0
-  if (ms < min || ms > max)
-    throw new InvalidArgumentError(`A whole number of ms from ${min} to ${max} is needed, such as 4.`)
+  if (ms < min || ms > max) throw new InvalidArgumentError(faultTexts.wholeMs({ min, max }))
   return ms
 }
 
@@ -60,15 +61,15 @@ function delayText(
   profile: string,
 ): string {
   return [
-    `${inputWord(input)}, from the finger to ${title} with ${profile}; the pad reports every ${ms} ms.`,
+    cliTexts.head({ input: inputWord(input), title, profile, ms }),
     '',
     line([t.min, t.median, t.p95, t.max], ''),
     ...toSample.rows.map((row) => figuresLine(row, row.what)),
     figuresLine(toSample.total, t.toSample),
     figuresLine(toFrame.total, t.toFrame),
     '',
-    'Taken for granted:',
-    ...assumptions.map((assumption) => `- ${assumption}`),
+    cliTexts.assumptions,
+    ...assumptions.map((assumption) => cliTexts.assumption({ text: assumption })),
   ].join('\n')
 }
 

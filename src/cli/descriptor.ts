@@ -1,5 +1,9 @@
-import { foreign } from '../words/foreign.ts'
 import { InvalidArgumentError } from 'commander'
+import { t as documentTexts } from '../document/document-texts.ts'
+import { foreign } from '../words/foreign.ts'
+import { rowWords } from '../words/lists.ts'
+import { clauseWords } from '../words/sentence-texts.ts'
+import { figure } from '../words/texts.ts'
 import { crc32 } from '../document/crc32.ts'
 import type { PadNumbers } from '../pad/layout/by-numbers.ts'
 import { writeLayout } from '../pad/layout/file.ts'
@@ -15,7 +19,9 @@ import { readJson } from '../document/document.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { readBytes } from './files.ts'
 import { writeWhole } from './write.ts'
+import { t as faultTexts } from './fault-texts.ts'
 import { say, sayJson } from './output.ts'
+import { descriptorTexts as t } from './output-texts.ts'
 import { prefixedHexWord } from '../words/hexadecimal.ts'
 
 export interface DescriptorOptions {
@@ -28,9 +34,7 @@ export interface DescriptorOptions {
 export function padNumbers(text: string): PadNumbers {
   const match = /^([\da-f]{4}):([\da-f]{4})$/i.exec(text)
   if (match === null) {
-    throw new InvalidArgumentError(
-      'Two numbers of four hexadecimal digits are needed, vendor and product, such as 1234:5678.',
-    )
+    throw new InvalidArgumentError(faultTexts.padNumbers)
   }
   return { vendorId: parseInt(match[1] ?? '', 16), productId: parseInt(match[2] ?? '', 16) }
 }
@@ -72,12 +76,13 @@ function readOne(path: string): Read {
   const file = readDescriptorFile(readBytes(path, DESCRIPTOR_FILE_BYTES))
   if (!file.ok) throw new BadInput(path, file.error.place, file.error.message)
   const parsed = parseReportDescriptor(file.value)
-  if (!parsed.ok) throw new BadInput(path, `byte ${parsed.error.byte}`, parsed.error.message)
+  if (!parsed.ok)
+    throw new BadInput(path, documentTexts.atByte({ byte: parsed.error.byte }), parsed.error.message)
   return { path, bytes: file.value, descriptor: parsed.value }
 }
 
 function layoutText(path: string, { layout, notes }: GuessedLayout): string {
-  if (layout === null) throw new BadInput(path, '', notes.join('; '))
+  if (layout === null) throw new BadInput(path, '', clauseWords(notes))
   const checked = readJson(LAYOUT_KIND, layout)
   if (!checked.ok)
     throw new Error(`a guessed layout is unsound: ${checked.error.place} ${checked.error.message}`)
@@ -85,33 +90,39 @@ function layoutText(path: string, { layout, notes }: GuessedLayout): string {
 }
 
 function inWords({ path, bytes, descriptor: { numbered, reports, collections, remarks } }: Read): string {
-  const uses = collections.map(({ page, id }) => usageName(page, id)).join(', ')
+  const uses = rowWords(collections.map(({ page, id }) => usageName(page, id)))
   const lines = [
-    `${foreign(path)}: ${uses || 'no collection'}; ${bytes.length} bytes, CRC-32 ${prefixedHexWord(crc32(bytes), 8)}.`,
+    t.head({
+      file: foreign(path),
+      uses: uses || t.noCollection,
+      bytes: bytes.length,
+      crc: prefixedHexWord(crc32(bytes), 8),
+    }),
   ]
   for (const { kind, report, bits, items } of reports) {
-    lines.push(`  ${kind}${numbered ? ` report ${report}` : ' report'}, ${bits} bits`)
+    lines.push(`  ${numbered ? t.numberedReport({ kind, number: report, bits }) : t.report({ kind, bits })}`)
     lines.push(...columns(items.map((item, k) => [String(k + 1), ...rowOf(item)])))
   }
   lines.push(
-    ...remarks.map(({ byte, message }) => `  Odd${byte === null ? '' : ` at byte ${byte}`}: ${message}.`),
+    ...remarks.map(
+      ({ byte, message: what }) => `  ${byte === null ? t.odd({ what }) : t.oddAt({ byte, what })}`,
+    ),
   )
   return lines.join('\n')
 }
 
 const rowOf = (item: ReportItem): string[] => [
-  `bit ${item.field.bit}`,
-  item.count === 1 ? `${item.field.bits}` : `${item.count} × ${item.field.bits}`,
-  `${item.logicalMin} to ${item.logicalMax}`,
+  t.bit({ bit: item.field.bit }),
+  item.count === 1 ? figure(item.field.bits) : t.times({ count: item.count, bits: item.field.bits }),
+  t.range({ min: item.logicalMin, max: item.logicalMax }),
   kindWords(item),
-  usagesInWords(item.usages) || 'no usage',
+  usagesInWords(item.usages) || t.noUsage,
 ]
 
-const kindWords = ({ array, constant, relative, nullState }: ReportItem): string =>
-  [
-    constant ? 'constant' : array ? 'array' : relative ? 'relative' : 'value',
-    ...(nullState ? ['null'] : []),
-  ].join(', ')
+function kindWords({ array, constant, relative, nullState }: ReportItem): string {
+  const kind = constant ? 'constant' : array ? 'array' : relative ? 'relative' : 'value'
+  return nullState ? t.kindOrNull({ kind }) : t.kind({ kind })
+}
 
 /** Rows with their cells one below the other. */
 function columns(rows: readonly (readonly string[])[]): string[] {
@@ -125,12 +136,12 @@ function layoutInWords(out: string, { layout, guessed, notes }: GuessedLayout): 
     const found = extractors[extractor]
     return found === undefined
       ? []
-      : [[controlWords(found), usageName(usage.page, usage.id), sure ? '' : 'guessed']]
+      : [[controlWords(found), usageName(usage.page, usage.id), sure ? '' : t.guessed]]
   })
   return [
-    `${out}: ${layout?.name}. What is guessed goes by common practice; try each control before you rely on it.`,
+    t.layout({ file: out, name: layout?.name ?? '' }),
     ...columns(rows),
-    ...notes.map((note) => `  Note: ${note}.`),
+    ...notes.map((note) => `  ${t.note({ note })}`),
   ].join('\n')
 }
 

@@ -3,8 +3,8 @@ import type { Explanation } from '../bench/explain.ts'
 import { explanationVcd } from '../bench/explain-vcd.ts'
 import { judge } from '../bench/judge.ts'
 import type { Judgement } from '../bench/judgement.ts'
-import { inputList } from '../port/input-texts.ts'
 import { timeWord } from '../words/figures.ts'
+import { rowWords } from '../words/lists.ts'
 import { PINS } from '../port/pins.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
@@ -12,6 +12,8 @@ import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 import { writeWhole } from './write.ts'
 import { say, sayJson } from './output.ts'
+import { pairTexts as t } from './output-texts.ts'
+import { heldWords, pairLines } from './pair-words.ts'
 
 export interface ExplainOptions extends JudgingOptions {
   readonly title: string
@@ -34,16 +36,11 @@ export function explain(
   if (json) {
     sayJson({ judgement, diagram: explanation && diagramJson(explanation) })
   } else {
-    say(`${judgement.verdict.padEnd(8)}${title.name} with ${profile.name}`)
-    say(`        ${judgement.reason}`)
+    say(pairLines(judgement, title.name, profile.name).join('\n'))
     say(findingsText(judgement))
     if (explanation !== null) say(diagramText(explanation))
-    else if (isTooBranched(judgement, explanation))
-      say('  Reads of this title can go in too many ways to draw one of them; what they meet is as told.')
-    if (out !== undefined)
-      say(
-        explanation === null ? `Nothing to draw, so ${out} was not written.` : `${out}: the diagram as VCD.`,
-      )
+    else if (isTooBranched(judgement, explanation)) say(`  ${t.notDrawn}`)
+    if (out !== undefined) say(explanation === null ? t.noDiagram({ file: out }) : t.diagram({ file: out }))
   }
   return judgement.verdict === 'misread' ? EXIT.no : EXIT.fine
 }
@@ -61,6 +58,13 @@ const findingsText = ({ findings }: Judgement): string =>
     .join('\n')
 
 const COLUMNS = 72
+
+type Failing = Parameters<typeof t.guilty>[0]
+
+const failingWords = (failing: Failing, due: string | null, short: string | null): string => {
+  if (due === null) return short === null ? t.guilty(failing) : t.guiltyShort({ ...failing, short })
+  return short === null ? t.guiltyDue({ ...failing, due }) : t.guiltyDueShort({ ...failing, due, short })
+}
 
 /** The read as lines of characters: select, the pins, and the samples beneath. */
 function diagramText({ example, fromNs, untilNs, select, pins, samples, dueNs }: Explanation): string {
@@ -80,26 +84,31 @@ function diagramText({ example, fromNs, untilNs, select, pins, samples, dueNs }:
   const marks = Array<string>(COLUMNS).fill(' ')
   for (const { atNs } of samples) marks[columnOf(atNs)] = '|'
   for (const { atNs, isGuilty } of samples) if (isGuilty) marks[columnOf(atNs)] = '^'
-  const held = example.held.length === 0 ? 'nothing held' : `${inputList(example.held)} held`
   const guilty = samples.find(({ isGuilty }) => isGuilty)
+  const failing = {
+    at: timeWord(guilty?.atNs ?? 0),
+    n: example.pins.length,
+    pins: rowWords(example.pins.map(String)),
+  }
+  const due = dueNs === null ? null : timeWord(dueNs)
+  const short = example.shortNs === null ? null : timeWord(example.shortNs)
+  const { frame, read } = example.place
   return [
     '',
-    `  One read, ${held}; frame ${example.place.frame}, read ${example.place.read}; ${timeWord(untilNs - fromNs)} from left to right.`,
+    `  ${t.read({ held: heldWords(example.held), frame, read, span: timeWord(untilNs - fromNs) })}`,
     lane(
-      'select',
+      t.select,
       select.start === 'high',
       select.edges.map(({ atNs, level }) => ({ atNs, high: level === 'high' })),
     ),
     ...PINS.map((pin, k) =>
       lane(
-        `pin ${pin}`,
+        t.pin({ pin }),
         ((pins.start >> k) & 1) === 1,
         pins.changes.map((change) => ({ atNs: change.atNs, high: ((change.pins >> k) & 1) === 1 })),
       ),
     ),
-    `  ${'samples'.padEnd(8)}${marks.join('')}`,
-    `  ^ at ${timeWord(guilty?.atNs ?? 0)}: ${example.pins.length === 1 ? 'pin' : 'pins'} ${example.pins.join(', ')}` +
-      (dueNs === null ? '' : `; the reply meant for it can be as late as ${timeWord(dueNs)}`) +
-      (example.shortNs === null ? '.' : `, ${timeWord(example.shortNs)} short.`),
+    `  ${t.samples.padEnd(8)}${marks.join('')}`,
+    `  ${failingWords(failing, due, short)}`,
   ].join('\n')
 }

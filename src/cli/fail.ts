@@ -1,4 +1,6 @@
 import { foreign } from '../words/foreign.ts'
+import { subjectWords } from '../words/sentence-texts.ts'
+import { programTexts as t } from './fault-texts.ts'
 
 /** A wrong input, said in one sentence; the command ends with exit code 2 and nothing written. */
 export class BadInput extends Error {
@@ -9,12 +11,7 @@ export class BadInput extends Error {
     readonly place: string,
     readonly complaint: string,
   ) {
-    super(
-      [subject, place, complaint]
-        .filter((part) => part !== '')
-        .map(foreign)
-        .join(': '),
-    )
+    super(subjectWords([subject, place].map(foreign), foreign(complaint)))
   }
 }
 
@@ -24,25 +21,16 @@ export class AdapterRefused extends Error {}
 /** What was to be printed could not be written; exit 3. What the command did before it stays done. */
 export class OutputLost extends Error {
   constructor(cause: unknown) {
-    const code = cause instanceof Error && 'code' in cause ? String(cause.code) : String(cause)
-    const [why, remedy] = LOST[code] ?? [`the system says ${code}`, 'Send it elsewhere']
-    super(
-      `The output could not be written: ${why}. Files and banks that this command has written are complete. ` +
-        `${remedy}, and run this again.`,
-      { cause },
-    )
+    const code = codeOf(cause)
+    super(t.outputLost({ cause: isLoss(code) ? code : 'unknown', code }), { cause })
   }
 }
 
-const LOST: Record<string, readonly [why: string, remedy: string]> = {
-  EPIPE: [
-    'the program that reads it has closed the pipe',
-    'Let it read to the end, or send the output to a file',
-  ],
-  ENOSPC: ['the disk is full', 'Make room, or send the output elsewhere'],
-  EDQUOT: ['the disk space you may use is full', 'Make room, or send the output elsewhere'],
-  EBADF: ['it was closed before it began', 'Send the output somewhere'],
-}
+const codeOf = (cause: unknown): string =>
+  cause instanceof Error && 'code' in cause ? String(cause.code) : String(cause)
+
+const LOSSES = ['EPIPE', 'ENOSPC', 'EDQUOT', 'EBADF'] as const
+const isLoss = (code: string): code is (typeof LOSSES)[number] => LOSSES.some((loss) => loss === code)
 
 /** Exit codes; part of the contract in README. */
 export const EXIT = {

@@ -1,142 +1,125 @@
 import { Option } from 'commander'
 import type { Command } from 'commander'
 import { INPUTS } from '../port/pins.ts'
-import { UF2_STEPS, build, unbuild } from './build.ts'
-import { PROFILE_HELP, command } from './command.ts'
+import { eitherWords } from '../words/lists.ts'
+import { build, unbuild } from './build.ts'
+import { command, profileNames } from './command.ts'
 import type { End } from './command.ts'
 import { descriptor, padNumbers } from './descriptor.ts'
+import { t as faultTexts } from './fault-texts.ts'
 import { flash } from './flash.ts'
+import { t } from './help-texts.ts'
 import { infer } from './infer.ts'
 import { padHistory } from './pad-history.ts'
 import { bankNumber, inputList, padNumber } from './options.ts'
 import { reply } from './reply.ts'
 
-/** A layout of a pad; every further one comes beside those before it. */
+const PAD_NUMBERS = '--pad <VVVV:PPPP>'
+const BANK = '--bank <1-4>'
+
+/** A layout of a pad; every further one is added to those before it. */
 const padOption = () =>
-  new Option('--pad <layout.json>', 'layout of a pad that goes in beside the profile; give it again for more')
+  new Option('--pad <layout.json>', t.padLayout)
     .argParser((path: string, before: readonly string[]) => [...before, path])
-    .default([], 'none')
+    .default([], t.none)
 
 /** The commands that turn one thing into another: captures, profiles, images, banks. */
 export function addFileCommands(program: Command, end: End): void {
-  command(program, 'reply', 'answer a captured select line: VCD in, VCD out', ['--select', '--out'])
-    .argument('<profile>', PROFILE_HELP)
-    .option('--select <in.vcd>', 'IEEE 1364 VCD with the select line')
-    .option('--signal <name>', 'name or full path of the select line in it (without it: select)')
+  const profileHelp = t.profile({ names: profileNames() })
+
+  command(program, 'reply', t.answer, ['--select', '--out'])
+    .argument('<profile>', profileHelp)
+    .option('--select <in.vcd>', t.answerSelect)
+    .option('--signal <name>', t.answerSignal)
     .addOption(
-      new Option('--hold <inputs>', `inputs held, pressed in this order before time 0: ${INPUTS.join(',')}`)
+      new Option('--hold <inputs>', t.answerHold({ inputs: INPUTS.join(',') }))
         .argParser(inputList)
-        .default([], 'none'),
+        .default([], t.none),
     )
-    .option('--out <out.vcd>', 'where to write select and the six pins')
+    .option('--out <out.vcd>', t.answerOut)
     .action(async (profile: string, options) => end(await reply(profile, options)))
 
-  command(program, 'infer', "read a title's pattern out of a captured select line", ['--out'])
-    .argument('<capture>', 'an IEEE 1364 VCD, or a session file of sigrok (.sr)')
-    .option(
-      '--signal <name>',
-      'name or full path of the select line in it (without it: the only line, or select)',
-    )
-    .option('--out <title.json>', 'where to write the title')
-    .addHelpText(
-      'after',
-      `
-Edges do not show all: what is guessed is marked so, in what is printed and in the title's notes. Look it through before you rely on it.`,
-    )
+  command(program, 'infer', t.infer, ['--out'])
+    .argument('<capture>', t.inferCapture)
+    .option('--signal <name>', t.inferSignal)
+    .option('--out <title.json>', t.inferOut)
+    .addHelpText('after', `\n${t.inferGuesses}`)
     .action(async (capture: string, options) => end(await infer(capture, options)))
 
-  command(program, 'descriptor', 'tell what the report descriptor of a HID device describes', [])
-    .argument('<file...>', 'report descriptors: as they are, or as text in hexadecimal')
-    .option('--layout <layout.json>', 'where to write the pad layout that its usages suggest; needs --pad')
-    .option('--pad <VVVV:PPPP>', 'vendor and product number of the pad, in hexadecimal', padNumbers)
+  command(program, 'descriptor', t.descriptor, [])
+    .argument('<file...>', t.descriptorFile)
+    .option('--layout <layout.json>', t.descriptorLayout)
+    .option(PAD_NUMBERS, t.descriptorPad, padNumbers)
     .hook('preAction', (_, action) => {
       const { layout, pad } = action.opts()
       if (layout !== undefined && pad === undefined)
-        action.error('--pad <VVVV:PPPP> is needed: the numbers of the pad that the layout is for')
-      if (layout === undefined && pad !== undefined) action.error('--pad goes with --layout <layout.json>')
-      if (layout !== undefined && action.args.length > 1)
-        action.error('--layout is for one report descriptor; give one file')
+        action.error(faultTexts.missing({ flag: PAD_NUMBERS, about: faultTexts.padNumbersOf }))
+      if (layout === undefined && pad !== undefined)
+        action.error(faultTexts.alone({ flag: '--pad', other: '--layout <layout.json>' }))
+      if (layout !== undefined && action.args.length > 1) action.error(faultTexts.layoutForOne)
     })
-    .addHelpText(
-      'after',
-      `
-Usages do not say where on a pad a button is: what is guessed is marked so. Try each control before you rely on it.`,
-    )
+    .addHelpText('after', `\n${t.descriptorGuesses}`)
     .action((files: string[], options) => end(descriptor(files, options)))
 
-  command(program, 'build', 'compile a profile, and layouts of pads, to the image that an adapter keeps', [
-    '--out',
-  ])
-    .argument('<profile>', PROFILE_HELP)
-    .option('--out <file>', 'where to write the image')
+  command(program, 'build', t.build, ['--out'])
+    .argument('<profile>', profileHelp)
+    .option('--out <file>', t.buildOut)
     .addOption(padOption())
-    .option('--uf2', 'write a UF2 that puts the image into a bank; needs --bank')
-    .option('--bank <1-4>', 'the bank that the UF2 writes', bankNumber)
+    .option('--uf2', t.buildUf2)
+    .option(BANK, t.buildBank, bankNumber)
     .hook('preAction', (_, action) => {
       const { uf2, bank } = action.opts()
-      if (uf2 && bank === undefined) action.error('--bank <1-4> is needed: the bank that the UF2 writes')
-      if (!uf2 && bank !== undefined) action.error('--bank goes with --uf2; an image is not bound to a bank')
+      if (uf2 && bank === undefined) action.error(faultTexts.missing({ flag: BANK, about: t.buildBank }))
+      if (!uf2 && bank !== undefined) action.error(faultTexts.bankAlone)
     })
-    .addHelpText(
-      'after',
-      `
-How a UF2 gets into the adapter, with nothing on the computer but its file manager:
-${UF2_STEPS}`,
-    )
+    .addHelpText('after', `\n${t.buildSteps}\n${t.uf2Steps}`)
     .action((profile: string, options) => end(build(profile, options)))
 
-  command(program, 'unbuild', 'bring the profile and the pads of an image back', ['--out'])
-    .argument('<file>', 'an image')
-    .option('--out <profile.json>', 'where to write the profile')
-    .option('--pads <folder>', 'where to write the layouts of the pads, a file each')
+  command(program, 'unbuild', t.unbuild, ['--out'])
+    .argument('<file>', t.unbuildFile)
+    .option('--out <profile.json>', t.unbuildOut)
+    .option('--pads <folder>', t.unbuildPads)
     .action((file: string, options) => end(unbuild(file, options)))
 
-  command(program, 'flash', 'write a profile and pads into a bank, read it back and compare every byte', [
-    '--bank',
-  ])
-    .argument('<profile>', PROFILE_HELP)
-    .option('--bank <1-4>', 'the bank to write', bankNumber)
+  command(program, 'flash', t.flash, ['--bank'])
+    .argument('<profile>', profileHelp)
+    .option(BANK, t.flashBank, bankNumber)
     .addOption(padOption())
-    .option('--port <path>', 'write into the adapter at this serial port, such as /dev/ttyACM0 or COM3')
-    .option('--emulated', 'write into the real firmware on an emulated chip; nothing reaches a real box')
-    .hook('preAction', (_, action) => onePlace(action, 'where to write', 'can be written to'))
-    .addHelpText(
-      'after',
-      `
-Unplug the adapter from the console before you plug it into a computer: two supplies on one board can feed each other.`,
-    )
+    .option('--port <path>', t.flashPort)
+    .option('--emulated', t.flashEmulated)
+    .hook('preAction', (_, action) => onePlace(action, 'to write'))
+    .addHelpText('after', `\n${t.flashSafety}`)
     .action(async (profile: string, options) => end(await flash(profile, options)))
 
-  command(program, 'met', 'tell what an adapter keeps of the pads that were plugged into it', [])
-    .option('--descriptor <number>', 'save the report descriptor of that pad; needs --out', padNumber)
-    .option('--out <file>', 'where to write it: hexadecimal text when the name ends in .hex, else as it is')
-    .option('--seen', 'tell what it saw last: reports of the pad, reads of the console')
-    .option('--forget', 'have it forget the pads and what it saw last')
-    .option('--port <path>', 'ask the adapter at this serial port, such as /dev/ttyACM0 or COM3')
-    .option('--emulated', 'ask the real firmware on an emulated chip, new each time: it has met nothing')
+  command(program, 'met', t.met, [])
+    .option('--descriptor <number>', t.metDescriptor, padNumber)
+    .option('--out <file>', t.metOut)
+    .option('--seen', t.metSeen)
+    .option('--forget', t.metForget)
+    .option('--port <path>', t.metPort)
+    .option('--emulated', t.metEmulated)
     .hook('preAction', (_, action) => {
       const { descriptor, out, seen, forget } = action.opts()
       if (descriptor !== undefined && out === undefined)
-        action.error('--out <file> is needed: where to write the report descriptor')
-      if (descriptor === undefined && out !== undefined) action.error('--out goes with --descriptor <number>')
+        action.error(faultTexts.missing({ flag: '--out <file>', about: faultTexts.descriptorOut }))
+      if (descriptor === undefined && out !== undefined)
+        action.error(faultTexts.alone({ flag: '--out', other: '--descriptor <number>' }))
       if ([descriptor, seen, forget].filter((wish) => wish !== undefined).length > 1)
-        action.error('only one of --descriptor, --seen and --forget can be asked for at a time')
-      onePlace(action, 'whom to ask', 'can be asked')
+        action.error(faultTexts.oneWish)
+      onePlace(action, 'to ask')
     })
-    .addHelpText(
-      'after',
-      `
-An adapter is a pad's host while it gets its power from the console, and keeps the last eight pads that it met. Unplug it
-from the console before you plug it into a computer: two supplies on one board can feed each other.`,
-    )
+    .addHelpText('after', `\n${t.metSafety}`)
     .action(async (options) => end(await padHistory(options)))
 }
 
 /** Exactly one way to an adapter has to be given. */
-function onePlace(action: Command, what: string, deed: string): void {
+function onePlace(action: Command, purpose: 'to write' | 'to ask'): void {
   const { port, emulated } = action.opts()
-  if (port === undefined && emulated === undefined)
-    action.error(`--port <path> or --emulated is needed: ${what}`)
+  const writes = purpose === 'to write'
+  if (port === undefined && emulated === undefined) {
+    const flags = eitherWords(['--port <path>', '--emulated'])
+    action.error(writes ? faultTexts.whereToWrite({ flags }) : faultTexts.whomToAsk({ flags }))
+  }
   if (port !== undefined && emulated !== undefined)
-    action.error(`only one of --port and --emulated ${deed} at a time`)
+    action.error(writes ? faultTexts.oneToWrite : faultTexts.oneToAsk)
 }

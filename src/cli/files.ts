@@ -1,5 +1,6 @@
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs'
 import type { DocumentError } from '../document/document.ts'
+import { t as documentTexts } from '../document/document-texts.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import type { Result } from '../port/result.ts'
 import { BUILT_IN_PROFILES, isBuiltIn } from '../profile/built-in.ts'
@@ -13,7 +14,9 @@ import { readTitle } from '../title/file.ts'
 import { TITLE_LIMITS } from '../title/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { BadInput } from './fail.ts'
-import { A_FOLDER, NO_SUCH_FILE, named, why } from './why.ts'
+import { profileNames } from './command.ts'
+import { fileTexts as t } from './fault-texts.ts'
+import { named, why } from './why.ts'
 
 /** The bytes of a file that has `maxBytes` at most; a larger one is not read at all. */
 export function readBytes(path: string, maxBytes: number): Uint8Array<ArrayBuffer> {
@@ -21,7 +24,7 @@ export function readBytes(path: string, maxBytes: number): Uint8Array<ArrayBuffe
   try {
     file = openSync(path, 'r')
     const stat = fstatSync(file)
-    if (stat.isDirectory()) throw new BadInput(path, '', A_FOLDER)
+    if (stat.isDirectory()) throw new BadInput(path, '', t.isFolder)
     // A pipe says 0 here; it is read up to the limit all the same.
     if (stat.size > maxBytes) throw tooLarge(path, maxBytes)
     return readUpTo(file, path, maxBytes)
@@ -43,7 +46,7 @@ export function* chunksOf(path: string): Generator<Uint8Array, void> {
   let file: number | undefined
   try {
     file = openSync(path, 'r')
-    if (fstatSync(file).isDirectory()) throw new BadInput(path, '', A_FOLDER)
+    if (fstatSync(file).isDirectory()) throw new BadInput(path, '', t.isFolder)
     const chunk = new Uint8Array(CHUNK_BYTES)
     for (let count; (count = readSync(file, chunk)) > 0;) yield chunk.subarray(0, count)
   } catch (cause) {
@@ -53,8 +56,7 @@ export function* chunksOf(path: string): Generator<Uint8Array, void> {
   }
 }
 
-const tooLarge = (path: string, maxBytes: number) =>
-  new BadInput(path, '', `the file is too large; ${maxBytes} bytes at most are read`)
+const tooLarge = (path: string, maxBytes: number) => new BadInput(path, '', t.tooLarge({ most: maxBytes }))
 
 function readUpTo(file: number, path: string, maxBytes: number): Uint8Array<ArrayBuffer> {
   const pieces: Uint8Array[] = []
@@ -94,13 +96,8 @@ export function loadContent(nameOrPath: string): ProfileAndPads {
   try {
     bytes = readBytes(nameOrPath, LIMITS.fileBytes)
   } catch (cause) {
-    if (!(cause instanceof BadInput) || cause.complaint !== NO_SUCH_FILE) throw cause
-    const names = Object.keys(BUILT_IN_PROFILES).join(', ')
-    throw new BadInput(
-      named(nameOrPath),
-      '',
-      `there is no such file, and no built-in profile of that name (${names})`,
-    )
+    if (!(cause instanceof BadInput) || cause.complaint !== t.noFile) throw cause
+    throw new BadInput(named(nameOrPath), '', t.noFileNorProfile({ names: profileNames() }))
   }
   return isImage(bytes)
     ? imageIn(nameOrPath, bytes)
@@ -112,7 +109,7 @@ export const loadProfile = (nameOrPath: string): Profile => loadContent(nameOrPa
 function imageIn(path: string, bytes: Uint8Array): ProfileAndPads {
   const profile = decodeImage(bytes)
   if (profile.ok) return { profile: profile.value, layouts: layoutsOfImage(bytes) }
-  throw new BadInput(path, `byte ${profile.error.byte}`, profile.error.message)
+  throw new BadInput(path, documentTexts.atByte({ byte: profile.error.byte }), profile.error.message)
 }
 
 export const loadImageFile = (path: string): ProfileAndPads =>

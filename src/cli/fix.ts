@@ -4,6 +4,8 @@ import { costWords, fixWords } from '../bench/fix/change-words.ts'
 import { workToEnd } from '../port/steps-of-work.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Profile } from '../profile/schema.ts'
+import { rowWords } from '../words/lists.ts'
+import { outcomeTexts } from '../words/outcome-texts.ts'
 import { lineStart } from '../words/sentence-texts.ts'
 import { controlWord } from './control-words.ts'
 import { judgeOptions } from './command.ts'
@@ -11,7 +13,10 @@ import type { JudgingOptions } from './command.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 import { writeWhole } from './write.ts'
+import { fileTexts } from './fault-texts.ts'
 import { say, sayJson } from './output.ts'
+import { fixTexts as t } from './output-texts.ts'
+import { pairLines } from './pair-words.ts'
 
 export interface FixOptions extends JudgingOptions {
   readonly title: readonly string[]
@@ -30,7 +35,7 @@ export function fix(profilePath: string, options: FixOptions): number {
   const isFine = outcome.standing === 'clean'
   const picked = fixes[options.pick - 1]
   if (picked === undefined && fixes.length > 0)
-    throw new BadInput('--pick', '', `there is no fix ${options.pick}; ${fixes.length} were found`)
+    throw new BadInput('--pick', '', fileTexts.noFix({ pick: options.pick, n: fixes.length }))
   if (options.out !== undefined && (picked !== undefined || isFine))
     writeWhole(options.out, writeProfile(picked?.profile ?? profile), [profilePath, ...options.title])
 
@@ -39,7 +44,7 @@ export function fix(profilePath: string, options: FixOptions): number {
   else {
     say(fixText(outcome, profile, names))
     if (options.out !== undefined && (picked !== undefined || isFine))
-      say(`${options.out}: ${isFine ? 'the profile as it is' : `the profile with fix ${options.pick}`}.`)
+      say(isFine ? t.asItIs({ file: options.out }) : t.written({ file: options.out, number: options.pick }))
   }
   return isFine || fixes.length > 0 ? EXIT.fine : EXIT.no
 }
@@ -52,23 +57,20 @@ function fixText(
   profile: Profile,
   names: readonly string[],
 ): string {
-  const lines = now.map(
-    ({ verdict, reason }, k) => `${verdict.padEnd(8)}${names[k]} with ${profile.name}\n        ${reason}`,
-  )
-  if (standing === 'clean') return [...lines, 'Nothing to mend.'].join('\n')
+  const lines = now.flatMap((one, k) => pairLines(one, names[k] ?? '', profile.name))
+  if (standing === 'clean') return [...lines, t.nothing].join('\n')
   fixes.forEach((one, k) => {
-    const verdicts = one.judgements.map(({ verdict }, at) => `${names[at]} ${verdict}`).join(', ')
+    const verdicts = one.judgements.map(({ verdict }, at) =>
+      t.verdict({ title: names[at] ?? '', verdict: outcomeTexts[verdict] }),
+    )
+    const costs = costWords(one.changes, one, names.length)
     lines.push(
-      `${k + 1}. ${wordsOf(one, profile)}.`,
-      `   ${verdicts}; ${costWords(one.changes, one, names.length)}.`,
+      t.fix({ number: k + 1, what: wordsOf(one, profile) }),
+      `   ${t.outcome({ verdicts: rowWords(verdicts), costs })}`,
     )
   })
-  if (standing === 'none')
-    lines.push(
-      `No fix in the grid: all of its ${tried} combinations of changes that could matter were tried.`,
-    )
-  else if (standing === 'best')
-    lines.push('Nothing in the grid makes all of them clean; this is the best there is.')
+  if (standing === 'none') lines.push(t.none({ tried }))
+  else if (standing === 'best') lines.push(t.best)
   return lines.join('\n')
 }
 

@@ -6,9 +6,10 @@ import { crcWord } from '../words/hexadecimal.ts'
 import type { Bank } from '../profile/schema.ts'
 import { EXIT } from './fail.ts'
 import { loadForBank, padsOf, padsWords } from './layouts.ts'
-import { accessTo, orRefuse } from './adapter-access.ts'
+import { accessTo, adapterLine, labelled, orRefuse } from './adapter-access.ts'
 import type { AdapterPlace } from './adapter-access.ts'
 import { say, sayJson } from './output.ts'
+import { adapterTexts as t } from './output-texts.ts'
 
 export interface FlashOptions extends AdapterPlace {
   readonly bank: Bank
@@ -47,18 +48,23 @@ export async function flash(profilePath: string, options: FlashOptions): Promise
     sayJson(told)
     return EXIT.fine
   }
-  const { adapter, before, written, readBack } = told
-  const caution = way.caution && ` (${way.caution})`
-  const padsIn = (pads: typeof written.pads) => {
-    if (pads.length > 0) say(`           pads: ${padsWords(pads)}`)
-  }
-  const was = before === null ? 'empty' : `${before.bytes} bytes, CRC ${before.crc32}`
-  say(`adapter    ${adapter.board}, ${adapter.serialNumber}${caution}`)
-  say(`was there  bank ${told.bank}: ${was}`)
-  padsIn(before?.pads ?? [])
-  say(`written    ${told.profile}: ${written.bytes} bytes, CRC ${written.crc32}`)
-  padsIn(written.pads)
-  say(`read back  ${readBack.bytes} bytes, CRC ${readBack.crc32}`)
-  say(`compared   ${told.comparedBytes} bytes, all equal`)
+  const { adapter, bank, before, written, readBack } = told
+  const imageOf = ({ bytes, crc32: crc }: typeof written) => t.image({ bytes, crc })
+  const padsIn = ({ pads }: typeof written) =>
+    pads.length > 0 ? [labelled('', t.pads({ pads: padsWords(pads) }))] : []
+  say(
+    [
+      adapterLine(way, adapter),
+      labelled(
+        t.before,
+        before === null ? t.bankEmpty({ bank }) : t.bankImage({ bank, image: imageOf(before) }),
+      ),
+      ...(before === null ? [] : padsIn(before)),
+      labelled(t.written, t.profileImage({ profile: told.profile, image: imageOf(written) })),
+      ...padsIn(written),
+      labelled(t.readBack, imageOf(readBack)),
+      labelled(t.verified, t.allEqual({ bytes: told.comparedBytes })),
+    ].join('\n'),
+  )
   return EXIT.fine
 }

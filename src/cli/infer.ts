@@ -7,7 +7,9 @@ import { findingGrounds, findingLabel, findingWords } from '../title/infer/findi
 import { BadInput, EXIT } from './fail.ts'
 import { chunksOf } from './files.ts'
 import { writeWhole } from './write.ts'
+import { fileTexts } from './fault-texts.ts'
 import { complain, say, sayJson } from './output.ts'
+import { fileTexts as t } from './output-texts.ts'
 
 export interface InferOptions {
   readonly signal?: string
@@ -26,7 +28,7 @@ export async function infer(path: string, { signal, out, json }: InferOptions): 
     const told = { capture: path, signal: line, out, title: title.name, findings: findings.map(inWords) }
     sayJson(told)
   } else {
-    say(`${out}: ${title.name}, from the edges of ${line}.\n${table(findings)}`)
+    say(`${t.inferred({ file: out, title: title.name, line })}\n${table(findings)}`)
   }
   return EXIT.fine
 }
@@ -38,7 +40,7 @@ async function readLine(path: string, signal: string | undefined): Promise<{ lin
     const { done, value } = await reading.next()
     if (!done) continue
     if (value.kind === 'found') return value
-    if (value.kind === 'choose') throw new BadInput(path, '', `${value.sentence} Say which with --signal.`)
+    if (value.kind === 'choose') throw new BadInput(path, '', `${value.sentence} ${fileTexts.chooseLine}`)
     throw new BadInput(path, value.place, value.message)
   }
 }
@@ -69,6 +71,9 @@ const table = (findings: readonly CaptureFinding[]): string =>
   findings
     .map(
       (finding) =>
-        `  ${findingLabel(finding).padEnd(LABEL_WIDTH)}${findingWords(finding)} (${findingGrounds(finding)})`,
+        `  ${findingLabel(finding).padEnd(LABEL_WIDTH)}${t.finding({
+          words: findingWords(finding),
+          grounds: findingGrounds(finding),
+        })}`,
     )
     .join('\n')

@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { readLayout, writeLayout } from '../pad/layout/file.ts'
 import { LAYOUT_LIMITS } from '../pad/layout/schema.ts'
 import { numbersWord } from '../words/hexadecimal.ts'
+import { rowWords } from '../words/lists.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import { fitLayouts } from '../profile/fit-layouts.ts'
 import type { Profile } from '../profile/schema.ts'
@@ -11,6 +12,8 @@ import { sameInImage } from '../profile/same-in-image.ts'
 import { documentFileName } from '../shelf/file-names.ts'
 import { BadInput } from './fail.ts'
 import { inFile, loadContent, readBytes } from './files.ts'
+import { fileTexts as t } from './fault-texts.ts'
+import { fileTexts as outputTexts } from './output-texts.ts'
 import type { Written } from './write.ts'
 
 /** Layouts of pads, as commands take them into a bank and tell of them. */
@@ -34,12 +37,7 @@ export function loadForBank(
     const layout = loadLayout(path)
     if (layouts.some((one) => sameInImage(one, layout))) continue
     const first = shadowing(layout, layouts)
-    if (first !== undefined)
-      throw new BadInput(
-        path,
-        'pad',
-        `${first.name} is for the same pad and comes first; leave one of them out`,
-      )
+    if (first !== undefined) throw new BadInput(path, 'pad', t.samePad({ name: first.name }))
     const [refused] = fitLayouts([...layouts, layout]).leftOut
     if (refused !== undefined) throw new BadInput(path, '', refused.sentence)
     layouts.push(layout)
@@ -55,12 +53,12 @@ export const padsOf = (layouts: readonly Layout[]): readonly PadTold[] =>
 
 /** The same in words: "Loan pad (1209:2700), Booth pad (1209:2701)". */
 export const padsWords = (pads: readonly PadTold[]): string =>
-  pads
-    .map((pad) => {
+  rowWords(
+    pads.map((pad) => {
       const numbers = numbersWord(pad)
-      return pad.name.includes(numbers) ? pad.name : `${pad.name} (${numbers})`
-    })
-    .join(', ')
+      return pad.name.includes(numbers) ? pad.name : outputTexts.pad({ name: pad.name, numbers })
+    }),
+  )
 
 /**
  * A layout file for each of these, in a folder. A file that says the same stays as it is: it may have notes, which no image keeps.
@@ -73,17 +71,12 @@ export function layoutFiles(
 ): { readonly paths: readonly string[]; readonly files: readonly Written[] } {
   const paths = layouts.map((layout) => join(folder, documentFileName('layout', layout.name)))
   const twice = paths.find((path, k) => paths.indexOf(path) !== k)
-  if (twice !== undefined)
-    throw new BadInput(
-      twice,
-      '',
-      'two pads would be written to this name; rename one of them and build the image again',
-    )
+  if (twice !== undefined) throw new BadInput(twice, '', t.padsTwice)
   const missing = layouts.flatMap((layout, k) => {
     const path = paths[k] as string
     if (!existsSync(path)) return [{ path, layout }]
     if (sameInImage(loadLayout(path), layout)) return []
-    throw new BadInput(path, '', 'another layout stands there; choose another folder for --pads')
+    throw new BadInput(path, '', t.otherLayout)
   })
   return { paths, files: missing.map(({ path, layout }) => ({ path, content: writeLayout(layout) })) }
 }

@@ -3,8 +3,11 @@ import './language.ts'
 import { inspect } from 'node:util'
 import { Command, CommanderError } from 'commander'
 import { addBenchCommands } from './bench-commands.ts'
+import { complaintWords, helpInWords } from './commander-words.ts'
 import { AdapterRefused, BadInput, EXIT, OutputLost } from './fail.ts'
+import { programTexts } from './fault-texts.ts'
 import { addFileCommands } from './file-commands.ts'
+import { t } from './help-texts.ts'
 import type { End } from './command.ts'
 import { aside, complain, say, sayJson } from './output.ts'
 import { heedSignals } from './write.ts'
@@ -13,12 +16,11 @@ declare const __NINEPIN_VERSION__: string
 
 function commandLine(end: End): Command {
   const program = new Command('ninepin')
-    .description(
-      'Puts a modern pad on original hardware: judges, builds and flashes profiles for a DE9 pad adapter.',
-    )
-    .version(__NINEPIN_VERSION__, '--version', 'print the version')
-    .helpOption('-h, --help', 'show this help')
-    .helpCommand('help [command]', 'show the help of a command')
+    .description(t.program)
+    .version(__NINEPIN_VERSION__, '--version', t.version)
+    .helpOption('-h, --help', t.help)
+    .helpCommand('help [command]', t.helpCommand)
+    .configureHelp(helpInWords)
     .exitOverride()
     // Errors are said in one place, below.
     .configureOutput({
@@ -29,10 +31,9 @@ function commandLine(end: End): Command {
     .addHelpText(
       'after',
       `
-Exit codes: 0 fine, 1 a title misreads or cannot be served or an adapter refuses, 2 bad input, 3 a fault of ninepin itself or output that could not be written.
-A file is written whole or not at all. A link that is given to write to is followed to its file; one that leads nowhere is refused.
+${t.afterAll}
 
-Examples:
+${t.examples}
   ninepin check six-button --title static/demo/titles/copper-kite-rally.json
   ninepin fix six-button --title static/demo/titles/copper-kite-rally.json --out mended.json
   ninepin infer evening.vcd --signal select --out title.json
@@ -44,8 +45,7 @@ Examples:
   ninepin flash six-button --bank 2 --port /dev/ttyACM0
   ninepin met --port /dev/ttyACM0
 
-Before you plug anything in: +5 V, ground and driven lines sit on different pins from machine to machine. Look into the
-machine's manual, measure, follow the rules of the place, and leave work inside machines to qualified technicians.`,
+${t.safety}`,
     )
 
   addBenchCommands(program, end)
@@ -56,19 +56,11 @@ machine's manual, measure, follow the rules of the place, and leave work inside 
 const tellJson = (subject: string, place: string, message: string) =>
   sayJson({ error: { subject, place, message } })
 
-/** What is wrong with a command line, in one line. */
-function commandLineComplaint({ code, message }: CommanderError): string {
-  const said = message.replace(/^error: /, '').replace(/\s*\(Did you mean (.*)\?\)$/, '; did you mean $1?')
-  if (code !== 'commander.missingArgument') return said
-  // `--title A B PROFILE` takes the profile for a title.
-  return `${said}; it stands before the options`
-}
-
 /** Says what went wrong and gives the exit code. */
 function tellFault(fault: unknown, json: boolean): number {
   if (fault instanceof CommanderError) {
     if (fault.exitCode === 0) return EXIT.fine
-    const complaint = commandLineComplaint(fault)
+    const complaint = complaintWords(fault)
     if (json) tellJson('command line', '', complaint)
     complain(complaint)
     return EXIT.badInput
@@ -88,7 +80,7 @@ function tellFault(fault: unknown, json: boolean): number {
     return EXIT.no
   }
   if (json) tellJson('ninepin', '', String(fault))
-  aside(`ninepin: this is a fault of ninepin, not of your files. What it says:\n${inspect(fault)}`)
+  aside(`${programTexts.ownFault}\n${inspect(fault)}`)
   return EXIT.broken
 }
 

@@ -3,11 +3,13 @@ import { BANKS } from '../profile/schema.ts'
 import type { Bank } from '../profile/schema.ts'
 import { INPUTS, isInput } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
+import { rowWords } from '../words/lists.ts'
+import { t } from './fault-texts.ts'
 
-/** Readers of option values. What they refuse is said beside the option's name, exit 2. */
+/** Readers of option values. What they refuse is said with the option's name, exit 2. */
 
 export function wholeNs(text: string): number {
-  if (!/^\d{1,9}$/.test(text)) throw new InvalidArgumentError('A whole number of ns is needed, such as 200.')
+  if (!/^\d{1,9}$/.test(text)) throw new InvalidArgumentError(t.wholeNs)
   return Number(text)
 }
 
@@ -16,7 +18,7 @@ export function rangeNs(text: string): { minNs: number; maxNs: number } {
   const match = /^(\d{1,9})\.\.(\d{1,9})$/.exec(text)
   const [minNs, maxNs] = [Number(match?.[1]), Number(match?.[2])]
   if (match === null || minNs > maxNs) {
-    throw new InvalidArgumentError('A range in ns is needed, the least first, such as 32..100.')
+    throw new InvalidArgumentError(t.rangeNs)
   }
   return { minNs, maxNs }
 }
@@ -27,25 +29,24 @@ export function inputList(text: string): Input[] {
   return text.split(',').map((name) => {
     const input = name.trim().toLowerCase()
     if (!isInput(input))
-      throw new InvalidArgumentError(`"${name.trim()}" is not an input; the inputs are ${INPUTS.join(' ')}.`)
+      throw new InvalidArgumentError(t.noInput({ name: `"${name.trim()}"`, inputs: INPUTS.join(' ') }))
     return input
   })
 }
 
 export function bankNumber(text: string): Bank {
   const bank = BANKS.find((number) => String(number) === text)
-  if (bank === undefined) throw new InvalidArgumentError(`The banks are ${BANKS.join(', ')}.`)
+  if (bank === undefined) throw new InvalidArgumentError(t.banks({ banks: rowWords(BANKS.map(String)) }))
   return bank
 }
 
 export function fixNumber(text: string): number {
-  if (!/^[1-9]\d{0,3}$/.test(text))
-    throw new InvalidArgumentError('The number of a fix is needed, such as 1.')
+  if (!/^[1-9]\d{0,3}$/.test(text)) throw new InvalidArgumentError(t.fixNumber)
   return Number(text)
 }
 
 /** A pad, as the list of those that were met counts them. */
 export function padNumber(text: string): number {
-  if (!/^[1-8]$/.test(text)) throw new InvalidArgumentError('The number of a pad is needed, 1 to 8.')
+  if (!/^[1-8]$/.test(text)) throw new InvalidArgumentError(t.padNumber)
   return Number(text)
 }

@@ -1,4 +1,6 @@
 import { bytesWord, crcWord, hexWord, releaseWord } from '../words/hexadecimal.ts'
+import { rowWords } from '../words/lists.ts'
+import { figure } from '../words/texts.ts'
 import { descriptorText, descriptorWords, risesWord, secondsWord } from '../adapter/pad-history-words.ts'
 import { outcomeTexts, viaTexts } from '../adapter/pad-history-texts.ts'
 import type { LastActivity, PadRecord, ListedPad } from '../adapter/pad-history.ts'
@@ -8,9 +10,11 @@ import { controlsIn } from '../pad/controls.ts'
 import { inputsIn } from '../port/pins.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { writeWhole } from './write.ts'
-import { accessTo, orRefuse } from './adapter-access.ts'
+import { accessTo, adapterLine, labelled, orRefuse } from './adapter-access.ts'
 import type { AdapterPlace } from './adapter-access.ts'
+import { fileTexts } from './fault-texts.ts'
 import { say, sayJson } from './output.ts'
+import { adapterTexts as t } from './output-texts.ts'
 
 export interface PadHistoryOptions extends AdapterPlace {
   /** The pad whose report descriptor is wanted, as the list counts them. With `out`, and only then. */
@@ -39,8 +43,7 @@ export async function padHistory(options: PadHistoryOptions): Promise<number> {
     sayJson({ adapter: { board, serialNumber }, ...output.json })
     return EXIT.fine
   }
-  const caution = way.caution && ` (${way.caution})`
-  say([`adapter    ${board}, ${serialNumber}${caution}`, ...output.lines].join('\n'))
+  say([adapterLine(way, identity), ...output.lines].join('\n'))
   return EXIT.fine
 }
 
@@ -49,13 +52,18 @@ async function ask(adapter: Adapter, { descriptor, out, seen, forget }: PadHisto
   if (seen) return lastActivityOutput(orRefuse(await adapter.lastActivity()))
   if (forget) {
     orRefuse(await adapter.forgetPads())
-    return { json: { forgotten: true }, lines: ['forgotten  the pads that it met, and what it saw last'] }
+    return { json: { forgotten: true }, lines: [labelled(t.forgotten, t.isForgotten)] }
   }
   return padsOutput(orRefuse(await adapter.padHistory()))
 }
 
 const padWords = (pad: PadRecord): string =>
-  `vendor ${hexWord(pad.vendorId, 4)}, product ${hexWord(pad.productId, 4)}, release ${releaseWord(pad.release)}, ${viaTexts[pad.via]}`
+  t.padNumbers({
+    vendor: hexWord(pad.vendorId, 4),
+    product: hexWord(pad.productId, 4),
+    release: releaseWord(pad.release),
+    via: viaTexts[pad.via],
+  })
 
 const padJson = (pad: PadRecord) => ({
   via: pad.via,
@@ -70,14 +78,14 @@ function padsOutput(pads: readonly ListedPad[]): Output {
   const json = {
     pads: pads.map((pad, k) => ({ number: k + 1, ...padJson(pad), descriptorBytes: pad.descriptorBytes })),
   }
-  if (pads.length === 0)
-    return { json, lines: ['met        no pad yet; plug one into it, with the console on, and come back'] }
+  if (pads.length === 0) return { json, lines: [labelled(t.met, t.noPad)] }
   const lines = pads.flatMap((pad, k) => {
-    const crc = pad.descriptorBytes === 0 ? '' : `, CRC ${crcWord(pad.descriptorCrc32)}`
+    const descriptor = descriptorWords(pad)
+    const crc = crcWord(pad.descriptorCrc32)
     return [
-      `${k + 1}          ${padWords(pad)}`,
-      `           ${outcomeTexts[pad.outcome]}`,
-      `           ${descriptorWords(pad)}${crc}`,
+      labelled(String(k + 1), padWords(pad)),
+      labelled('', outcomeTexts[pad.outcome]),
+      labelled('', pad.descriptorBytes === 0 ? descriptor : t.descriptorCrc({ descriptor, crc })),
     ]
   })
   return { json, lines }
@@ -85,17 +93,12 @@ function padsOutput(pads: readonly ListedPad[]): Output {
 
 async function saveDescriptor(adapter: Adapter, number: number, out: string): Promise<Output> {
   const bytes = orRefuse(await adapter.storedDescriptor(number))
-  if (bytes === null)
-    throw new BadInput(
-      '--descriptor',
-      '',
-      `the adapter keeps none for pad ${number}; without it met lists the pads`,
-    )
+  if (bytes === null) throw new BadInput('--descriptor', '', fileTexts.noDescriptor({ number }))
   writeWhole(out, out.toLowerCase().endsWith('.hex') ? descriptorText(bytes) : bytes, [])
   const crc = crcWord(crc32(bytes))
   return {
     json: { number, bytes: bytes.length, crc32: crc, out },
-    lines: [`${out}: report descriptor of pad ${number}, ${bytes.length} bytes, CRC ${crc}.`],
+    lines: [t.savedDescriptor({ file: out, number, bytes: bytes.length, crc })],
   }
 }
 
@@ -103,7 +106,7 @@ function lastActivityOutput(activity: LastActivity | null): Output {
   if (activity === null)
     return {
       json: { seen: null },
-      lines: ['seen       nothing yet; plug a pad into it, with the console on, and come back'],
+      lines: [labelled(t.seen, t.nothingSeen)],
     }
   const { pad, there, takenMs, reportCount, readCount, mostRises, reports, reads } = activity
   const [held, pressed] = [controlsIn(activity.controls), inputsIn(activity.inputs)]
@@ -121,19 +124,22 @@ function lastActivityOutput(activity: LastActivity | null): Output {
       reads,
     },
   }
-  const list = (names: readonly string[]): string => names.join(', ') || 'nothing'
+  const list = (names: readonly string[]): string => rowWords(names) || t.nothing
   const row = (atMs: number, what: string) => `${secondsWord(atMs).padStart(23)}  ${what}`
   return {
     json,
     lines: [
-      `pad        ${padWords(pad)}`,
-      `           ${outcomeTexts[pad.outcome]}`,
-      `times      from when it was plugged in; ${there ? 'written down' : 'it went'} at ${secondsWord(takenMs)}`,
-      `held       ${list(held)}`,
-      `pressed    ${list(pressed)}`,
-      `reports    ${reportCount}${reports.length > 0 ? '; the last that differed from the one before:' : ''}`,
-      ...reports.map(({ atMs, bytes }) => row(atMs, bytesWord(bytes) || 'no bytes')),
-      `reads      ${readCount}${reads.length > 0 ? `, of ${mostRises} rises at most; the last:` : ''}`,
+      labelled(t.pad, padWords(pad)),
+      labelled('', outcomeTexts[pad.outcome]),
+      labelled(t.times, t.since({ there, time: secondsWord(takenMs) })),
+      labelled(t.held, list(held)),
+      labelled(t.pressed, list(pressed)),
+      labelled(t.reports, reports.length > 0 ? t.lastReports({ n: reportCount }) : figure(reportCount)),
+      ...reports.map(({ atMs, bytes }) => row(atMs, bytesWord(bytes) || t.noBytes)),
+      labelled(
+        t.reads,
+        reads.length > 0 ? t.lastReads({ n: readCount, most: mostRises }) : figure(readCount),
+      ),
       ...reads.map(({ atMs, rises }) => row(atMs, risesWord(rises))),
     ],
   }

@@ -18,13 +18,17 @@ import { workToEnd } from '../port/steps-of-work.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Bank, Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
+import { outcomeTexts } from '../words/outcome-texts.ts'
+import { subjectWords } from '../words/sentence-texts.ts'
 import { controlWord } from './control-words.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 import { writeAllWhole } from './write.ts'
+import { fileTexts } from './fault-texts.ts'
 import { jsonText, say } from './output.ts'
+import { planTexts as t } from './output-texts.ts'
 
 export interface PlanCliOptions extends JudgingOptions {
   readonly title: readonly string[]
@@ -75,7 +79,7 @@ function makeFolder(path: string): void {
   try {
     mkdirSync(path, { recursive: true })
   } catch {
-    throw new BadInput(path, '', 'this folder cannot be made; name one that you may write to')
+    throw new BadInput(path, '', fileTexts.noSuchFolderMade)
   }
 }
 
@@ -121,14 +125,22 @@ function planText(
   }
   const lines = [summaryWords(plan, titles.length)]
   for (const planned of banks) {
-    lines.push(`Bank ${planned.bank}: ${planned.profile.name}. ${chooseWords(planned, controls)}`)
+    lines.push(
+      t.bank({
+        bank: planned.bank,
+        profile: planned.profile.name,
+        choose: chooseWords(planned, controls),
+      }),
+    )
     for (const served of planned.titles) lines.push(titleLine(served, nameOf(served.title)))
-    if (planned.firstCycle !== null) lines.push(`  * ${firstCycleWords(planned, controls)}`)
+    if (planned.firstCycle !== null)
+      lines.push(`  ${t.firstCycle({ how: firstCycleWords(planned, controls) })}`)
     const file = files.get(planned.bank)
-    if (file !== undefined) lines.push(`  Written to ${file}.`)
+    if (file !== undefined) lines.push(`  ${t.written({ file })}`)
   }
-  if (unserved.length > 0) lines.push('Not covered:')
-  for (const one of unserved) lines.push(`  ${nameOf(one.title)}: ${unservedWords(one, nameOfProfile)}`)
+  if (unserved.length > 0) lines.push(t.notCovered)
+  for (const one of unserved)
+    lines.push(`  ${subjectWords([nameOf(one.title)], unservedWords(one, nameOfProfile))}`)
   const notes = [
     ...otherWays(banks, controls),
     ...(usesPowerOn(banks) ? [powerOnNote()] : []),
@@ -138,8 +150,11 @@ function planText(
 }
 
 /** As a title stands in the list of its bank; a star for those that need the first cycle only. */
-const titleLine = (served: ServedTitle, name: string): string =>
-  `  ${served.verdict.padEnd(7)}${name}, ${spareWords(served)}${served.firstCycle ? ' *' : ''}`
+function titleLine(served: ServedTitle, title: string): string {
+  const margin = spareWords(served)
+  const line = served.firstCycle ? t.titleFirstCycle({ title, margin }) : t.title({ title, margin })
+  return `  ${outcomeTexts[served.verdict].padEnd(7)}${line}`
+}
 
 function addedNote(
   banks: readonly PlannedBank[],
@@ -151,5 +166,5 @@ function addedNote(
     return powerOn.length + bankChange.length > 0
   })
   if (added.length === 0 || files.size > 0) return []
-  return ['These profiles get new rules: write them with --out-dir DIR, and flash what is there.']
+  return [t.newRules]
 }

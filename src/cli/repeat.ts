@@ -7,11 +7,14 @@ import { REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { inputWord } from '../port/input-texts.ts'
 import type { Input } from '../port/pins.ts'
 import type { Result } from '../port/result.ts'
-import type { Profile, Repeat } from '../profile/schema.ts'
+import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
+import { rowWords } from '../words/lists.ts'
+import { figure } from '../words/texts.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 import { jsonText, say } from './output.ts'
+import { markTexts, repeatTexts as t } from './output-texts.ts'
 
 export interface RepeatOptions {
   readonly title: string
@@ -21,7 +24,7 @@ export interface RepeatOptions {
 
 const FRAMES = 32
 
-/** Tells what a title sees of an input's steady repeat, frame by frame, and of the rates that it could have. */
+/** Tells what a title sees of an input's auto-repeat, frame by frame, and of the rates that it could have. */
 export function repeat(profilePath: string, options: RepeatOptions): number {
   const profile = loadProfile(profilePath)
   const title = loadTitle(options.title)
@@ -53,26 +56,16 @@ interface Asked {
 }
 
 function askedText(profile: Profile, title: Title, input: Input, asked: Asked | null): string[] {
-  const word = inputWord(input)
-  if (asked === null)
-    return [
-      `${word} of ${profile.name} ${unjudged(profile.repeat[input])}; this is what ${title.name} would see.`,
-    ]
+  const told = { input: inputWord(input), profile: profile.name, title: title.name }
+  if (asked === null) return [profile.repeat[input] === undefined ? t.noRepeat(told) : t.byMs(told)]
   const { pressedReads, releasedReads } = asked.seen.rate
   return [
     ...strip(asked.frames),
     '',
-    `${word} of ${profile.name} in front of ${title.name}, reads pressed ${pressedReads}, released ${releasedReads}; ` +
-      'held from power-on, a group a frame, a sign a sample, # pressed.',
+    t.asked({ ...told, pressed: pressedReads, released: releasedReads }),
     repeatSentence(asked.seen),
   ]
 }
-
-/** Why there is nothing to tell of a repeat. */
-const unjudged = (repeat: Repeat | undefined): string =>
-  repeat === undefined
-    ? 'has no steady repeat'
-    : 'repeats by milliseconds, which no title’s reads keep step with, so it is not judged'
 
 /** Frames in lines of equally many, as many as a line holds. */
 function strip(frames: readonly PlayedFrame[]): string[] {
@@ -80,36 +73,34 @@ function strip(frames: readonly PlayedFrame[]): string[] {
   const perLine = [32, 16, 8, 4, 2].find((count) => count * (widest + 1) <= 72) ?? 1
   const lines: string[] = []
   for (let k = 0; k < frames.length; k += perLine)
-    lines.push(`frame ${String(k + 1).padStart(2)}  ${frameSigns(frames.slice(k, k + perLine))}`)
+    lines.push(
+      `${t.frame({ number: String(k + 1).padStart(2) })}  ${frameSigns(frames.slice(k, k + perLine))}`,
+    )
   return lines
 }
 
-/** Behind a rate, or in its place where there is none to tell. */
-const MARKS: Readonly<Record<RepeatFinding, string>> = {
-  'as-asked': ' ',
-  'other-rate': 'r',
-  'other-share': 's',
-  uneven: 'u',
-  'same-each-frame': 'f',
-  'always-pressed': 'always',
-  'never-pressed': 'never',
-  'by-moment': 'moment',
-  'not-looked-at': 'unseen',
-}
+/** There is a rate to tell, and the mark stands behind it; otherwise the mark stands in its place. */
+const HAS_RATE: ReadonlySet<RepeatFinding> = new Set([
+  'as-asked',
+  'other-rate',
+  'other-share',
+  'uneven',
+  'same-each-frame',
+])
 
 function cell({ finding, moments }: RepeatSeen): string {
-  const mark = MARKS[finding]
-  return (mark.length > 1 ? mark : `${(moments[0]?.pressesHz ?? 0).toFixed(2)}${mark}`).padStart(8)
+  const mark = finding === 'as-asked' ? ' ' : markTexts[finding]
+  return (HAS_RATE.has(finding) ? figure(moments[0]?.pressesHz ?? 0, 2) + mark : mark).padStart(8)
 }
 
 function gridText(grid: readonly RepeatSeen[]): string[] {
   const reads = Array.from({ length: MOST_READS }, (_, k) => k + 1)
   const seen = new Set(aliases(grid).map(({ finding }) => finding))
-  const legend = (Object.keys(MARKS) as RepeatFinding[])
+  const legend = (Object.keys(markTexts) as Exclude<RepeatFinding, 'as-asked'>[])
     .filter((finding) => seen.has(finding))
-    .map((finding) => `${MARKS[finding]} = ${FINDING_WORDS[finding]}`)
+    .map((finding) => t.mark({ mark: markTexts[finding], meaning: FINDING_WORDS[finding] }))
   return [
-    'Presses a second, by reads pressed (down) and released (across):',
+    t.grid,
     `  ${reads.map((released) => `${released} `.padStart(8)).join('')}`.trimEnd(),
     ...reads.map((pressed) =>
       `${pressed} ${grid
@@ -117,7 +108,7 @@ function gridText(grid: readonly RepeatSeen[]): string[] {
         .map(cell)
         .join('')}`.trimEnd(),
     ),
-    legend.length === 0 ? 'All of them are seen as asked.' : `Not as asked: ${legend.join(', ')}.`,
+    legend.length === 0 ? t.allAsAsked : t.notAsAsked({ marks: rowWords(legend) }),
   ]
 }
 

@@ -1,4 +1,5 @@
 import { replyTo } from '../bench/reply.ts'
+import { t as documentTexts } from '../document/document-texts.ts'
 import type { Input } from '../port/pins.ts'
 import { CaptureReader } from '../title/vcd/read.ts'
 import { vcdPieces } from '../title/vcd/write.ts'
@@ -6,6 +7,7 @@ import { BadInput, EXIT } from './fail.ts'
 import { chunksOf, loadProfile } from './files.ts'
 import { writePieces } from './write.ts'
 import { jsonText, say } from './output.ts'
+import { fileTexts as t } from './output-texts.ts'
 
 export interface ReplyOptions {
   readonly select: string
@@ -21,7 +23,12 @@ export async function reply(profilePath: string, options: ReplyOptions): Promise
   const reader = new CaptureReader(options.signal === undefined ? {} : { signal: options.signal })
   for (const chunk of chunksOf(options.select)) if (!reader.push(chunk)) break
   const capture = reader.finish()
-  if (!capture.ok) throw new BadInput(options.select, `line ${capture.error.line}`, capture.error.message)
+  if (!capture.ok)
+    throw new BadInput(
+      options.select,
+      documentTexts.atLine({ line: capture.error.line }),
+      capture.error.message,
+    )
   const { signalPath, values, endNs } = capture.value
   await writePieces(options.out, vcdPieces(replyTo(profile, options.hold, capture.value)), [
     profilePath,
@@ -37,7 +44,13 @@ export async function reply(profilePath: string, options: ReplyOptions): Promise
   say(
     options.json
       ? jsonText(told)
-      : `${options.out}: the pins of ${profile.name} for ${values.length} changes of ${signalPath}, up to ${endNs} ns.`,
+      : t.answered({
+          file: options.out,
+          profile: profile.name,
+          changes: values.length,
+          signal: signalPath,
+          endNs,
+        }),
   )
   return EXIT.fine
 }

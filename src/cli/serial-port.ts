@@ -3,13 +3,16 @@ import type { Connection, ConnectionListener } from '../adapter/transport.ts'
 import type { OpenTrouble } from '../adapter/troubles.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
+import { rowWords } from '../words/lists.ts'
+import { clauseWords } from '../words/sentence-texts.ts'
 import { BadInput } from './fail.ts'
+import { portTexts as t } from './fault-texts.ts'
 
 /** A USB serial port ignores the rate; some value has to be given. */
 const LINE = { baudRate: 115_200, dataBits: 8, parity: 'none', stopBits: 1 } as const
 
 /** Two ways in which an open fails that say the path is wrong. */
-type WrongPath = 'there is no such port' | 'this is not a serial port'
+type WrongPath = 'none' | 'notSerial'
 
 /**
  * Opens a serial port by its path, DTR raised. Whatever was opened on the way to a trouble is closed again.
@@ -19,7 +22,7 @@ type WrongPath = 'there is no such port' | 'this is not a serial port'
 export async function openSerialPort(path: string): Promise<Result<Connection, OpenTrouble>> {
   const library = await load()
   // The library takes an empty path for a mistake of its caller.
-  if (path === '') throw await wrongPath(library, '""', 'there is no such port')
+  if (path === '') throw await wrongPath(library, '""', 'none')
   const port = new library.SerialPort({ path, ...LINE, autoOpen: false })
   const failed = await outcome((done) => port.open(done))
   if (failed) {
@@ -50,11 +53,7 @@ async function load(): Promise<Library> {
   try {
     return await import('serialport')
   } catch {
-    throw new BadInput(
-      '--port',
-      '',
-      'the library that opens serial ports (serialport) is not installed beside this program; run npm ci in the folder of Ninepin',
-    )
+    throw new BadInput('--port', '', t.noLibrary)
   }
 }
 
@@ -63,25 +62,25 @@ async function load(): Promise<Library> {
  * its own on Windows, where a port that another program has open is "Access denied" (common practice, no source).
  */
 function openingTrouble(said: string): OpenTrouble | WrongPath {
-  if (/No such (file|device)|Not a directory|File not found/.test(said)) return 'there is no such port'
-  if (/Inappropriate ioctl|Is a directory/.test(said)) return 'this is not a serial port'
+  if (/No such (file|device)|Not a directory|File not found/.test(said)) return 'none'
+  if (/Inappropriate ioctl|Is a directory/.test(said)) return 'notSerial'
   if (/Cannot lock port|busy|Access denied/.test(said)) return { kind: 'held' }
   if (/Permission denied|Operation not permitted/.test(said)) return { kind: 'no-permission' }
   return { kind: 'open-failed', detail: said.replace(/^Error:? /, '') }
 }
 
 async function wrongPath(library: Library, path: string, what: WrongPath): Promise<BadInput> {
-  return new BadInput(path, '', `${what}; ${await portsHere(library)}`)
+  return new BadInput(path, '', clauseWords([t[what], await portsHere(library)]))
 }
 
 /** An adapter is a USB device, so only such ports are named. */
 async function portsHere({ SerialPort }: Library): Promise<string> {
   try {
     const usb = (await SerialPort.list()).filter(({ vendorId }) => vendorId !== undefined)
-    if (usb.length > 0) return `the USB serial ports here are ${usb.map(({ path }) => path).join(', ')}`
-    return 'no USB serial port is plugged in: check that the cable carries data and not only power'
+    if (usb.length > 0) return t.these({ ports: rowWords(usb.map(({ path }) => path)) })
+    return t.noUsb
   } catch {
-    return 'which ports there are, this system does not tell'
+    return t.unknown
   }
 }
 

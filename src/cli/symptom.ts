@@ -11,9 +11,13 @@ import { workToEnd } from '../port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import type { Profile } from '../profile/schema.ts'
 import { controlWord } from './control-words.ts'
+import { rowWords } from '../words/lists.ts'
+import { clauseWords } from '../words/sentence-texts.ts'
 import { EXIT } from './fail.ts'
+import { t as faultTexts } from './fault-texts.ts'
 import { loadProfile } from './files.ts'
 import { jsonText, say } from './output.ts'
+import { symptomTexts as t } from './output-texts.ts'
 
 export interface SymptomOptions {
   readonly saw: readonly Symptom[]
@@ -23,7 +27,8 @@ export interface SymptomOptions {
 }
 
 /** The words for what can be seen, a line each. */
-export const SYMPTOM_LINES = SYMPTOM_NAMES.map((name) => `  ${name.padEnd(12)}${SYMPTOMS[name]}`).join('\n')
+export const symptomLines = (): string =>
+  SYMPTOM_NAMES.map((name) => `  ${name.padEnd(12)}${SYMPTOMS[name]}`).join('\n')
 
 /** `walks,pauses`: what was seen, each once. */
 export function symptomList(text: string): Symptom[] {
@@ -31,8 +36,8 @@ export function symptomList(text: string): Symptom[] {
   const known = words.filter(isSymptom)
   const unknown = words.filter((word) => !isSymptom(word))
   if (unknown.length > 0) {
-    const said = unknown.map((word) => `"${word}"`).join(', ')
-    throw new InvalidArgumentError(`Unknown: ${said}. The words are ${SYMPTOM_NAMES.join(', ')}.`)
+    const found = rowWords(unknown.map((word) => `"${word}"`))
+    throw new InvalidArgumentError(faultTexts.unknownSymptoms({ found, known: rowWords(SYMPTOM_NAMES) }))
   }
   return [...new Set(known)]
 }
@@ -86,49 +91,48 @@ const MOST_CAUSES = 6
 function explanationText(present: Profile, saw: readonly Symptom[], explanation: Explanation): string {
   const { causes, unexplained, trial, helping } = explanation
   if (causes.length === 0) {
-    return (
-      `No read pattern that the bench knows shows this with ${present.name}: ${seenWords(saw)}.\n` +
-      'Look at the cable, at the light and at the active bank first; then watch the pad in the app.'
-    )
+    return [t.none({ profile: present.name, seen: seenWords(saw) }), t.noneThen].join('\n')
   }
-  const lines = [`With ${present.name}, what you saw fits a title that`]
+  const lines = [t.causes({ profile: present.name })]
   const kinds = kindsOf(causes)
   for (const kind of kinds.slice(0, MOST_CAUSES)) lines.push(...causeLines(kind))
   const more = kinds.length - MOST_CAUSES
-  if (more > 0) lines.push(`- or does something less likely; --json lists ${more} more.`)
-  if (unexplained.length > 0) lines.push(`None of these shows: ${seenWords(unexplained)}.`)
+  if (more > 0) lines.push(t.lessLikely({ more }))
+  if (unexplained.length > 0) lines.push(t.unexplained({ seen: seenWords(unexplained) }))
   if (trial !== null) lines.push(...trialLines(trial, present))
   const first = tryFirst(helping, patternsOf(causes))
   lines.push(
     first === null
-      ? 'No profile here takes it away. Give more with --have, or judge one of your own with check.'
-      : `Try first: ${actWords(first.remedy, present)}. It serves ${first.serves} of these ${causes.length}.`,
+      ? t.noRemedy
+      : t.tryFirst({ act: actWords(first.remedy, present), helps: first.serves, n: causes.length }),
   )
   return lines.join('\n')
 }
 
 function causeLines({ likeliest: cause, more }: CauseKind<SymptomCause>): string[] {
-  const others = more === 0 ? '' : ` (or ${more} more of the kind, with other figures)`
-  const lines = [`- ${cause.words}${others}`, `  ${cause.reason}`]
-  if (cause.also.length > 0) lines.push(`  You would also see: ${seenWords(cause.also)}.`)
+  const words = more === 0 ? t.cause({ cause: cause.words }) : t.causeOfKind({ cause: cause.words, more })
+  const lines = [words, `  ${cause.reason}`]
+  if (cause.also.length > 0) lines.push(`  ${t.also({ seen: seenWords(cause.also) })}`)
   return lines
 }
 
 function trialLines({ act, outcomes }: TrialStep, present: Profile): string[] {
   return [
-    `To tell them apart: ${actWords(act, present)}, and look.`,
-    ...outcomes.map(
-      ({ saw, patterns }) =>
-        `- ${saw}: ${listSome(kindsOf(patterns).map(({ likeliest }) => likeliest.words))}`,
+    t.trial({ act: actWords(act, present) }),
+    ...outcomes.map(({ saw, patterns }) =>
+      t.outcome({ saw, causes: listSome(kindsOf(patterns).map(({ likeliest }) => likeliest.words)) }),
     ),
   ]
 }
 
+const MOST_LISTED = 3
+
 /** The first few of a list. */
-const listSome = (words: readonly string[]): string =>
-  words.length <= 3
-    ? words.join('; ')
-    : `${words.slice(0, 3).join('; ')}; and ${words.length - 3} more of them`
+function listSome(words: readonly string[]): string {
+  const causes = clauseWords(words.slice(0, MOST_LISTED))
+  const more = words.length - MOST_LISTED
+  return more > 0 ? t.andMore({ causes, more }) : causes
+}
 
 const actWords = (act: TrialAct, present: Profile): string =>
   actWordsWith(act, (control) => controlWord(control, present))

@@ -19,7 +19,8 @@ import type { Stats } from 'node:fs'
 import { dirname, join, resolve } from 'node:path'
 import { setImmediate as nextTurn } from 'node:timers/promises'
 import { BadInput } from './fail.ts'
-import { A_FOLDER, named, why } from './why.ts'
+import { fileTexts as t } from './fault-texts.ts'
+import { named, why } from './why.ts'
 
 /** A file and all that goes into it. */
 export interface Written {
@@ -42,8 +43,7 @@ export function writeAllWhole(files: readonly Written[], inputs: readonly string
   const twice = targets.find(
     ({ real }, k) => targets.findIndex((other) => resolve(other.real) === resolve(real)) < k,
   )
-  if (twice)
-    throw new BadInput(twice.path, '', 'two files would be written to this name; nothing was written')
+  if (twice) throw new BadInput(twice.path, '', t.writtenTwice)
   const drafts: Draft[] = []
   try {
     targets.forEach((target, k) => {
@@ -104,19 +104,15 @@ interface Draft {
 
 function targetOf(path: string, inputs: readonly string[]): Target {
   const there = statOf(path)
-  if (there?.isDirectory()) throw new BadInput(path, '', `cannot be written: ${A_FOLDER}`)
+  if (there?.isDirectory()) throw new BadInput(path, '', t.notWritten({ why: t.isFolder }))
   if (there?.isFile() && inputs.some((input) => sameFile(there, statOf(input))))
-    throw new BadInput(path, '', 'this is what was read; choose another name to write to')
+    throw new BadInput(path, '', t.wasRead)
   if (
     there === undefined &&
     isLink(path) &&
     telling(path, () => statSync(path, { throwIfNoEntry: false })) === undefined
   )
-    throw new BadInput(
-      path,
-      '',
-      'cannot be written: this link leads nowhere; remove it or choose another name',
-    )
+    throw new BadInput(path, '', t.linkToNowhere)
   return telling(path, () => {
     // A protected file stays as it is, even where its folder would let it be replaced.
     if (there?.isFile()) accessSync(path, constants.W_OK)
@@ -242,6 +238,6 @@ function telling<T>(path: string, act: () => T): T {
     return act()
   } catch (cause) {
     if (cause instanceof BadInput || !(cause instanceof Error && 'code' in cause)) throw cause
-    throw new BadInput(named(path), '', `cannot be written: ${why(cause, 'written')}`)
+    throw new BadInput(named(path), '', t.notWritten({ why: why(cause, 'written') }))
   }
 }

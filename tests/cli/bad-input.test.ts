@@ -85,26 +85,26 @@ describe('a wrong command line is refused with a hint', () => {
     ],
     [
       ['check', 'six-button'],
-      '--title <title...> is needed: one title file or more; all names up to the next option are titles',
+      'missing --title <title...>: one title file or more; all names up to the next option are titles',
     ],
     [['check', 'six-button', '--title'], "option '--title <title...>' argument missing"],
-    [['build', 'six-button'], '--out <file> is needed: where to write the image'],
+    [['build', 'six-button'], 'missing --out <file>: where to write the image'],
     [['build', 'six-button', '--out'], "option '--out <file>' argument missing"],
     [
       ['build', 'six-button', 'three-button', '--out', 'x'],
       "too many arguments for 'build'. Expected 1 argument but got 2.",
     ],
-    [['unbuild', 'sound.image'], '--out <profile.json> is needed: where to write the profile'],
+    [['unbuild', 'sound.image'], 'missing --out <profile.json>: where to write the profile'],
     [
       ['reply', 'six-button', '--out', 'x'],
-      '--select <in.vcd> is needed: IEEE 1364 VCD with the select line',
+      'missing --select <in.vcd>: IEEE 1364 VCD with the select line',
     ],
     [
       ['reply', 'six-button', '--select', 'sound.vcd'],
-      '--out <out.vcd> is needed: where to write select and the six pins',
+      'missing --out <out.vcd>: where to write select and the six pins',
     ],
-    [['flash', 'six-button', '--emulated'], '--bank <1-4> is needed: the bank to write'],
-    [['flash', 'six-button', '--bank', '1'], '--port <path> or --emulated is needed: where to write'],
+    [['flash', 'six-button', '--emulated'], 'missing --bank <1-4>: the bank to write'],
+    [['flash', 'six-button', '--bank', '1'], 'missing --port <path> or --emulated: where to write'],
     ...[
       ['--emulated', '--port', 'x'],
       ['--port', '', '--emulated'],
@@ -120,7 +120,7 @@ describe('a wrong command line is refused with a hint', () => {
     ],
     [
       ['build', 'six-button', '--out', 'out', '--uf2'],
-      '--bank <1-4> is needed: the bank that the UF2 writes',
+      'missing --bank <1-4>: the bank that the UF2 writes',
     ],
     [
       ['build', 'six-button', '--out', 'out', '--uf2', '--bank', '5'],
@@ -325,7 +325,7 @@ describe('with --json an error is JSON on standard output too', () => {
       ['build', 'wrong.json', '--out', 'out'],
       'wrong.json',
       'idleResetNs',
-      /^a whole number .* this is 1\.5$/,
+      /^expected a whole number .*, found 1\.5$/,
     ],
     [['check', 'six-button', '--title', 'nowhere.json'], 'nowhere.json', '', /^there is no such file$/],
     [['unbuild', 'bent.image', '--out', 'out'], 'bent.image', expect.stringMatching(/^byte \d+$/), /CRC/],
@@ -335,7 +335,7 @@ describe('with --json an error is JSON on standard output too', () => {
       'line 7',
       /^The time goes back/,
     ],
-    [['flash', 'six-button', '--bank', '1'], 'command line', '', /^--port <path> or --emulated is needed/],
+    [['flash', 'six-button', '--bank', '1'], 'command line', '', /^missing --port <path> or --emulated/],
     [['check', 'six-button', '--titel', 'x'], 'command line', '', /did you mean --title\?$/],
   ])('%j', (args, subject, place, message) => {
     const before = lying()

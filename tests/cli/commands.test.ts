@@ -40,7 +40,7 @@ describe('help and version', () => {
     expect({ code, err }).toEqual({ code: 0, err: '' })
     for (const name of COMMANDS) expect(out).toMatch(new RegExp(`^  ${name} `, 'm'))
     expect(out).toContain(
-      'Exit codes: 0 fine, 1 a title misreads or cannot be served or an adapter refuses, 2 bad input, 3',
+      'Exit codes: 0 fine, 1 a title misreads or cannot be covered or an adapter refuses, 2 bad input, 3',
     )
     expect(out).toContain('qualified technicians')
     expect(cli.run('-h').out).toBe(out)
@@ -86,8 +86,8 @@ describe('check', () => {
       [
         'misread Copper Kite Rally with Six buttons',
         '        Reads five cycles in one burst. The third low phase carries the identification: it takes that for Up and Down.',
-        '        Shown by: nothing held; first frame, read 1, cycle 3 low, 14.69 µs into the read (1.69 µs after its edge); pins 1, 2.',
-        '        Unseen by this title: X, Y, Z and Mode.',
+        '        Example: nothing held; first frame, read 1, cycle 3 low, 14.69 µs into the read (1.69 µs after its edge); pins 1, 2.',
+        '        Never read by this title: X, Y, Z and Mode.',
         '1 pair: 0 clean, 0 tight, 1 misread.',
         '',
       ].join('\n'),

@@ -53,7 +53,7 @@ describe('delay', () => {
       ['--title', TITLE, '--input', 'x'],
       'Harbour Lanterns never sees X pressed with this profile; choose an input',
     ],
-    [[], '--title <title> is needed: the title file'],
+    [[], 'missing --title <title>: the title file'],
   ])('refuses %j in one sentence', (options, sentence) => {
     const { code, out, err } = cli.run('delay', 'six-button', ...options)
     expect({ code, out }).toEqual({ code: 2, out: '' })

@@ -108,7 +108,7 @@ describe('descriptor', () => {
       ['mouse.bin', '--layout', 'no.json', '--pad', '0001:0002'],
       /^ninepin: mouse\.bin: no button, stick or hat/,
     ],
-    [['pad.bin', '--layout', 'no.json'], /^ninepin: --pad <VVVV:PPPP> is needed/],
+    [['pad.bin', '--layout', 'no.json'], /^ninepin: missing --pad <VVVV:PPPP>/],
     [['pad.bin', '--pad', '0001:0002'], /^ninepin: --pad goes with --layout/],
     [['pad.bin', '--layout', 'no.json', '--pad', '1:2'], /four hexadecimal digits are needed/],
     [

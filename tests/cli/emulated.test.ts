@@ -14,11 +14,11 @@ const image = encodeImage(BUILT_IN_PROFILES['six-button'])
 const CRC = crc32(image.slice(0, -4)).toString(16).toUpperCase().padStart(8, '0')
 
 const SAID = [
-  /^adapter {4}Ninepin board, [0-9A-F]{16} \(emulated chip; nothing here reaches a real box\)$/,
+  /^adapter {4}Ninepin board, [0-9A-F]{16} \(emulated chip; nothing here reaches a real adapter\)$/,
   /^was there {2}bank 3: empty$/,
   new RegExp(`^written {4}Six buttons: ${image.length} bytes, CRC ${CRC}$`),
   new RegExp(`^read back {2}${image.length} bytes, CRC ${CRC}$`),
-  new RegExp(`^compared {3}${image.length} bytes, all equal$`),
+  new RegExp(`^verified {3}${image.length} bytes: every byte matches$`),
 ].map((line) => expect.stringMatching(line) as unknown)
 
 describe('flash --emulated', () => {
@@ -65,7 +65,7 @@ describe('a copy of the program without anything beside it', () => {
       status: 2,
       stdout: '',
       stderr:
-        'ninepin: --port: the library that opens serial ports (serialport) is not installed beside this program; ' +
+        'ninepin: --port: the library that opens serial ports (serialport) is not installed with this program; ' +
         'run npm ci in the folder of Ninepin\n',
     })
   })

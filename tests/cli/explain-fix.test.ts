@@ -88,14 +88,14 @@ describe('fix', () => {
   it('proves that nothing in the grid helps, exits 1 and writes nothing', () => {
     const { code, out } = cli.run('fix', 'six-button', '--title', early(), '--out', 'nothing.json')
     expect(code).toBe(1)
-    expect(out).toMatch(/No fix in the grid: all of its \d+ combinations/)
+    expect(out).toMatch(/No fix found: all \d+ combinations/)
     expect(() => readFileSync(cli.path('nothing.json'))).toThrow()
   })
 
   it('has nothing to mend where all is clean, and writes the profile as it is', () => {
     const { code, out } = cli.run('fix', 'three-button', '--title', HARBOUR, '--out', 'same.json')
     expect(code).toBe(0)
-    expect(out).toContain('Nothing to mend.')
+    expect(out).toContain('Nothing to fix.')
     expect(readProfile(readFileSync(cli.path('same.json'))).ok).toBe(true)
   })
 

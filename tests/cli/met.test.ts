@@ -144,9 +144,9 @@ describeWith('met --port, over a pseudo-terminal to a device in memory', ['socat
       'pressed    up, a',
       'reports    1; the last that differed from the one before:',
       '                1.500 s  01 80 FF',
-      'reads      2, of 4 rises at most; the last:',
-      '               12.500 s  4 rises',
-      '               12.517 s  1 rise',
+      'reads      2, of 4 rising edges at most; the last:',
+      '               12.500 s  4 rising edges',
+      '               12.517 s  1 rising edge',
     ])
     expect(JSON.parse((await met('--seen', '--json')).out)).toMatchObject({
       seen: {
@@ -170,7 +170,7 @@ describeWith('met --port, over a pseudo-terminal to a device in memory', ['socat
     const { met, bench } = await adapter()
     const { out, ...rest } = await met('--forget')
     expect(rest).toEqual(fine)
-    expect(out).toContain('\nforgotten  the pads that it met, and what it saw last\n')
+    expect(out).toContain('\nforgotten  the pad history and the last activity\n')
     expect([bench.padMemory.history, bench.padMemory.lastActivity]).toEqual([[], null])
   })
 
@@ -204,7 +204,7 @@ describe('met --emulated', () => {
   it('is new each time, and has met nothing', () => {
     const { code, out, err } = cli.run('met', '--emulated')
     expect({ code, err }).toEqual({ code: 0, err: '' })
-    expect(out).toMatch(/^adapter {4}.* \(.*nothing here reaches a real box\)\nmet {8}no pad yet;/)
+    expect(out).toMatch(/^adapter {4}.* \(.*nothing here reaches a real adapter\)\nmet {8}no pad yet;/)
     expect(cli.json('met', '--emulated', '--seen')).toMatchObject({ seen: null })
     expect(cli.json('met', '--emulated', '--forget')).toMatchObject({ forgotten: true })
   })
@@ -212,10 +212,10 @@ describe('met --emulated', () => {
 
 describe('a command line of met that is wrong', () => {
   it.each([
-    [[], /--port <path> or --emulated is needed: whom to ask/],
+    [[], /missing --port <path> or --emulated: which adapter to ask/],
     [['--port', 'x', '--emulated'], /only one of --port and --emulated can be asked at a time/],
     [['--emulated', '--descriptor', '9', '--out', 'x'], /The number of a pad is needed, 1 to 8/],
-    [['--emulated', '--descriptor', '1'], /--out <file> is needed: where to write the report descriptor/],
+    [['--emulated', '--descriptor', '1'], /missing --out <file>: where to write the report descriptor/],
     [['--emulated', '--out', 'x'], /--out goes with --descriptor <number>/],
     [['--emulated', '--seen', '--forget'], /only one of --descriptor, --seen and --forget/],
     [['--emulated', 'pad'], /too many arguments/],

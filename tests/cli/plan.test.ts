@@ -146,7 +146,7 @@ describe('plan', () => {
   })
 
   it('refuses bad input with 2 and writes nothing', () => {
-    expect(cli.run('plan', 'six-button').err).toContain('--title <title...> is needed')
+    expect(cli.run('plan', 'six-button').err).toContain('missing --title <title...>')
     expect(cli.run('plan', 'six-button', '--banks', '5', '--title', MOTHS).code).toBe(2)
     const { code, err } = cli.run('plan', 'six-button', '--title', MOTHS, 'none.json', '--out-dir', 'nowhere')
     expect(code).toBe(2)

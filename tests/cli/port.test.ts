@@ -94,7 +94,7 @@ describeWith('flash --port, over a pseudo-terminal to an emulated chip', ['socat
     const [who, was, ...rest] = out.trimEnd().split('\n')
     expect(who).toMatch(/^adapter {4}Ninepin board, [0-9A-F]{16}$/)
     expect(was).toMatch(new RegExp(`^was there {2}bank 1: ${three.length} bytes, CRC [0-9A-F]{8}$`))
-    expect(rest[2]).toBe(`compared   ${image.length} bytes, all equal`)
+    expect(rest[2]).toBe(`verified   ${image.length} bytes: every byte matches`)
     expect(chip.usb.faults).toEqual([])
     expect(await afterwards(chip)).toEqual(image)
   })

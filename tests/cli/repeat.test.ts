@@ -68,14 +68,14 @@ describe('repeat', () => {
     ])
     expect(cli.json('repeat', 'six-button', '--title', TITLE, '--input', 'b')).toMatchObject({ asked: null })
     expect(cli.run('repeat', 'six-button', '--title', TITLE, '--input', 'b').out).toMatch(
-      /^B of Six buttons has no steady repeat; this is what Slack Water Signal would see\.\n/,
+      /^B of Six buttons has no auto-repeat; this is what Slack Water Signal would read\.\n/,
     )
   })
 
   it.each([
     [['--title', TITLE, '--input', 'x'], 'Slack Water Signal never samples X; choose an input that it reads'],
-    [['--title', TITLE], '--input <input> is needed: the input held'],
-    [['--input', 'a'], '--title <title> is needed: the title file'],
+    [['--title', TITLE], 'missing --input <input>: the input held'],
+    [['--input', 'a'], 'missing --title <title>: the title file'],
   ])('refuses %j in one sentence', (options, sentence) => {
     const { code, out, err } = cli.run('repeat', 'six-button', ...options)
     expect({ code, out }).toEqual({ code: 2, out: '' })

@@ -15,7 +15,7 @@ describe('symptom', () => {
     expect(out).toContain('- reads three cycles in one burst and uses each (or 3 more of the kind')
     expect(out).toContain('  Reads three cycles in one burst. The third low phase carries the identification')
     expect(out).toMatch(/^To tell them apart: hold Up, and look\.$/m)
-    expect(out).toMatch(/^Try first: hold Mode \(centre-left\) at power-on\. It serves \d+ of these \d+\.$/m)
+    expect(out).toMatch(/^Try first: hold Mode \(centre-left\) at power-on\. It helps with \d+ of these \d+\.$/m)
   })
 
   it('says it all in JSON, the steps to the end', () => {
@@ -44,7 +44,7 @@ describe('symptom', () => {
   it('says where to look when no read pattern shows it', () => {
     const { code, out } = cli.run('symptom', 'six-button', '--saw', 'nothing')
     expect(code).toBe(0)
-    expect(out).toContain('No read pattern that the bench knows shows this with Six buttons')
+    expect(out).toContain('No known read pattern shows this with Six buttons')
     expect(out).toContain('Look at the cable')
   })
 
@@ -54,7 +54,7 @@ describe('symptom', () => {
     expect(err).toContain('"wobbles", "hums"')
     for (const word of SYMPTOM_NAMES) expect(err).toContain(word)
     expect(cli.run('symptom', 'six-button', '--saw', '').code).toBe(2)
-    expect(cli.run('symptom', 'six-button').err).toContain('--saw <words> is needed')
+    expect(cli.run('symptom', 'six-button').err).toContain('missing --saw <words>')
     expect(cli.run('symptom', 'no-such-profile', '--saw', 'walks').code).toBe(2)
   })
 

@@ -1,0 +1,219 @@
+import { texts } from '../words/texts.ts'
+
+/** How a title reads a profile. */
+export const pairTexts = texts('cli-pairs', {
+  pair: '{title} with {profile}',
+  pairs: { n: { one: '{n} pair: {counts}.', other: '{n} pairs: {counts}.' } },
+  count: '{n} {verdict}',
+  nothingHeld: 'nothing held',
+  held: '{inputs} held',
+  example: {
+    frame: {
+      1: {
+        n: {
+          one: 'Example: {held}; first frame, read {read}, cycle {cycle} {level}, {into} into the read ({after} after its edge); pin {pins}.',
+          other:
+            'Example: {held}; first frame, read {read}, cycle {cycle} {level}, {into} into the read ({after} after its edge); pins {pins}.',
+        },
+      },
+      other: {
+        n: {
+          one: 'Example: {held}; frame {frame}, read {read}, cycle {cycle} {level}, {into} into the read ({after} after its edge); pin {pins}.',
+          other:
+            'Example: {held}; frame {frame}, read {read}, cycle {cycle} {level}, {into} into the read ({after} after its edge); pins {pins}.',
+        },
+      },
+    },
+  },
+  neverRead: 'Never read by this title: {inputs}.',
+
+  notDrawn: 'Reads of this title can go in too many ways to draw one of them; what they meet is as told.',
+  noDiagram: 'Nothing to draw, so {file} was not written.',
+  diagram: '{file}: the diagram as VCD.',
+  read: 'One read, {held}; frame {frame}, read {read}; {span} from left to right.',
+  select: 'select',
+  pin: 'pin {pin}',
+  samples: 'samples',
+  guilty: { n: { one: '^ at {at}: pin {pins}.', other: '^ at {at}: pins {pins}.' } },
+  guiltyDue: {
+    n: {
+      one: '^ at {at}: pin {pins}; the reply meant for it can be as late as {due}.',
+      other: '^ at {at}: pins {pins}; the reply meant for it can be as late as {due}.',
+    },
+  },
+  guiltyDueShort: {
+    n: {
+      one: '^ at {at}: pin {pins}; the reply meant for it can be as late as {due}, {short} short.',
+      other: '^ at {at}: pins {pins}; the reply meant for it can be as late as {due}, {short} short.',
+    },
+  },
+  guiltyShort: {
+    n: { one: '^ at {at}: pin {pins}, {short} short.', other: '^ at {at}: pins {pins}, {short} short.' },
+  },
+})
+
+export const fixTexts = texts('cli-fix', {
+  nothing: 'Nothing to fix.',
+  fix: '{number}. {what}.',
+  verdict: '{title} {verdict}',
+  outcome: '{verdicts}; {costs}.',
+  none: 'No fix found: all {tried} combinations of changes that could matter were tried.',
+  best: 'None of the changes tried makes all of them clean; this is the closest.',
+  asItIs: '{file}: the profile as it is.',
+  written: '{file}: the profile with fix {number}.',
+})
+
+export const planTexts = texts('cli-plan', {
+  bank: 'Bank {bank}: {profile}. {choose}',
+  title: '{title}, {margin}',
+  titleFirstCycle: '{title}, {margin} *',
+  firstCycle: '* {how}',
+  written: 'Written to {file}.',
+  notCovered: 'Not covered:',
+  newRules: 'These profiles get new rules: write them with --out-dir DIR, and flash what is there.',
+})
+
+export const latencyTexts = texts('cli-latency', {
+  head: '{input}, from the finger to {title} with {profile}; the pad reports every {ms} ms.',
+  assumptions: 'Taken for granted:',
+  assumption: '- {text}',
+})
+
+export const repeatTexts = texts('cli-repeat', {
+  noRepeat: '{input} of {profile} has no auto-repeat; this is what {title} would read.',
+  byMs: '{input} of {profile} repeats by milliseconds, which no title’s reads keep step with, so it is not judged; this is what {title} would read.',
+  asked:
+    '{input} of {profile} in front of {title}, reads pressed {pressed}, released {released}; held from power-on, a group a frame, a sign a sample, # pressed.',
+  frame: 'frame {number}',
+  grid: 'Presses a second, by reads pressed (down) and released (across):',
+  allAsAsked: 'All of them are seen as asked.',
+  notAsAsked: 'Not as asked: {marks}.',
+  mark: '{mark} = {meaning}',
+})
+
+/** Stands behind a rate, or in its place where there is none to tell. */
+export const markTexts = texts('cli-repeat-marks', {
+  'other-rate': 'r',
+  'other-share': 's',
+  uneven: 'u',
+  'same-each-frame': 'f',
+  'always-pressed': 'always',
+  'never-pressed': 'never',
+  'by-moment': 'moment',
+  'not-looked-at': 'unread',
+})
+
+export const symptomTexts = texts('cli-symptoms', {
+  none: 'No known read pattern shows this with {profile}: {seen}.',
+  noneThen: 'Look at the cable, at the light and at the active bank first; then watch the pad in the app.',
+  causes: 'With {profile}, what you saw fits a title that',
+  cause: '- {cause}',
+  causeOfKind: '- {cause} (or {more} more of the kind, with other figures)',
+  also: 'You would also see: {seen}.',
+  lessLikely: '- or does something less likely; --json lists {more} more.',
+  unexplained: 'None of these shows: {seen}.',
+  trial: 'To tell them apart: {act}, and look.',
+  outcome: '- {saw}: {causes}',
+  andMore: '{causes}; and {more} more of them',
+  noRemedy: 'No profile here takes it away. Give more with --have, or judge one of your own with check.',
+  tryFirst: 'Try first: {act}. It helps with {helps} of these {n}.',
+})
+
+export const fileTexts = texts('cli-file-output', {
+  uf2: '{file}: UF2 of {uf2Bytes} bytes for bank {bank}: image of {profile}, {bytes} bytes, CRC {crc}.',
+  image: '{file}: image of {profile}, {bytes} bytes, CRC {crc}.',
+  padsIn: 'Pads in it: {pads}.',
+  pad: '{name} ({numbers})',
+  profile: '{file}: {profile}. Notes are not kept in an image.',
+  layout: '{file}: {name}.',
+  padsStay: 'Pads in it: {pads}; {option} writes their layouts.',
+  answered: '{file}: the pins of {profile} for {changes} changes of {signal}, up to {endNs} ns.',
+  inferred: '{file}: {title}, from the edges of {line}.',
+  finding: '{words} ({grounds})',
+})
+
+export const adapterTexts = texts('cli-adapter', {
+  emulated: '{board}, {serial} (emulated chip; nothing here reaches a real adapter)',
+  real: '{board}, {serial}',
+  adapter: 'adapter',
+  before: 'was there',
+  written: 'written',
+  readBack: 'read back',
+  verified: 'verified',
+  met: 'met',
+  forgotten: 'forgotten',
+  seen: 'seen',
+  pad: 'pad',
+  times: 'times',
+  held: 'held',
+  pressed: 'pressed',
+  reports: 'reports',
+  reads: 'reads',
+
+  image: '{bytes} bytes, CRC {crc}',
+  bankEmpty: 'bank {bank}: empty',
+  bankImage: 'bank {bank}: {image}',
+  profileImage: '{profile}: {image}',
+  pads: 'pads: {pads}',
+  allEqual: '{bytes} bytes: every byte matches',
+  noPad: 'no pad yet; plug one into it, with the console on, and come back',
+  nothingSeen: 'nothing yet; plug a pad into it, with the console on, and come back',
+  isForgotten: 'the pad history and the last activity',
+  padNumbers: 'vendor {vendor}, product {product}, release {release}, {via}',
+  descriptorCrc: '{descriptor}, CRC {crc}',
+  savedDescriptor: '{file}: report descriptor of pad {number}, {bytes} bytes, CRC {crc}.',
+  since: {
+    there: {
+      true: 'from when it was plugged in; written down at {time}',
+      false: 'from when it was plugged in; it went at {time}',
+    },
+  },
+  nothing: 'nothing',
+  lastReports: '{n}; the last that differed from the one before:',
+  noBytes: 'no bytes',
+  lastReads: {
+    most: {
+      one: '{n}, of {most} rising edge at most; the last:',
+      other: '{n}, of {most} rising edges at most; the last:',
+    },
+  },
+})
+
+export const descriptorTexts = texts('cli-descriptor', {
+  head: '{file}: {uses}; {bytes} bytes, CRC-32 {crc}.',
+  noCollection: 'no collection',
+  report: {
+    kind: {
+      input: 'input report, {bits} bits',
+      output: 'output report, {bits} bits',
+      feature: 'feature report, {bits} bits',
+    },
+  },
+  numberedReport: {
+    kind: {
+      input: 'input report {number}, {bits} bits',
+      output: 'output report {number}, {bits} bits',
+      feature: 'feature report {number}, {bits} bits',
+    },
+  },
+  odd: 'Odd: {what}.',
+  oddAt: 'Odd at byte {byte}: {what}.',
+  bit: 'bit {bit}',
+  times: '{count} × {bits}',
+  range: '{min} to {max}',
+  noUsage: 'no usage',
+  kind: {
+    kind: { constant: 'constant', array: 'array', relative: 'relative', value: 'value' },
+  },
+  kindOrNull: {
+    kind: {
+      constant: 'constant, null',
+      array: 'array, null',
+      relative: 'relative, null',
+      value: 'value, null',
+    },
+  },
+  layout: '{file}: {name}. What is guessed goes by common practice; try each control before you rely on it.',
+  guessed: 'guessed',
+  note: 'Note: {note}.',
+})
