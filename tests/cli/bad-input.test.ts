@@ -95,10 +95,7 @@ describe('a wrong command line is refused with a hint', () => {
       "too many arguments for 'build'. Expected 1 argument but got 2.",
     ],
     [['unbuild', 'sound.image'], 'missing --out <profile.json>: where to write the profile'],
-    [
-      ['reply', 'six-button', '--out', 'x'],
-      'missing --select <in.vcd>: IEEE 1364 VCD with the select line',
-    ],
+    [['reply', 'six-button', '--out', 'x'], 'missing --select <in.vcd>: IEEE 1364 VCD with the select line'],
     [
       ['reply', 'six-button', '--select', 'sound.vcd'],
       'missing --out <out.vcd>: where to write select and the six pins',
@@ -118,10 +115,7 @@ describe('a wrong command line is refused with a hint', () => {
       ['build', 'six-button', '--out', 'out', '--bank', '2'],
       '--bank goes with --uf2; an image is not bound to a bank',
     ],
-    [
-      ['build', 'six-button', '--out', 'out', '--uf2'],
-      'missing --bank <1-4>: the bank that the UF2 writes',
-    ],
+    [['build', 'six-button', '--out', 'out', '--uf2'], 'missing --bank <1-4>: the bank that the UF2 writes'],
     [
       ['build', 'six-button', '--out', 'out', '--uf2', '--bank', '5'],
       "option '--bank <1-4>' argument '5' is invalid. The banks are 1, 2, 3, 4.",

@@ -15,7 +15,9 @@ describe('symptom', () => {
     expect(out).toContain('- reads three cycles in one burst and uses each (or 3 more of the kind')
     expect(out).toContain('  Reads three cycles in one burst. The third low phase carries the identification')
     expect(out).toMatch(/^To tell them apart: hold Up, and look\.$/m)
-    expect(out).toMatch(/^Try first: hold Mode \(centre-left\) at power-on\. It helps with \d+ of these \d+\.$/m)
+    expect(out).toMatch(
+      /^Try first: hold Mode \(centre-left\) at power-on\. It helps with \d+ of these \d+\.$/m,
+    )
   })
 
   it('says it all in JSON, the steps to the end', () => {
