@@ -20,7 +20,7 @@ export type ReplyCode = number
 export const risesOf = (code: ReplyCode): number => code >> 1
 export const levelOf = (code: ReplyCode): Level => (code & 1 ? 'high' : 'low')
 
-/** Another reply beside the one that a sample meets, and how far the sample is from it. */
+/** Another reply than the one that a sample meets, and how far the sample is from it. */
 export interface Neighbour {
   readonly code: ReplyCode
   /** The least time by which the sample, or what select did before it, would have to move. Above 0, or 0 at a tie. */

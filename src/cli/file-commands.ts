@@ -87,7 +87,7 @@ export function addFileCommands(program: Command, end: End): void {
     .addOption(padOption())
     .option('--port <path>', t.flashPort)
     .option('--emulated', t.flashEmulated)
-    .hook('preAction', (_, action) => onePlace(action, 'to write'))
+    .hook('preAction', (_, action) => onePlace(action, 'write'))
     .addHelpText('after', `\n${t.flashSafety}`)
     .action(async (profile: string, options) => end(await flash(profile, options)))
 
@@ -106,16 +106,16 @@ export function addFileCommands(program: Command, end: End): void {
         action.error(faultTexts.alone({ flag: '--out', other: '--descriptor <number>' }))
       if ([descriptor, seen, forget].filter((wish) => wish !== undefined).length > 1)
         action.error(faultTexts.oneWish)
-      onePlace(action, 'to ask')
+      onePlace(action, 'ask')
     })
     .addHelpText('after', `\n${t.metSafety}`)
     .action(async (options) => end(await padHistory(options)))
 }
 
 /** Exactly one way to an adapter has to be given. */
-function onePlace(action: Command, purpose: 'to write' | 'to ask'): void {
+function onePlace(action: Command, purpose: 'write' | 'ask'): void {
   const { port, emulated } = action.opts()
-  const writes = purpose === 'to write'
+  const writes = purpose === 'write'
   if (port === undefined && emulated === undefined) {
     const flags = eitherWords(['--port <path>', '--emulated'])
     action.error(writes ? faultTexts.whereToWrite({ flags }) : faultTexts.whomToAsk({ flags }))

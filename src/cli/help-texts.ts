@@ -98,3 +98,15 @@ export const headTexts = texts('cli-help-heads', {
   default: '{text} (default: {value})',
   choices: '{text} (choices: {values})',
 })
+
+/** The same in every language. */
+export const EXAMPLES = `  ninepin check six-button --title static/demo/titles/copper-kite-rally.json
+  ninepin fix six-button --title static/demo/titles/copper-kite-rally.json --out mended.json
+  ninepin infer evening.vcd --signal select --out title.json
+  ninepin reply six-button --select select.vcd --hold up,a --out pins.vcd
+  ninepin descriptor pad.hex --layout pad.json --pad 1234:5678
+  ninepin build six-button --out evening.image
+  ninepin build six-button --uf2 --bank 2 --out evening.uf2
+  ninepin flash six-button --bank 2 --emulated
+  ninepin flash six-button --bank 2 --port /dev/ttyACM0
+  ninepin met --port /dev/ttyACM0`

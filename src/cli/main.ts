@@ -5,9 +5,9 @@ import { Command, CommanderError } from 'commander'
 import { addBenchCommands } from './bench-commands.ts'
 import { complaintWords, helpInWords } from './commander-words.ts'
 import { AdapterRefused, BadInput, EXIT, OutputLost } from './fail.ts'
-import { programTexts } from './fault-texts.ts'
+import { COMMAND_LINE, programTexts } from './fault-texts.ts'
 import { addFileCommands } from './file-commands.ts'
-import { t } from './help-texts.ts'
+import { EXAMPLES, t } from './help-texts.ts'
 import type { End } from './command.ts'
 import { aside, complain, say, sayJson } from './output.ts'
 import { heedSignals } from './write.ts'
@@ -34,16 +34,7 @@ function commandLine(end: End): Command {
 ${t.afterAll}
 
 ${t.examples}
-  ninepin check six-button --title static/demo/titles/copper-kite-rally.json
-  ninepin fix six-button --title static/demo/titles/copper-kite-rally.json --out mended.json
-  ninepin infer evening.vcd --signal select --out title.json
-  ninepin reply six-button --select select.vcd --hold up,a --out pins.vcd
-  ninepin descriptor pad.hex --layout pad.json --pad 1234:5678
-  ninepin build six-button --out evening.image
-  ninepin build six-button --uf2 --bank 2 --out evening.uf2
-  ninepin flash six-button --bank 2 --emulated
-  ninepin flash six-button --bank 2 --port /dev/ttyACM0
-  ninepin met --port /dev/ttyACM0
+${EXAMPLES}
 
 ${t.safety}`,
     )
@@ -61,7 +52,7 @@ function tellFault(fault: unknown, json: boolean): number {
   if (fault instanceof CommanderError) {
     if (fault.exitCode === 0) return EXIT.fine
     const complaint = complaintWords(fault)
-    if (json) tellJson('command line', '', complaint)
+    if (json) tellJson(COMMAND_LINE, '', complaint)
     complain(complaint)
     return EXIT.badInput
   }

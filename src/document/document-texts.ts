@@ -52,12 +52,12 @@ export const wantedTexts = texts('document-wanted', {
 /** What JSON needs at a place. */
 export const jsonTexts = texts('json', {
   value: 'a value',
-  'value or ]': 'a value or ]',
+  'value|]': 'a value or ]',
   key: 'a key in quotes',
-  'key or }': 'a key in quotes or {brace}',
+  'key|}': 'a key in quotes or {brace}',
   ':': 'a colon',
-  ', or ]': 'a comma or ]',
-  ', or }': 'a comma or {brace}',
+  ',|]': 'a comma or ]',
+  ',|}': 'a comma or {brace}',
   end: 'the end of the file',
   quote: 'the closing quote of a text',
 })

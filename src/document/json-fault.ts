@@ -11,10 +11,10 @@ export interface JsonFault {
 }
 
 /** What may stand next. */
-type Want = 'value' | 'value or ]' | 'key' | 'key or }' | ':' | ', or ]' | ', or }' | 'end'
+type Want = 'value' | 'value|]' | 'key' | 'key|}' | ':' | ',|]' | ',|}' | 'end'
 
 const wordsFor = (want: Want): string =>
-  want === 'key or }' || want === ', or }' ? jsonTexts[want]({ brace: '}' }) : jsonTexts[want]
+  want === 'key|}' || want === ',|}' ? jsonTexts[want]({ brace: '}' }) : jsonTexts[want]
 
 const LITERALS = ['true', 'false', 'null']
 const NUMBER = /^-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?$/
@@ -36,7 +36,7 @@ export function jsonFault(text: string): JsonFault | null {
   }
   const afterValue = (): Want => {
     const inside = open[open.length - 1]
-    return inside === '{' ? ', or }' : inside === '[' ? ', or ]' : 'end'
+    return inside === '{' ? ',|}' : inside === '[' ? ',|]' : 'end'
   }
   const fault = (offset: number, cut: boolean, wanted = wordsFor(want)): JsonFault => ({
     offset,
@@ -60,14 +60,14 @@ export function jsonFault(text: string): JsonFault | null {
     } else if ((char === '{' || char === '[') && want.startsWith('value')) {
       open.push(char)
       at += 1
-      want = char === '{' ? 'key or }' : 'value or ]'
-    } else if ((char === '}' || char === ']') && want.endsWith(`or ${char}`)) {
+      want = char === '{' ? 'key|}' : 'value|]'
+    } else if ((char === '}' || char === ']') && want.endsWith(`|${char}`)) {
       open.pop()
       at += 1
       want = afterValue()
     } else if (char === ',' && want.startsWith(',')) {
       at += 1
-      want = want === ', or }' ? 'key' : 'value'
+      want = want === ',|}' ? 'key' : 'value'
     } else if (char === ':' && want === ':') {
       at += 1
       want = 'value'

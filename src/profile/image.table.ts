@@ -126,18 +126,18 @@ const STICK = {
     {
       name: 'inner',
       bytes: 1,
-      means: `inner limit in per cent, ${STICK_LIMITS.minInner} to ${STICK_LIMITS.maxInner}`,
+      means: `press threshold in per cent, ${STICK_LIMITS.minInner} to ${STICK_LIMITS.maxInner}`,
     },
     {
       name: 'outer',
       bytes: 1,
-      means: `outer limit in per cent, ${STICK_LIMITS.minOuter} to ${STICK_LIMITS.maxOuter}`,
+      means: `full travel in per cent, ${STICK_LIMITS.minOuter} to ${STICK_LIMITS.maxOuter}`,
     },
     { name: 'diagonal', bytes: 1, means: `diagonal share in per cent, 0 to ${STICK_LIMITS.maxDiagonal}` },
     {
       name: 'hysteresis',
       bytes: 1,
-      means: `hysteresis in per cent, 1 to ${STICK_LIMITS.maxHysteresis} and below the inner limit`,
+      means: `hysteresis in per cent, 1 to ${STICK_LIMITS.maxHysteresis} and below the press threshold`,
     },
     { name: 'zero', bytes: 1, means: 'zero' },
     { name: 'press', bytes: 2, means: '`press`; this and the others follow from what is set (see _Sticks_)' },

@@ -10,7 +10,7 @@ import type { Chord, Layer, Profile } from './schema.ts'
 /** Power-on rules are judged so long after the pad's first report (IMAGE.md, "Power-on"). */
 export const JUDGED_AFTER_MS = 500
 
-/** A bank to change to, 1 to 4; 0 for none. */
+/** The bank that becomes active, 1 to 4; 0 for none. */
 interface BankWish {
   readonly bank: number
   /** Also when power comes on again. */
@@ -102,7 +102,7 @@ export class ControlsRunner implements Replier {
   }
 
   /**
-   * The bank to change to, told once.
+   * The bank that becomes active, returned once.
    *
    * @param atRest no rise of select since the last idle reset
    */

@@ -28,7 +28,7 @@ void adapter_bank_read(uint8_t bank, uint16_t offset, uint8_t *into, uint16_t co
 uint8_t adapter_active_bank(void);
 
 /*
- * Work on the memory goes on beside everything else. While it does, nothing else is asked of the adapter but adapter_at_work() and
+ * Work on the memory goes on along with everything else. While it does, nothing else is asked of the adapter but adapter_at_work() and
  * adapter_take_outcome(), and `image` stays as it is. When the active bank, or what it holds, has become another, the adapter runs
  * it from then on.
  */
@@ -66,7 +66,7 @@ void adapter_memory_read(uint8_t which, uint16_t offset, uint8_t *into, uint16_t
 /* Begins to forget the pad history and the last activity: work as the two above. */
 void adapter_begin_forget(void);
 
-/* The host holds exactly these controls, in the pad's place or beside it. */
+/* The host holds exactly these controls, in the pad's place or in addition to it. */
 void adapter_host_holds(uint32_t controls);
 
 /* The host has gone or starts again: it holds nothing. */

@@ -4,7 +4,7 @@
 #include <stdint.h>
 
 /*
- * Two machines of the second PIO block look at select beside the reply machine. Instructions are encoded as RP2040
+ * Two machines of the second PIO block sample select next to the reply machine. Instructions are encoded as RP2040
  * datasheet section 3.4 says; no side-set, so all five bits of bits 8 to 12 are delay.
  */
 

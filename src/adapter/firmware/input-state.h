@@ -84,14 +84,14 @@ static inline bool input_state_first_cycle_only(const struct input_state *state)
     return state->first_cycle_only;
 }
 
-/* A bank to change to, now. */
+/* The bank that becomes active now. */
 struct bank_wish {
     uint8_t bank;    /* 1 to 4; 0 for none */
     bool remembered; /* also when power comes on again */
 };
 
 /*
- * The bank to change to; asking clears it. An empty bank is no bank to change to: then do nothing.
+ * The bank that becomes active; asking clears it. An empty bank cannot become active: then nothing is done.
  * `at_rest`: no rise of select since the last idle reset.
  */
 struct bank_wish input_state_take_wish(struct input_state *state, bool at_rest);

@@ -10,7 +10,7 @@
 #include "link-numbers.h"
 #include "staging.h"
 
-/* What comes of a request beside the errors of LINK.md. */
+/* What a request comes to apart from the errors of LINK.md. */
 enum {
     DONE = 0,
     LATER = 0x100, /* not on the line: the memory works on it, and the answer comes when it has done so */

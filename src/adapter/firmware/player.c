@@ -55,7 +55,7 @@ static void show(void)
 
 /* ---- Images ---- */
 
-/* Reads a bank beside the image at work. Returns it, or the factory image where the bank holds none that runs. */
+/* Reads a bank without touching the image at work. Returns it, or the factory image where the bank holds none that runs. */
 static const uint8_t *fetch(uint8_t from)
 {
     const uint16_t length = from == STORE_NO_BANK ? 0 : store_length(from);

@@ -25,7 +25,7 @@ uint32_t player_bank_since_ms(void);
 /* Whether the bank holds something that this firmware cannot run. */
 bool player_fault(void);
 
-/* The host of the link holds exactly these controls, beside what a pad holds. */
+/* The host of the link holds exactly these controls, in addition to what a pad holds. */
 void player_report(uint32_t held, uint32_t now_ms);
 void player_let_go(uint32_t now_ms);
 

@@ -31,5 +31,5 @@ export const tradeOffTexts = texts('trade-offs', {
       horizontal: 'Left with Right presses neither',
     },
   },
-  cell: 'the chart is no longer that of an original pad',
+  cell: 'the phase chart no longer matches an original pad',
 })

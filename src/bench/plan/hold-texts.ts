@@ -2,13 +2,6 @@ import { texts } from '../../words/texts.ts'
 
 /** What has to be held for a bank: at power-on, while playing, or for a time while playing. */
 export const t = texts('holds', {
-  part: {
-    way: {
-      powerOn: 'hold {held} while power comes on',
-      playing: 'hold {held} while playing, then let go',
-      playingFor: 'hold {held} for {seconds} s while playing, then let go',
-    },
-  },
   first: {
     way: {
       powerOn: 'Hold {held} while power comes on.',

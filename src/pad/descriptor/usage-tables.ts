@@ -1,3 +1,4 @@
+/* eslint-disable texts/in-script -- names of a standard, the same in every language */
 /**
  * Names of usages, after the HID Usage Tables (HUT) of the USB Implementers' Forum. Written from memory; `tests/outside/hid-usages.test.ts` holds a
  * part of them against what is published. Each row gives the number of its first name; the names that follow have the numbers that follow.

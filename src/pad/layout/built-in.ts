@@ -1,3 +1,4 @@
+/* eslint-disable texts/in-script -- what stands in a document is not translated */
 import { CONTROLS } from '../controls.ts'
 import type { Control } from '../controls.ts'
 import { AXIS_FULL } from '../extract.ts'

@@ -1,3 +1,4 @@
+/* eslint-disable texts/in-script -- keys of a file */
 import { foreign } from '../../words/foreign.ts'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'

@@ -1,3 +1,4 @@
+/* eslint-disable texts/in-script -- what stands in a file is not translated */
 import type { VcdValue } from './capture.ts'
 import { codeAt } from './code.ts'
 
