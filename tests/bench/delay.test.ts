@@ -337,7 +337,7 @@ describe('from the finger to a title', () => {
     })
   })
 
-  it('says what it takes for granted, and that steady repeat is left out where there is one', () => {
+  it('says what it takes for granted, and that auto-repeat is left out where there is one', () => {
     const repeating = {
       ...six,
       repeat: { up: { kind: 'reads', pressedReads: 1, releasedReads: 1 } },

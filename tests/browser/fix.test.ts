@@ -50,7 +50,7 @@ const focused = (page: Page) =>
     () => document.activeElement?.getAttribute('aria-label') ?? document.activeElement?.textContent ?? '',
   )
 
-describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
+describeWith('fixes, delay and auto-repeat on the Port', [CHROMIUM], () => {
   app.comesAndGoes()
 
   it('fixes one title or several, in one step, and says when nothing in the grid helps', async () => {
@@ -124,7 +124,7 @@ describeWith('fixes, delay and steady repeat on the Port', [CHROMIUM], () => {
     await visitor.leave()
   })
 
-  it('tells of delay and steady repeat, on a blueprint as narrow as a phone', async () => {
+  it('tells of delay and auto-repeat, on a blueprint as narrow as a phone', async () => {
     const visitor = await Visitor.arrive(app.browser, { viewport: PHONE, colorScheme: 'dark' })
     const page = await onPort(visitor)
     await page.getByText('Latency', { exact: true }).click()

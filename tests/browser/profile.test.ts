@@ -43,7 +43,7 @@ async function exported(page: Page, name = 'Plain') {
   return read.value
 }
 
-describeWith('sticks, chords, layers and steady repeat on the Profile', [CHROMIUM], () => {
+describeWith('sticks, chords, layers and auto-repeat on the Profile', [CHROMIUM], () => {
   app.comesAndGoes()
 
   it('sets a stick by keys; the map, its words and the table follow, and undo takes it back', async () => {

@@ -330,7 +330,7 @@ describe('what is no profile gets one sentence with its place', () => {
       'chords[0].withinMs: expected a whole number from 0 to 250 ms, found 251',
     ],
     [
-      'a hysteresis as large as the inner limit',
+      'a hysteresis as large as the press threshold',
       changed(put('sticks.left.hysteresisPercent', 50)),
       'sticks.left: the hysteresis must be below the press threshold, or the stick would never release',
     ],

@@ -710,7 +710,7 @@ describe('what is not an image', () => {
       `byte ${STICK + 16}: the code of the gate is 3; 2 at most`,
     ],
     [
-      'an inner limit too small',
+      'a press threshold too small',
       doctored(image, { [STICK + 1]: 4 }),
       `byte ${STICK}: expected a whole number from 5 to 95, found 4`,
     ],

@@ -11,7 +11,7 @@ import { arbProfile, arbSelectSequence } from '../arbitraries.ts'
 const SIX = BUILT_IN_PROFILES['six-button']
 const THREE = BUILT_IN_PROFILES['three-button']
 
-describe('steady repeat', () => {
+describe('auto-repeat', () => {
   const repeated = (pressedReads: number, releasedReads: number, more: Partial<Profile> = {}) =>
     new ProfileRunner({
       ...THREE,

@@ -47,7 +47,7 @@ describe('the live view in words', () => {
     expect(chordsWord(chords, held('dpad-up'))).toBe('Face south and Face east for Start, D-pad up held back')
   })
 
-  it('steady repeats of what is asked for', () => {
+  it('auto-repeats of what is asked for', () => {
     const repeat = {
       a: { kind: 'time', pressedMs: 30, releasedMs: 20 },
       b: { kind: 'reads', pressedReads: 2, releasedReads: 1 },

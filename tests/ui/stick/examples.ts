@@ -16,7 +16,7 @@ export const arbStick: fc.Arbitrary<StickSettings> = fc
   })
   .map(({ share, ...stick }) => ({
     ...stick,
-    // Below the inner limit, from 1 to 50.
+    // Below the press threshold, from 1 to 50.
     hysteresisPercent: 1 + Math.floor((share / 1000) * Math.min(50, stick.innerPercent - 1)),
   }))
 
