@@ -11,6 +11,8 @@ export interface StickPair {
   readonly right: StickSettings
 }
 
+export type StickSide = keyof StickPair
+
 /** Bit of `stick-left-up` and `stick-right-up`; the other directions follow in the order of `stick/direction.ts`. */
 const FIRST_BIT = { left: 17, right: 21 } as const
 

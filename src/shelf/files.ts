@@ -112,14 +112,14 @@ export interface OutFile {
 }
 
 /** The file of a kept document; reading it again gives the same document. */
-export const fileOf = (kept: Entry): OutFile => ({
-  name: documentFileName(kept.kind, kept.document.name),
-  text: textOf(kept),
+export const fileOf = (entry: Entry): OutFile => ({
+  name: documentFileName(entry.kind, entry.document.name),
+  text: textOf(entry),
 })
 
-function textOf(kept: Entry): string {
-  if (kept.kind === 'profile') return writeProfile(kept.document)
-  return kept.kind === 'title' ? writeTitle(kept.document) : writeLayout(kept.document)
+function textOf(entry: Entry): string {
+  if (entry.kind === 'profile') return writeProfile(entry.document)
+  return entry.kind === 'title' ? writeTitle(entry.document) : writeLayout(entry.document)
 }
 
 /** Checks a document that the app itself has changed, as a file would be checked. */

@@ -43,15 +43,15 @@ export type FirstReading =
   | { readonly kind: 'unknown'; readonly refused: boolean }
 
 /** Whether what this tab holds is stored. */
-export type Keeping =
+export type Saving =
   /** Everything is stored. */
-  | { readonly kind: 'kept' }
+  | { readonly kind: 'saved' }
   /** A write is on its way. */
-  | { readonly kind: 'keeping' }
+  | { readonly kind: 'saving' }
   /** The store has not been read yet; `pending` where there is something to be written as well. */
   | { readonly kind: 'unread'; readonly pending: boolean; readonly sentence: string }
   /** A write failed or takes long. It is tried again by itself. */
-  | { readonly kind: 'not-kept'; readonly sentence: string }
+  | { readonly kind: 'not-saved'; readonly sentence: string }
 
 /** What became of a write where the store holds something other than was given to it. */
 export interface Outcome {
@@ -69,7 +69,7 @@ export interface Outcome {
 }
 
 export interface StoreListener {
-  keeping(state: Keeping): void
+  saving(state: Saving): void
   /** A reading is complete that came later than the first answer. */
   loaded(loaded: Loaded): void
   /** Another tab wrote these. */
@@ -145,10 +145,10 @@ export class ShelfStore {
     if (this.#channel) this.#channel.onmessage = (event) => void this.#heard(event.data)
   }
 
-  /** Tells how keeping stands now and from here on. */
+  /** Tells how saving stands now and from here on. */
   listen(listener: StoreListener): void {
     this.#listener = listener
-    listener.keeping(this.#state())
+    listener.saving(this.#state())
     listener.unreadable([...this.#unreadable.values()])
   }
 
@@ -253,7 +253,7 @@ export class ShelfStore {
     return this.#hasWaiting || this.#isWriting
   }
 
-  #state(): Keeping {
+  #state(): Saving {
     const pending = this.#isPending || (this.#working !== null && this.#isRead)
     if (!this.#isRead) {
       return {
@@ -262,8 +262,8 @@ export class ShelfStore {
         sentence: this.#sentence ?? storeTexts.readingSlowly,
       }
     }
-    if (this.#sentence !== null) return { kind: 'not-kept', sentence: this.#sentence }
-    return { kind: pending ? 'keeping' : 'kept' }
+    if (this.#sentence !== null) return { kind: 'not-saved', sentence: this.#sentence }
+    return { kind: pending ? 'saving' : 'saved' }
   }
 
   #tell(): void {
@@ -271,7 +271,7 @@ export class ShelfStore {
     const told = JSON.stringify(state)
     if (told === this.#told) return
     this.#told = told
-    this.#listener?.keeping(state)
+    this.#listener?.saving(state)
   }
 
   #give(first: FirstReading): void {

@@ -22,8 +22,8 @@ export const plainSample = (cycle: number, level: Level): TitleSample => ({
 })
 
 /** What a title reads, by the questions that people can answer about it. */
-export const READS = ['first', 'every', 'six', 'own'] as const
-export type Reads = (typeof READS)[number]
+export const WAYS_OF_READING = ['first', 'every', 'six', 'own'] as const
+export type WayOfReading = (typeof WAYS_OF_READING)[number]
 
 /**
  * In which cycle of a read a six-button pad identifies itself: it comes with the second rise (common practice, no source), and from rest low the
@@ -35,7 +35,7 @@ type ReadParts = Pick<Title, 'samples' | 'sixButtons' | 'cyclesPerRead'>
 
 /** The samples, belief and cycles of a way of reading. */
 export function partsOf(
-  reads: Exclude<Reads, 'own'>,
+  reads: Exclude<WayOfReading, 'own'>,
   title: Pick<Title, 'cyclesPerRead' | 'rest'>,
 ): ReadParts {
   if (reads === 'six') {
@@ -65,9 +65,9 @@ export function partsOf(
 }
 
 /** Which way of reading a title has. */
-export function readsOf(title: Title): Reads {
+export function readsOf(title: Title): WayOfReading {
   const { samples, sixButtons, cyclesPerRead } = title
-  const found = READS.filter((reads) => reads !== 'own').find((reads) => {
+  const found = WAYS_OF_READING.filter((reads) => reads !== 'own').find((reads) => {
     const parts = partsOf(reads, title)
     return sameJson(parts, { cyclesPerRead, samples: sorted(samples), sixButtons })
   })

@@ -2,10 +2,10 @@ import { texts } from '../words/texts.ts'
 
 export const t = texts('app', {
   stations: 'Stations',
-  kept: 'saved on this machine',
-  keeping: 'saving …',
+  saved: 'saved on this machine',
+  saving: 'saving …',
   unread: 'shelf not read yet',
-  notKept: 'not saved',
+  notSaved: 'not saved',
   undo: 'Undo',
   undoOf: 'Undo {what}',
   redo: 'Redo',
@@ -135,7 +135,7 @@ export const stripTexts = texts('strips', {
     reason: {
       flashing: 'This tab is working with the adapter. Load the newer version when it is done.',
       learning: 'A pad is being learned in this tab. Save or discard it, then load the newer version.',
-      'not-kept': 'This tab holds work that is not saved yet. Load the newer version when it is.',
+      'not-saved': 'This tab holds work that is not saved yet. Load the newer version when it is.',
     },
   },
   busyElsewhere:

@@ -1,5 +1,5 @@
 /** Why this tab must not be taken down now. */
-export type BusyReason = 'flashing' | 'learning' | 'not-kept'
+export type BusyReason = 'flashing' | 'learning' | 'not-saved'
 
 /** Held shared by every tab that must not be taken down, and alone by the one that changes the version of the app. */
 export const BUSY_LOCK = 'ninepin-busy'

@@ -6,7 +6,8 @@ import type { Change } from './history.ts'
 /** The shelf as it stands: documents by key. Never changed in place; an edit gives a new one. */
 export type EntryMap = ReadonlyMap<EntryKey, Entry>
 
-export const entryMap = (kept: readonly Entry[]): EntryMap => new Map(kept.map((one) => [keyOf(one), one]))
+export const entryMap = (entries: readonly Entry[]): EntryMap =>
+  new Map(entries.map((one) => [keyOf(one), one]))
 
 /** The shelf after some changes. */
 export function withChanges(map: EntryMap, changes: readonly Change[]): EntryMap {

@@ -65,8 +65,8 @@ export function download(name: string, content: BlobPart, type = 'application/js
   setTimeout(() => URL.revokeObjectURL(address), 10_000)
 }
 
-export function exportEntry(kept: Entry): void {
-  const { name, text } = fileOf(kept)
+export function exportEntry(entry: Entry): void {
+  const { name, text } = fileOf(entry)
   download(name, text)
 }
 

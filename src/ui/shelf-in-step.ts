@@ -29,7 +29,7 @@ export function keepInStep(
     else notices.warn(demo.error)
   }
   store.listen({
-    keeping: (state) => (shelf.keeping = state),
+    saving: (state) => (shelf.saving = state),
     loaded: (loaded) => {
       shelf.loaded(loaded)
       void layOut()

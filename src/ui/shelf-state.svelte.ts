@@ -12,7 +12,7 @@ import { keyOf, newId } from '../shelf/entry.ts'
 import { sameJson } from '../document/same-json.ts'
 import type { Entry, EntryKey, LayoutEntry, ProfileEntry, TitleEntry } from '../shelf/entry.ts'
 import { mergeEntries } from '../shelf/merge.ts'
-import type { FirstReading, Keeping, Loaded, Outcome, ShelfStore, Unreadable, Write } from '../shelf/store.ts'
+import type { FirstReading, Saving, Loaded, Outcome, ShelfStore, Unreadable, Write } from '../shelf/store.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { EMPTY_HISTORY, back, forth, joins, meets, record, renamed, seal, withStep } from './history.ts'
@@ -46,20 +46,20 @@ export class ShelfState {
   /** Entries that are shown while the store cannot be read, and are in no store. */
   #standIns: EntryMap = entryMap([])
   #isRead = $state(false)
-  keeping = $state.raw<Keeping>({ kind: 'kept' })
+  saving = $state.raw<Saving>({ kind: 'saved' })
   /** Records that this version cannot read. They stay where they are until the user removes them. */
   unreadable = $state.raw<readonly Unreadable[]>([])
   /** What an older Ninepin stored, as it stands in the store, until an edit stores it in the present version. */
   older = $state.raw<ReadonlyMap<EntryKey, unknown>>(entryMap([]))
 
   readonly profiles: readonly ProfileEntry[] = $derived(
-    [...this.#entries.values()].filter((kept) => kept.kind === 'profile').sort(byPlace),
+    [...this.#entries.values()].filter((entry) => entry.kind === 'profile').sort(byPlace),
   )
   readonly titles: readonly TitleEntry[] = $derived(
-    [...this.#entries.values()].filter((kept) => kept.kind === 'title').sort(byPlace),
+    [...this.#entries.values()].filter((entry) => entry.kind === 'title').sort(byPlace),
   )
   readonly layouts: readonly LayoutEntry[] = $derived(
-    [...this.#entries.values()].filter((kept) => kept.kind === 'layout').sort(byPlace),
+    [...this.#entries.values()].filter((entry) => entry.kind === 'layout').sort(byPlace),
   )
   readonly open: ProfileEntry = $derived(
     this.profiles.find(({ id }) => id === this.#openId) ?? this.profiles[0] ?? this.#plain,
@@ -187,25 +187,25 @@ export class ShelfState {
   addProfile(label: string, document: Profile): Result<ProfileEntry, string> {
     const checked = checkProfile(document)
     if (!checked.ok) return err(documentSentence(checked.error))
-    const kept: ProfileEntry = { kind: 'profile', document: checked.value, ...this.#card(this.profiles) }
-    this.#put(label, [kept])
-    return ok(kept)
+    const entry: ProfileEntry = { kind: 'profile', document: checked.value, ...this.#card(this.profiles) }
+    this.#put(label, [entry])
+    return ok(entry)
   }
 
   addTitle(label: string, document: Title): Result<TitleEntry, string> {
     const checked = checkTitle(document)
     if (!checked.ok) return err(documentSentence(checked.error))
-    const kept: TitleEntry = { kind: 'title', document: checked.value, ...this.#card(this.titles) }
-    this.#put(label, [kept])
-    return ok(kept)
+    const entry: TitleEntry = { kind: 'title', document: checked.value, ...this.#card(this.titles) }
+    this.#put(label, [entry])
+    return ok(entry)
   }
 
   addLayout(label: string, document: Layout): Result<LayoutEntry, string> {
     const checked = checkLayout(document)
     if (!checked.ok) return err(documentSentence(checked.error))
-    const kept: LayoutEntry = { kind: 'layout', document: checked.value, ...this.#card(this.layouts) }
-    this.#put(label, [kept])
-    return ok(kept)
+    const entry: LayoutEntry = { kind: 'layout', document: checked.value, ...this.#card(this.layouts) }
+    this.#put(label, [entry])
+    return ok(entry)
   }
 
   /** Puts what was read from files on the shelf, all in one step, and opens the last profile among it. */
@@ -238,14 +238,14 @@ export class ShelfState {
     const opened = added.findLast(({ kind }) => kind === 'profile')
     this.#commit(
       label,
-      added.map((kept) => ({ key: keyOf(kept), before: null, after: kept })),
+      added.map((entry) => ({ key: keyOf(entry), before: null, after: entry })),
       opened ? { openId: opened.id } : {},
     )
   }
 
   /** @param after how many are put there before it in the same step */
   #card(among: readonly Entry[], after = 0) {
-    const place = Math.max(0, ...among.map((kept) => kept.place + 1)) + after
+    const place = Math.max(0, ...among.map((entry) => entry.place + 1)) + after
     return { id: newId(), revision: 1, place, origin: 'own' as const }
   }
 
@@ -258,7 +258,7 @@ export class ShelfState {
   /** Takes documents off the shelf. A shelf without any profile gets the plain six-button one. */
   remove(label: string, going: readonly Entry[]): void {
     if (going.length === 0) return
-    const changes: Change[] = going.map((kept) => ({ key: keyOf(kept), before: kept, after: null }))
+    const changes: Change[] = going.map((entry) => ({ key: keyOf(entry), before: entry, after: null }))
     const left = without(this.#entries, going.map(keyOf))
     if (![...left.values()].some(({ kind }) => kind === 'profile')) {
       const plain: ProfileEntry = { ...plainProfile(), ...this.#card([]) }
@@ -277,11 +277,11 @@ export class ShelfState {
 
   /** Lays documents out beside what is there; those that are there already stay as they are. */
   layOut(label: string, documents: readonly Entry[]): void {
-    const missing = documents.filter((kept) => !this.#entries.has(keyOf(kept)))
+    const missing = documents.filter((entry) => !this.#entries.has(keyOf(entry)))
     if (missing.length === 0) return
     this.#commit(
       label,
-      missing.map((kept) => ({ key: keyOf(kept), before: null, after: kept })),
+      missing.map((entry) => ({ key: keyOf(entry), before: null, after: entry })),
       {},
     )
   }

@@ -34,7 +34,7 @@ import type { JudgeInput } from './judging/judgements.ts'
 import { LateBench } from './judging/late-bench.svelte.ts'
 import { LiveProfile, pageClock } from './live/live-profile.svelte.ts'
 import { Notices } from './notices.svelte.ts'
-import { Hands } from './pad/hands.svelte.ts'
+import { PadInput } from './pad/pad-input.svelte.ts'
 import { Route } from './route.svelte.ts'
 import { Busy } from './busy.svelte.ts'
 import type { BusyReason } from './busy.svelte.ts'
@@ -60,8 +60,8 @@ const loadMuseum: LoadDemo = async () => {
   }
 }
 
-const startDemoAdapter = async (kept: unknown, keep: (banks: Uint8Array) => Promise<unknown>) =>
-  (await import('./adapter/demo-adapter.ts')).startDemoAdapter(kept, keep)
+const startDemoAdapter = async (stored: unknown, keep: (banks: Uint8Array) => Promise<unknown>) =>
+  (await import('./adapter/demo-adapter.ts')).startDemoAdapter(stored, keep)
 
 /** All that the app knows. It holds and joins; what is computed comes from the rooms along the path of a press. */
 export class Workbench {
@@ -69,13 +69,13 @@ export class Workbench {
   readonly notices = new Notices()
   readonly shelf: ShelfState
   readonly route: Route
-  readonly hands: Hands
+  readonly padInput: PadInput
   readonly link: AdapterLink
   readonly verdicts: Verdicts
   #asked = false
   readonly #late = new LateBench()
 
-  /** The open profile under the player's hands. */
+  /** The open profile at work on what is held. */
   readonly live: LiveProfile
   /** The title whose form is open. */
   editingTitleId = $state.raw<string | null>(null)
@@ -134,7 +134,7 @@ export class Workbench {
     this.#store = store
     this.shelf = new ShelfState(store, first)
     this.route = new Route(() => (this.shelf.desk.visited ? 'port' : 'first'))
-    this.hands = new Hands()
+    this.padInput = new PadInput()
     this.link = new AdapterLink(
       async () => {
         // One chip for the life of the page: a link that ends leaves its power on.
@@ -148,7 +148,7 @@ export class Workbench {
     this.verdicts = new Verdicts(() => this.judgeInput, this.#late)
 
     this.live = new LiveProfile(this.shelf.open.document, pageClock)
-    this.hands.onchange((controls) => {
+    this.padInput.onchange((controls) => {
       this.live.hold(controls)
       this.link.hold(controls)
     })
@@ -158,11 +158,11 @@ export class Workbench {
     })
     $effect(() => {
       const learned = this.shelf.layouts.map(({ document }) => document)
-      this.hands.readWith(learned, this.shelf.open.document.sticks)
+      this.padInput.readWith(learned, this.shelf.open.document.sticks)
     })
     $effect(() => {
       // The pad at a real adapter plays as one at the computer does.
-      this.hands.hold('box', this.link.demo ? 0 : (this.link.live?.controls ?? 0))
+      this.padInput.hold('adapter', this.link.demo ? 0 : (this.link.live?.controls ?? 0))
     })
     $effect(() => () => void this.link.disconnect())
     this.#whisperVerdicts()
@@ -190,9 +190,9 @@ export class Workbench {
   get #busyReason(): BusyReason | null {
     if (this.link.busy || this.link.flashing !== null) return 'flashing'
     if (learnTray.isBegun) return 'learning'
-    const { keeping } = this.shelf
-    if (keeping.kind === 'kept' || (keeping.kind === 'unread' && !keeping.pending)) return null
-    return 'not-kept'
+    const { saving } = this.shelf
+    if (saving.kind === 'saved' || (saving.kind === 'unread' && !saving.pending)) return null
+    return 'not-saved'
   }
 
   readonly judgeInput: JudgeInput = $derived.by(() => ({

@@ -45,7 +45,7 @@ export async function killAndLook(address: string, times: number, seed: number):
       while (performance.now() < endMs) {
         typed++
         await notes.fill(String(typed))
-        if ((await page.getByText(t.kept).count()) > 0) {
+        if ((await page.getByText(t.saved).count()) > 0) {
           kept = { revision: Number(await blockValue(page, 'revision')), typed }
         }
       }

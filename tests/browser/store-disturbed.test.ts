@@ -11,7 +11,7 @@ import { CHROMIUM, Visitor, blockValue, goTo, openBrowser } from './browser.ts'
 import { PATIENCE, leavesAxeContent, shot } from './looks.ts'
 import { USED_DESK, WORK, WORK_KEY, besideApp, putRecords, recordsIn } from './stored.ts'
 
-const kept = (page: Page) => page.getByText(t.kept).waitFor()
+const kept = (page: Page) => page.getByText(t.saved).waitFor()
 
 /** The work is what the page shows. */
 async function atWork(visitor: Visitor, address: string): Promise<[Page, Page]> {
@@ -187,7 +187,7 @@ describeWith('work in a page that is disturbed', [CHROMIUM], () => {
     await drop(fileOf())
     await page.getByText('large.json: 1000 brought back, 0 there already.').waitFor(PATIENCE)
     await page.getByRole('region', { name: 'Records that cannot be read' }).waitFor(PATIENCE)
-    await page.getByText(t.kept).waitFor(PATIENCE)
+    await page.getByText(t.saved).waitFor(PATIENCE)
     const records = await recordsIn(beside)
     expect(Object.keys(records)).toHaveLength(1_000 + 3)
     expect(records['title:large']).toEqual(large.record)

@@ -26,7 +26,7 @@ async function hasWork(page: Page, beside: Page): Promise<void> {
   await expect.poll(async () => (await recordsIn(beside))[WORK_KEY], { timeout: 20_000 }).toEqual(WORK)
 }
 
-const kept = (page: Page) => page.getByText(t.kept).waitFor()
+const kept = (page: Page) => page.getByText(t.saved).waitFor()
 
 /** Changes how the browser's database behaves, before the app begins. The function runs in the page. */
 const withDatabase = (context: BrowserContext, change: () => void) => context.addInitScript(change)
@@ -49,7 +49,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     })
     const page = await visitor.open(`${app.address}#profile`)
     await page.getByText('The shelf is still being read.').waitFor()
-    expect(await page.getByText(t.kept).count()).toBe(0)
+    expect(await page.getByText(t.saved).count()).toBe(0)
     await page.getByRole('textbox', { name: 'Name' }).fill('Made meanwhile')
     await kept(page)
     const records = await recordsIn(beside)
@@ -199,7 +199,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     await page.evaluate(() => Object.assign(window, { diskIsFull: true }))
     await page.getByRole('textbox', { name: 'Name' }).fill('On a full disk')
     await page.getByText('no room left').waitFor()
-    await page.getByText(t.notKept, { exact: true }).waitFor()
+    await page.getByText(t.notSaved, { exact: true }).waitFor()
     expect((await recordsIn(beside))[WORK_KEY]).toEqual(WORK)
     const [dialog] = await Promise.all([page.waitForEvent('dialog'), page.close({ runBeforeUnload: true })])
     expect(dialog.type()).toBe('beforeunload')

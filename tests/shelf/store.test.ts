@@ -8,7 +8,7 @@ import { keyOf } from '../../src/shelf/entry.ts'
 import type { Entry, ProfileEntry } from '../../src/shelf/entry.ts'
 import { notReadSentence, notSavedSentence } from '../../src/shelf/store-words.ts'
 import { ShelfStore } from '../../src/shelf/store.ts'
-import type { Keeping, Loaded, Outcome, StoreOptions, Unreadable, Write } from '../../src/shelf/store.ts'
+import type { Saving, Loaded, Outcome, StoreOptions, Unreadable, Write } from '../../src/shelf/store.ts'
 
 const profile = (id: string, name: string, revision = 1): ProfileEntry => ({
   kind: 'profile',
@@ -22,7 +22,7 @@ const put = (entry: Entry): Write => ({ key: keyOf(entry), entry })
 
 interface Tab {
   readonly store: ShelfStore
-  readonly keeping: Keeping[]
+  readonly saving: Saving[]
   readonly heard: Write[]
   readonly outcomes: Outcome[]
   readonly late: Loaded[]
@@ -33,9 +33,9 @@ let tabs: Tab[] = []
 
 function openTab(options: StoreOptions = { retryAfterMs: () => 1 }): Tab {
   const store = new ShelfStore(options)
-  const tab: Tab = { store, keeping: [], heard: [], outcomes: [], late: [], unreadable: [] }
+  const tab: Tab = { store, saving: [], heard: [], outcomes: [], late: [], unreadable: [] }
   store.listen({
-    keeping: (state) => tab.keeping.push(state),
+    saving: (state) => tab.saving.push(state),
     loaded: (loaded) => tab.late.push(loaded),
     elsewhere: (writes) => tab.heard.push(...writes),
     outcomes: (outcomes) => tab.outcomes.push(...outcomes),
@@ -81,9 +81,9 @@ afterEach(() => {
 
 describe('the shelf in IndexedDB', () => {
   it('has nothing at first, and is kept', async () => {
-    const { loaded, keeping } = await readTab()
+    const { loaded, saving } = await readTab()
     expect(loaded).toEqual({ entries: [], desk: EMPTY_DESK, unreadable: [], older: new Map() })
-    await until(() => keeping.at(-1)?.kind === 'kept')
+    await until(() => saving.at(-1)?.kind === 'saved')
   })
 
   it('finds after a reload what was written, and not what was taken off', async () => {
@@ -98,11 +98,11 @@ describe('the shelf in IndexedDB', () => {
   })
 
   it('says kept only while nothing is on its way', async () => {
-    const { store, keeping } = await readTab()
+    const { store, saving } = await readTab()
     store.write([put(profile('a', 'First'))])
-    expect(keeping.at(-1)).toEqual({ kind: 'keeping' })
+    expect(saving.at(-1)).toEqual({ kind: 'saving' })
     await store.settled()
-    expect(keeping.at(-1)).toEqual({ kind: 'kept' })
+    expect(saving.at(-1)).toEqual({ kind: 'saved' })
     expect(await stored('profile:a')).toEqual(profile('a', 'First'))
   })
 
@@ -336,7 +336,7 @@ describe('what another tab names', () => {
 
 describe('a write on its way', () => {
   it('is pending though the shelf has not been read', async () => {
-    const { store, keeping } = openTab({ retryAfterMs: () => 60_000 })
+    const { store, saving } = openTab({ retryAfterMs: () => 60_000 })
     const getAll = vi.spyOn(IDBObjectStore.prototype, 'getAll').mockImplementation(() => {
       throw new DOMException('', 'UnknownError')
     })
@@ -350,13 +350,13 @@ describe('a write on its way', () => {
     store.write([put(profile('a', 'First'))])
     await new Promise((resolve) => setTimeout(resolve, 10))
     store.listen({
-      keeping: (state) => keeping.push(state),
+      saving: (state) => saving.push(state),
       loaded: () => undefined,
       elsewhere: () => undefined,
       outcomes: () => undefined,
       unreadable: () => undefined,
     })
-    expect(keeping.at(-1)).toMatchObject({ kind: 'unread', pending: true })
+    expect(saving.at(-1)).toMatchObject({ kind: 'unread', pending: true })
     release()
     await holds
     getAll.mockRestore()
@@ -371,7 +371,7 @@ describe('what no store takes', () => {
     ['a record', (store: ShelfStore) => store.putRecords([{ key: 'title:x', record: poison }])],
     ['a desk', (store: ShelfStore) => store.write([], { openId: poison as never })],
   ])('keeps no other from arriving: %s', async (_, poisons) => {
-    const { store, keeping } = await readTab()
+    const { store, saving } = await readTab()
     poisons(store)
     store.write([put(profile('a', 'First')), put(profile('b', 'Second'))])
     for (let k = 0; k < 500 && !(await stored('profile:b')); k++) {
@@ -379,7 +379,7 @@ describe('what no store takes', () => {
     }
     expect(await stored('profile:a')).toEqual(profile('a', 'First'))
     expect(await stored('profile:b')).toEqual(profile('b', 'Second'))
-    expect(keeping.at(-1)?.kind).not.toBe('kept')
+    expect(saving.at(-1)?.kind).not.toBe('saved')
   })
 })
 
@@ -403,11 +403,11 @@ describe('a browser that keeps nothing', () => {
 
   it('is told from an empty one, at once', async () => {
     refuse('SecurityError')
-    const { store, keeping } = openTab({ retryAfterMs: () => 60_000 })
+    const { store, saving } = openTab({ retryAfterMs: () => 60_000 })
     expect(await store.load()).toEqual({ kind: 'unknown', refused: true })
     store.write([put(profile('a', 'Lost on closing'))])
     await store.settled()
-    expect(keeping.at(-1)).toEqual({
+    expect(saving.at(-1)).toEqual({
       kind: 'unread',
       pending: true,
       sentence: notReadSentence(new DOMException('', 'SecurityError')),
@@ -420,31 +420,31 @@ describe('a browser that keeps nothing', () => {
     const factory = new IDBFactory()
     factory.open = () => ({}) as never
     globalThis.indexedDB = factory
-    const { store, keeping } = openTab()
+    const { store, saving } = openTab()
     expect(await store.load(20)).toEqual({ kind: 'unknown', refused: false })
-    expect(keeping.at(-1)?.kind).toBe('unread')
+    expect(saving.at(-1)?.kind).toBe('unread')
   })
 
   it('reads by itself what could not be read at first, and gives it late', async () => {
     await set('profile:a', profile('a', 'There all the time', 3))
     const there = globalThis.indexedDB
     refuse('UnknownError')
-    const { store, late, keeping } = openTab()
+    const { store, late, saving } = openTab()
     const first = store.load(10)
     expect(await first).toEqual({ kind: 'unknown', refused: false })
     store.write([put(profile('b', 'Made meanwhile'))])
     globalThis.indexedDB = there
-    await until(() => keeping.at(-1)?.kind === 'kept')
+    await until(() => saving.at(-1)?.kind === 'saved')
     expect(late.map(({ entries }) => entries)).toEqual([[profile('a', 'There all the time', 3)]])
     const { entries } = (await readTab()).loaded
     expect(entries.map(({ document }) => document.name)).toEqual(['There all the time', 'Made meanwhile'])
   })
 
   it('writes by itself what had failed, and one that no store takes keeps no other back', async () => {
-    const { store, keeping } = await readTab()
+    const { store, saving } = await readTab()
     const poison = { ...profile('a', 'Poison'), document: () => 0 } as unknown as Entry
     store.write([put(poison), put(profile('b', 'Second')), put(profile('c', 'Third'))])
-    await until(() => keeping.some(({ kind }) => kind === 'not-kept'))
+    await until(() => saving.some(({ kind }) => kind === 'not-saved'))
     for (let k = 0; k < 500 && !(await stored('profile:c')); k++) {
       await new Promise((resolve) => setTimeout(resolve, 2))
     }
@@ -452,7 +452,7 @@ describe('a browser that keeps nothing', () => {
       { document: { name: 'Second' } },
       { document: { name: 'Third' } },
     ])
-    expect(keeping.at(-1)?.kind).not.toBe('kept')
+    expect(saving.at(-1)?.kind).not.toBe('saved')
   })
 
   it('names a full disk as such', () => {

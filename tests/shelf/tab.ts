@@ -27,8 +27,8 @@ export const pause = (ms = 0) => new Promise((resolve) => setTimeout(resolve, ms
 /** Until every tab says that all is kept. */
 export async function untilKept(tabs: readonly Tab[]): Promise<void> {
   for (let k = 0; k < 2_000; k++) {
-    if (tabs.every(({ shelf }) => shelf.keeping.kind === 'kept')) return
+    if (tabs.every(({ shelf }) => shelf.saving.kind === 'saved')) return
     await pause(1)
   }
-  expect(tabs.map(({ shelf }) => shelf.keeping)).toEqual(tabs.map(() => ({ kind: 'kept' })))
+  expect(tabs.map(({ shelf }) => shelf.saving)).toEqual(tabs.map(() => ({ kind: 'saved' })))
 }

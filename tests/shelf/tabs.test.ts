@@ -405,7 +405,7 @@ class Evening {
     if (!tab) return
     if (what.do === 'close') {
       // A tab that is closed while it says that something is not kept loses that, and says so.
-      if (tabs.length < 2 || tab.shelf.keeping.kind !== 'kept') return
+      if (tabs.length < 2 || tab.shelf.saving.kind !== 'saved') return
       tab.store.close()
       tabs = tabs.filter((one) => one !== tab)
       return

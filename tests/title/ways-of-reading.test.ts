@@ -6,7 +6,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { checkTitle } from '../../src/shelf/files.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
-import { READS, partsOf, readsOf } from '../../src/title/ways-of-reading.ts'
+import { WAYS_OF_READING, partsOf, readsOf } from '../../src/title/ways-of-reading.ts'
 import { NEW_TITLE } from '../../src/ui/titles/new-title.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
@@ -21,7 +21,7 @@ describe('a title of mine', () => {
   })
 
   it('is sound in every way of reading, and known by it again', () => {
-    for (const reads of READS) {
+    for (const reads of WAYS_OF_READING) {
       if (reads === 'own') continue
       for (const rest of ['high', 'low'] as const) {
         for (const cyclesPerRead of [1, 2, 3, 5]) {

@@ -1,6 +1,5 @@
+import type { StickSide } from '../hold.ts'
 import type { Control } from '../controls.ts'
-
-export type StickSide = 'left' | 'right'
 
 /** One thing that the user is asked to do. */
 export type Ask =

@@ -1,7 +1,7 @@
 import type { Control } from '../controls.ts'
 import { LAYOUT_FORMAT, LAYOUT_VERSION } from '../layout/schema.ts'
 import type { Cross, Extractor, Layout, PadIdentity } from '../layout/schema.ts'
-import type { StickSide } from './controls-to-ask.ts'
+import type { StickSide } from '../hold.ts'
 import type { PressOutcome } from './decide.ts'
 import { HAT_WAYS, hatOf } from './hat.ts'
 import type { HatWay } from './hat.ts'

@@ -1,5 +1,6 @@
 import { ASKS } from './controls-to-ask.ts'
-import type { Ask, StickSide } from './controls-to-ask.ts'
+import type { StickSide } from '../hold.ts'
+import type { Ask } from './controls-to-ask.ts'
 import { LONG_ENOUGH_MS, decide, sameAxis, sameSpot } from './decide.ts'
 import type { PressOutcome } from './decide.ts'
 import { carries } from './places.ts'

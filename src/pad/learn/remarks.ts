@@ -1,6 +1,7 @@
 import type { Control } from '../controls.ts'
 import type { Cross } from '../layout/schema.ts'
-import type { Ask, StickSide } from './controls-to-ask.ts'
+import type { StickSide } from '../hold.ts'
+import type { Ask } from './controls-to-ask.ts'
 import type { ReportPlace } from './places.ts'
 import type { Aside } from './watch.ts'
 

@@ -217,7 +217,7 @@ export class Watch {
   }
 
   get #longest(): number | undefined {
-    return [...this.#msAt].filter(([value]) => value !== this.rest).toSorted((a, b) => b[1] - a[1])[0]?.[0]
+    return [...this.#msAt].toSorted((a, b) => b[1] - a[1])[0]?.[0]
   }
 
   get trace(): PressTrace {

@@ -15,7 +15,7 @@ type Chosen = AdapterNote['layoutIds']
 
 /** A layout of the shelf, as it stands to an adapter. */
 export interface PadAtAdapter {
-  readonly kept: LayoutEntry
+  readonly entry: LayoutEntry
   /** The user means it for this adapter. */
   readonly isMeant: boolean
   /** It goes into a bank. */
@@ -27,20 +27,20 @@ export interface PadAtAdapter {
 /**
  * The newest first: of two layouts for one pad the bank uses the first, and this page the one that was learned last.
  */
-export const bankOrder = (kept: readonly LayoutEntry[]): readonly Layout[] =>
-  kept.map(({ document }) => document).toReversed()
+export const bankOrder = (onShelf: readonly LayoutEntry[]): readonly Layout[] =>
+  onShelf.map(({ document }) => document).toReversed()
 
 /** @param chosen the layouts meant for the adapter; `null` for all */
-export function padsAtAdapter(kept: readonly LayoutEntry[], chosen: Chosen): readonly PadAtAdapter[] {
+export function padsAtAdapter(onShelf: readonly LayoutEntry[], chosen: Chosen): readonly PadAtAdapter[] {
   const isMeant = ({ id }: LayoutEntry) => chosen === null || chosen.includes(id)
-  const { fit, leftOut } = fitLayouts(bankOrder(kept.filter(isMeant)))
-  return kept.map((one) => {
+  const { fit, leftOut } = fitLayouts(bankOrder(onShelf.filter(isMeant)))
+  return onShelf.map((one) => {
     const layout = one.document
     const place = fit.indexOf(layout)
     const first = place < 0 ? undefined : shadowing(layout, fit.slice(0, place))
     const refused = leftOut.find((left) => left.layout === layout)
     return {
-      kept: one,
+      entry: one,
       isMeant: isMeant(one),
       isIn: place >= 0,
       remark: refused
@@ -54,12 +54,12 @@ export function padsAtAdapter(kept: readonly LayoutEntry[], chosen: Chosen): rea
 
 /** The layouts meant for an adapter once one of them is taken in or left out; in the order of the shelf. */
 export function withMeant(
-  kept: readonly LayoutEntry[],
+  onShelf: readonly LayoutEntry[],
   chosen: Chosen,
   id: string,
   isMeant: boolean,
 ): string[] {
-  return kept
+  return onShelf
     .map((one) => one.id)
     .filter((other) => (other === id ? isMeant : chosen === null || chosen.includes(other)))
 }
@@ -82,12 +82,12 @@ export const padNames = (layouts: readonly Layout[]): string =>
 /** The layouts of an image, parted into those that the shelf has already and those that it has not. */
 export function padsOfBank(
   image: Uint8Array,
-  kept: readonly LayoutEntry[],
+  onShelf: readonly LayoutEntry[],
 ): { readonly there: readonly LayoutEntry[]; readonly missing: readonly FileContent[] } {
   const there: LayoutEntry[] = []
   const missing: FileContent[] = []
   for (const document of layoutsOfImage(image)) {
-    const same = kept.find((one) => sameInImage(one.document, document))
+    const same = onShelf.find((one) => sameInImage(one.document, document))
     if (same) there.push(same)
     else missing.push({ kind: 'layout', document })
   }

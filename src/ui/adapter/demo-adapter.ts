@@ -5,8 +5,8 @@ import { BUILT_IN_PROFILES } from '../../profile/built-in.ts'
 import { encodeImage } from '../../profile/encode-image.ts'
 import { startWorker } from '../worker/start-worker.ts'
 
-/** What the demo adapter's flash holds of banks, as it is kept beside the shelf. */
-const KeptBanksSchema = v.pipe(
+/** What the demo adapter's flash holds of banks, as it is stored beside the shelf. */
+const StoredBanksSchema = v.pipe(
   v.instance<typeof Uint8Array<ArrayBufferLike>>(Uint8Array),
   v.check((bytes) => bytes.length === BANK_AREA_BYTES),
 )
@@ -18,12 +18,12 @@ const KeptBanksSchema = v.pipe(
  * @throws when the firmware cannot be loaded
  */
 export async function startDemoAdapter(
-  kept: unknown,
+  stored: unknown,
   keep: (banks: Uint8Array) => Promise<unknown>,
 ): Promise<WorkerChip> {
   const answer = await fetch('firmware/ninepin.bin')
   if (!answer.ok) throw new Error(`firmware/ninepin.bin: ${answer.status}`)
-  const before = v.safeParse(KeptBanksSchema, kept)
+  const before = v.safeParse(StoredBanksSchema, stored)
   return new WorkerChip({
     worker: startWorker(chipWorker),
     firmware: new Uint8Array(await answer.arrayBuffer()),

@@ -4,8 +4,8 @@ import type { Label } from '../chart/paper.ts'
 import type { DrawnDue, TimingDrawing } from './drawing.ts'
 import { earlyWords, replyWords, sawWords } from './explain-words.ts'
 import { t } from './explain-texts.ts'
-import { AXIS, LETTER, rowOf } from './layout.ts'
-import type { Layout } from './layout.ts'
+import { AXIS, LETTER, rowOf } from './diagram-layout.ts'
+import type { DiagramLayout } from './diagram-layout.ts'
 import { ticksOf } from './scale.ts'
 import { guiltySample } from './waves.ts'
 
@@ -20,7 +20,7 @@ interface Remarks {
   readonly due: readonly Label[]
 }
 
-function remarksOf(layout: Layout, explanation: Explanation): Remarks {
+function remarksOf(layout: DiagramLayout, explanation: Explanation): Remarks {
   const { scale, turned } = layout
   const sample = scale.at(guiltySample(explanation).atNs)
   const early = earlyWords(explanation)
@@ -43,7 +43,13 @@ function remarksOf(layout: Layout, explanation: Explanation): Remarks {
 }
 
 /** Words behind a stretch of time, or before it where there is no room. */
-function beside({ foot, width }: Layout, from: number, until: number, text: string, row: number): Label {
+function beside(
+  { foot, width }: DiagramLayout,
+  from: number,
+  until: number,
+  text: string,
+  row: number,
+): Label {
   const y = foot + 20 + row * 18
   const clear = row === 0 ? 10 : 10 + reachOf(from, until)
   return until + clear + text.length * LETTER <= width
@@ -61,7 +67,7 @@ function wrapped(text: string): string[] {
   return lines
 }
 
-export function drawGuilty(layout: Layout, explanation: Explanation): TimingDrawing['guilty'] {
+export function drawGuilty(layout: DiagramLayout, explanation: Explanation): TimingDrawing['guilty'] {
   const words = remarksOf(layout, explanation).guilty
   const y = words[0]?.y ?? 0
   const along = layout.scale.at(guiltySample(explanation).atNs)
@@ -71,7 +77,7 @@ export function drawGuilty(layout: Layout, explanation: Explanation): TimingDraw
 /** Where there is no room between them the arrows of a dimension stand outside and point at each other: how far they reach. */
 const reachOf = (from: number, until: number): number => (until - from < 20 ? 12 : 0)
 
-export function drawDue(layout: Layout, explanation: Explanation): DrawnDue | null {
+export function drawDue(layout: DiagramLayout, explanation: Explanation): DrawnDue | null {
   const { dueNs } = explanation
   if (dueNs === null) return null
   const { paper, scale, turned, lanes, foot } = layout
@@ -108,7 +114,7 @@ export function drawDue(layout: Layout, explanation: Explanation): DrawnDue | nu
   }
 }
 
-export function drawAxis(layout: Layout, explanation: Explanation): TimingDrawing['axis'] {
+export function drawAxis(layout: DiagramLayout, explanation: Explanation): TimingDrawing['axis'] {
   const { paper, scale, turned, foot, lanes } = layout
   const ticks = ticksOf(scale, turned ? 40 : 72)
   const across = turned ? (lanes[0]?.start ?? 0) - 16 : foot + AXIS - 30 + rowOf(explanation)

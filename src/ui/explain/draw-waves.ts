@@ -4,12 +4,16 @@ import { PINS } from '../../port/pins.ts'
 import type { Pin } from '../../port/pins.ts'
 import type { Rectangle, Spot } from '../chart/paper.ts'
 import type { DrawnPin } from './drawing.ts'
-import type { Layout } from './layout.ts'
-import { LETTER } from './layout.ts'
+import type { DiagramLayout } from './diagram-layout.ts'
+import { LETTER } from './diagram-layout.ts'
 import { guiltySample, metBy } from './waves.ts'
 import type { CellPiece, Piece, Span } from './waves.ts'
 
-export function wavePath({ paper, scale, lanes }: Layout, lane: number, pieces: readonly Piece[]): string {
+export function wavePath(
+  { paper, scale, lanes }: DiagramLayout,
+  lane: number,
+  pieces: readonly Piece[],
+): string {
   const place = lanes[lane]
   if (place === undefined) return ''
   return paper.path(
@@ -23,7 +27,7 @@ export function wavePath({ paper, scale, lanes }: Layout, lane: number, pieces: 
   )
 }
 
-export function slopesOf({ paper, scale, lanes }: Layout, { witness }: Explanation): string[] {
+export function slopesOf({ paper, scale, lanes }: DiagramLayout, { witness }: Explanation): string[] {
   const read = witness.reads[witness.reads.length - 1]
   const lane = lanes[0]
   if (read === undefined || lane === undefined) return []
@@ -40,7 +44,7 @@ export function slopesOf({ paper, scale, lanes }: Layout, { witness }: Explanati
 }
 
 export function drawPin(
-  layout: Layout,
+  layout: DiagramLayout,
   explanation: Explanation,
   pin: Pin,
   lane: number,
@@ -75,14 +79,19 @@ export function drawPin(
 }
 
 /** In the middle; the word of a cell at fault stands on the wider side of the sample that meets it. */
-function wordAlong({ scale }: Layout, explanation: Explanation, piece: Span, isGuilty: boolean): number {
+function wordAlong(
+  { scale }: DiagramLayout,
+  explanation: Explanation,
+  piece: Span,
+  isGuilty: boolean,
+): number {
   const [from, until] = [scale.at(piece.fromNs), scale.at(piece.untilNs)]
   const sample = scale.at(guiltySample(explanation).atNs)
   if (!isGuilty || sample <= from || sample >= until) return (from + until) / 2
   return sample - from > until - sample ? (from + sample) / 2 : (sample + until) / 2
 }
 
-export function tintOf({ paper, scale, lanes }: Layout, explanation: Explanation): Rectangle[] {
+export function tintOf({ paper, scale, lanes }: DiagramLayout, explanation: Explanation): Rectangle[] {
   const met = metBy(explanation)
   const from = scale.at(Math.max(met.fromNs, scale.fromNs))
   const until = scale.at(Math.min(met.untilNs, scale.untilNs))

@@ -6,8 +6,8 @@ import { drawAxis, drawDue, drawGuilty } from './draw-remarks.ts'
 import { drawPin, slopesOf, tintOf, wavePath } from './draw-waves.ts'
 import type { TimingDrawing } from './drawing.ts'
 import { t } from './explain-texts.ts'
-import { MARK, layOut } from './layout.ts'
-import type { Layout } from './layout.ts'
+import { MARK, layOut } from './diagram-layout.ts'
+import type { DiagramLayout } from './diagram-layout.ts'
 import { wavesOf } from './waves.ts'
 import type { Span } from './waves.ts'
 
@@ -60,7 +60,7 @@ export function timingDrawing(
   }
 }
 
-const namesOf = ({ turned, lanes }: Layout): Label[] =>
+const namesOf = ({ turned, lanes }: DiagramLayout): Label[] =>
   lanes.map(({ start, size }, k) => {
     const middle = start + size / 2
     const pin = PINS[k - 1]

@@ -1,6 +1,7 @@
 import { controlMask } from '../../pad/controls.ts'
 import type { Control, ControlMask } from '../../pad/controls.ts'
-import type { Ask, StickSide } from '../../pad/learn/controls-to-ask.ts'
+import type { StickSide } from '../../pad/hold.ts'
+import type { Ask } from '../../pad/learn/controls-to-ask.ts'
 import { CONTROL_WORDS } from '../../pad/control-texts.ts'
 import { pressTexts, stickAskTexts } from './learn-texts.ts'
 

@@ -36,7 +36,7 @@ export const t = texts('bank-plan', {
   putRules: 'Put these rules into the profiles',
   asCopies: 'They are saved as copies, ready to be flashed; the originals stay.',
   step: 'the rules of the plan',
-  kept: {
+  saved: {
     n: {
       one: '{name} is on the shelf. The profile that it came from stays.',
       other: '{n} finished profiles are on the shelf. The profiles that they came from stay.',

@@ -1,3 +1,4 @@
+import type { StickSide } from '../../pad/hold.ts'
 import { STICK_LIMITS } from '../../pad/stick/settings.ts'
 import type { StickSettings } from '../../pad/stick/settings.ts'
 import type { Profile } from '../../profile/schema.ts'
@@ -5,7 +6,6 @@ import { t } from './stick-texts.ts'
 
 /** The numbers of a stick that the user sets. */
 
-export type StickSide = keyof Profile['sticks']
 export type StickShare = Exclude<keyof StickSettings, 'gate'>
 
 export interface ShareField {

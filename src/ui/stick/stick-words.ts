@@ -7,7 +7,7 @@ import { directionLabel, heldWords } from './directions.ts'
 import { textbookArc } from './polar.ts'
 import type { Polar } from './polar.ts'
 import { figure } from '../../words/texts.ts'
-import type { StickSide } from './stick-fields.ts'
+import type { StickSide } from '../../pad/hold.ts'
 import { gateTexts, t } from './stick-texts.ts'
 
 /** What the map of a stick says, in words. */

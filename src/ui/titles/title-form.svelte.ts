@@ -7,7 +7,7 @@ import type { Title, TitleSample } from '../../title/schema.ts'
 import { Draft } from '../draft.svelte.ts'
 import { t } from './title-form-texts.ts'
 import { identificationCycle, partsOf, plainSample, readsOf } from '../../title/ways-of-reading.ts'
-import type { Reads } from '../../title/ways-of-reading.ts'
+import type { WayOfReading } from '../../title/ways-of-reading.ts'
 
 const US = 1_000
 
@@ -92,7 +92,7 @@ export class TitleForm {
     )
   }
 
-  get reads(): Reads {
+  get reads(): WayOfReading {
     return readsOf(this.#title())
   }
 
@@ -177,7 +177,7 @@ export class TitleForm {
     return this.#draft('readOffsetsNs', (now) => ({ ...now, readOffsetsNs }))
   }
 
-  setReads(reads: Exclude<Reads, 'own'>): void {
+  setReads(reads: Exclude<WayOfReading, 'own'>): void {
     this.choose('samples', (now) => ({ ...now, ...partsOf(reads, now) }))
   }
 

@@ -13,7 +13,7 @@ import { AT, NAME_ROOM } from '../../../src/profile/image-layout.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { sealed } from '../../profile/image-bytes.ts'
 import { describeWith } from '../../tools.ts'
-import { arbPads, arbRunnable, asVersion1 } from './hands-reference.ts'
+import { arbPads, arbRunnable, asVersion1 } from './input-state-reference.ts'
 import { COMPILE_MS, HOST_COMPILER, HostProgram, Message } from './host-program.ts'
 
 let host: HostProgram

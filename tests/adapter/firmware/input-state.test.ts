@@ -7,7 +7,7 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { describeWith } from '../../tools.ts'
-import { compareHands } from './hands-reference.ts'
+import { compareInputState } from './input-state-reference.ts'
 import { COMPILE_MS, HOST_COMPILER, HostProgram, Message } from './host-program.ts'
 
 /** Bytes of an answer before its states, and of a state. */
@@ -28,7 +28,7 @@ describeWith('hands in C', [HOST_COMPILER], () => {
 
   const RUNS = 1_000
   test(`do what the image means: ${RUNS} random images, hands and times`, async () => {
-    await compareHands((message) => host.ask(message), RUNS)
+    await compareInputState((message) => host.ask(message), RUNS)
   })
 
   /** What happens from a millisecond on: exactly these controls are held, or only time passes. */

@@ -11,7 +11,7 @@ import { encodeImage } from '../../../src/profile/encode-image.ts'
 import { imageCrc } from '../../../src/profile/image-crc.ts'
 import { badLine, chance } from './bad-line.ts'
 import type { Line } from './fleet.ts'
-import { arbRunnable } from './hands-reference.ts'
+import { arbRunnable } from './input-state-reference.ts'
 import { flashWith } from './rig.ts'
 
 /** The firmware on the emulated chip under fire: its USB, its link, its store and its flash chip in one. */

@@ -9,7 +9,7 @@ import { describeWith } from '../../tools.ts'
 import { BENCH_IDENTITY } from '../bench-link.ts'
 import { badLine, chance } from './bad-line.ts'
 import { Fleet, FleetConnection, FleetDevice } from './fleet.ts'
-import { arbRunnable } from './hands-reference.ts'
+import { arbRunnable } from './input-state-reference.ts'
 import { HOST_COMPILER } from './host-program.ts'
 
 const SESSIONS = 100_000

@@ -21,7 +21,7 @@ import { loadImage } from '../../reference/profile/run-image.ts'
 import { describeWith } from '../../tools.ts'
 import { BENCH_IDENTITY } from '../bench-link.ts'
 import { Fleet, FleetDevice } from './fleet.ts'
-import { arbRunnable } from './hands-reference.ts'
+import { arbRunnable } from './input-state-reference.ts'
 import { HOST_COMPILER } from './host-program.ts'
 
 const THREE = encodeImage(BUILT_IN_PROFILES['three-button'])

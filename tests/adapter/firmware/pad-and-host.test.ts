@@ -12,7 +12,7 @@ import { ControlsRunner } from '../../../src/profile/run-controls.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { arbitraryLayout, arbitraryReport } from '../../pad/arbitrary-layout.ts'
 import { describeWith } from '../../tools.ts'
-import { arbRunnable } from './hands-reference.ts'
+import { arbRunnable } from './input-state-reference.ts'
 import { COMPILE_MS, HOST_COMPILER, HostProgram, Message, Reader } from './host-program.ts'
 
 /** A bank: a profile, and the layout of our pad in it, if it has one. */

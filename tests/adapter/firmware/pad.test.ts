@@ -20,7 +20,7 @@ import {
   arbitraryWideHat,
 } from '../../pad/arbitrary-layout.ts'
 import { describeWith } from '../../tools.ts'
-import { asVersion1 } from './hands-reference.ts'
+import { asVersion1 } from './input-state-reference.ts'
 import { COMPILE_MS, HOST_COMPILER, HostProgram, Message, Reader } from './host-program.ts'
 
 const AXIS_FULL = 32767

@@ -40,7 +40,7 @@ const keep = (...documents: Layout[]): LayoutEntry[] =>
 const few = { extractors: loan.extractors.slice(0, 3) }
 const stands = (kept: readonly LayoutEntry[], chosen: readonly string[] | null) =>
   padsAtAdapter(kept, chosen === null ? null : [...chosen]).map(
-    ({ kept: { id }, isMeant, isIn, remark }) =>
+    ({ entry: { id }, isMeant, isIn, remark }) =>
       `${id}: ${isMeant ? 'meant' : 'not meant'}, ${isIn ? 'in' : 'out'}${remark === null ? '' : `, ${remark}`}`,
   )
 

@@ -37,11 +37,11 @@ describe('what a chord costs', () => {
     })
     fc.assert(
       fc.property(fc.array(chord, { maxLength: 4 }), control, (chords, alone) => {
-        const hands = new Chords(chords)
+        const padInput = new Chords(chords)
         const passesAt = (nowMs: number) => {
-          if (nowMs === 0) hands.hold(controlMask([alone]), 0)
-          hands.look(nowMs)
-          return (hands.passing & controlMask([alone])) !== 0
+          if (nowMs === 0) padInput.hold(controlMask([alone]), 0)
+          padInput.look(nowMs)
+          return (padInput.passing & controlMask([alone])) !== 0
         }
         let ms = 0
         while (!passesAt(ms)) ms++

@@ -15,7 +15,7 @@ export const MARK = { half: 5, height: 9 } as const
 /** Width of a letter, by a generous guess. */
 export const LETTER = 6.6
 
-export interface Layout {
+export interface DiagramLayout {
   readonly turned: boolean
   readonly paper: Paper
   readonly scale: Scale
@@ -31,7 +31,7 @@ export interface Layout {
 export const AXIS = 68
 export const rowOf = ({ dueNs }: Explanation): number => (dueNs === null ? 0 : 22)
 
-export function layOut(explanation: Explanation, span: Span, width: number): Layout {
+export function layOut(explanation: Explanation, span: Span, width: number): DiagramLayout {
   const { samples } = explanation
   // A phase without a sample is as long as one with: the last phase's number is a fair count.
   const phases = Math.max(...samples.map(({ phase }) => phase)) + 2

@@ -28,9 +28,9 @@ export interface SeenPad {
   readonly read: 'reports' | GamepadLayoutKind
 }
 
-export type HandsListener = (controls: ControlMask, pressed: readonly Control[]) => void
+export type HeldListener = (controls: ControlMask, pressed: readonly Control[]) => void
 
-type Source = 'pad' | 'keys' | 'pointer' | 'box'
+type Source = 'pad' | 'keys' | 'pointer' | 'adapter'
 
 /** How often to look for a pad while there is none. A pad that is there is read once a frame. */
 const LOOK_EVERY_MS = 400
@@ -38,8 +38,8 @@ const LOOK_EVERY_MS = 400
 const keyOf = ({ index }: Gamepad): string => `gamepad ${index}`
 
 /** What the player holds, from wherever it comes: a pad, the keyboard, the drawn pad, a pad at the adapter. */
-export class Hands {
-  #held: Record<Source, ControlMask> = { pad: 0, keys: 0, pointer: 0, box: 0 }
+export class PadInput {
+  #held: Record<Source, ControlMask> = { pad: 0, keys: 0, pointer: 0, adapter: 0 }
   /** Everything that is held now. */
   controls = $state.raw<ControlMask>(0)
   /** Where the sticks of the pad stand. */
@@ -56,7 +56,7 @@ export class Hands {
   /** Whether anything was pressed since the page was opened. */
   touched = $state(false)
   readonly supported = typeof navigator !== 'undefined' && 'getGamepads' in navigator
-  #listeners: readonly HandsListener[] = []
+  #listeners: readonly HeldListener[] = []
   /** By index. */
   #read: readonly (GamepadReader | undefined)[] = []
   /** Loaded once there is a gamepad. */
@@ -143,7 +143,7 @@ export class Hands {
   }
 
   /** Tells of every change, with what was pressed anew. Returns what ends it. */
-  onchange(listener: HandsListener): () => void {
+  onchange(listener: HeldListener): () => void {
     this.#listeners = [...this.#listeners, listener]
     return () => {
       this.#listeners = this.#listeners.filter((other) => other !== listener)
@@ -155,8 +155,8 @@ export class Hands {
     if (this.#held[source] === mask) return
     this.#held[source] = mask
     const before = this.controls
-    const { pad, keys, pointer, box } = this.#held
-    const now = (pad | keys | pointer | box) >>> 0
+    const { pad, keys, pointer, adapter } = this.#held
+    const now = (pad | keys | pointer | adapter) >>> 0
     if (now === before) return
     this.controls = now
     const pressed = controlsIn((now & ~before) >>> 0)

@@ -89,7 +89,7 @@ const arbScene = arbRunnable.chain((profile) =>
 )
 
 /** Random scenes through the C and through the profile itself, which shares nothing with it but IMAGE.md; throws where the two differ in any byte. */
-export async function compareHands(
+export async function compareInputState(
   ask: (message: Uint8Array) => Promise<Uint8Array>,
   numRuns: number,
 ): Promise<void> {
