@@ -181,7 +181,6 @@ export const shelfTexts = texts('shelf', {
   demoLaidOut: 'The Saltmarsh Lamp Museum is laid out.',
 
   saved: '{file} holds the whole shelf. Open it here to restore it.',
-  savedTooLarge: '{file}: the file has {bytes} bytes; a saved shelf has {most} at most. Nothing was changed.',
   restore: 'restoring a saved shelf',
   moreUnreadable: {
     n: {

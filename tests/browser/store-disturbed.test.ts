@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
 import { expect, it } from 'vitest'
 import { MAX_SHELF_BYTES, SHELF_FORMAT } from '../../src/shelf/pack.ts'
-import { t } from '../../src/ui/app-texts.ts'
+import { shelfTexts, t } from '../../src/ui/app-texts.ts'
 import { t as padTexts } from '../../src/ui/pad/pad-texts.ts'
 import { describeWith } from '../tools.ts'
 import { app } from './app-in-browser.ts'
@@ -185,14 +185,16 @@ describeWith('work in a page that is disturbed', [CHROMIUM], () => {
         document.body.dispatchEvent(event)
       }, text)
     await drop(fileOf())
-    await page.getByText('large.json: 1000 brought back, 0 there already.').waitFor(PATIENCE)
+    await page
+      .getByText(shelfTexts.restored({ file: 'large.json', restored: 1_000, there: 0 }))
+      .waitFor(PATIENCE)
     await page.getByRole('region', { name: 'Records that cannot be read' }).waitFor(PATIENCE)
     await page.getByText(t.saved).waitFor(PATIENCE)
     const records = await recordsIn(beside)
     expect(Object.keys(records)).toHaveLength(1_000 + 3)
     expect(records['title:large']).toEqual(large.record)
     expect(records[WORK_KEY]).toEqual(WORK)
-    await press(page, 'Undo bringing back a saved shelf')
+    await press(page, t.undoOf({ what: shelfTexts.restore }))
     await expect
       .poll(async () => Object.keys(await recordsIn(beside)).sort(), PATIENCE)
       .toEqual(['desk', WORK_KEY, 'title:large'])
