@@ -2,9 +2,10 @@ import { phaseAt, pinsOf } from '../port/chart.ts'
 import { maskOf } from '../port/pins.ts'
 import type { Input, Level, PinBits } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
+import { scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
-import { levelOf, risesOf } from './explore.ts'
+import { levelOf, rowOf } from './reach/counting.ts'
 import { explored } from './explored.ts'
 import type { JudgeOptions } from './judge.ts'
 import type { Counterexample, Judgement } from './judgement.ts'
@@ -48,11 +49,12 @@ export function explain(
   { adapter }: Pick<JudgeOptions, 'adapter'>,
 ): Explanation | null {
   const box = boxOf(profile, title, adapter)
-  const shown = inOrder(weigh(explored(title, profile.chart, box), new Sight(profile, title), title))
+  const exploration = explored(title, profile.chart, box)
+  const shown = inOrder(weigh(exploration.samples, new Sight(profile, title), title))
   const example = simplest(shown.map((one) => one.example))
   const sample = shown.find((one) => one.example === example)?.sample
-  if (example === null || sample === undefined) return null
-  return diagram(profile, example, sample.phase, witnessOf(title, profile.chart, box, sample))
+  if (example === null || sample === undefined || sample === null) return null
+  return diagram(profile, example, scheduleOf(title).nodes[sample.node]?.phase ?? 0, witnessOf(exploration.reach, sample))
 }
 
 /** Whether a misread goes without a diagram because its reads can go in too many ways. Opposite directions at once have no timing to draw. */
@@ -74,7 +76,7 @@ function diagram(profile: Profile, example: Counterexample, phase: number, witne
   const untilNs = lastNs - read.startNs + aroundNs
   const held = maskOf(example.held)
   const pinsWith = ({ code }: Pick<Counted, 'code'>): PinBits =>
-    pinsOf(phaseAt(profile.chart, risesOf(code), levelOf(code)), held)
+    pinsOf(phaseAt(profile.chart, rowOf(code), levelOf(code)), held)
   const since = (ns: number): number => ns - read.startNs
 
   // The first write leaves the level of rest.

@@ -1,38 +1,40 @@
+import type { Chart } from '../port/chart.ts'
+import { scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
-import type { Box, RangeNs } from './box.ts'
-import { explore } from './explore.ts'
-import type { ChartShape, Exploration } from './explore.ts'
+import type { Box } from './box.ts'
+import { explore } from './reach/explore.ts'
+import type { Reach } from './reach/explore.ts'
+import { meetsOf } from './reach/meets.ts'
+import type { SampledReply } from './reach/meets.ts'
+import { shapeOf } from './reach/shape.ts'
+
+/** Everything that the samples of a title can meet with these times, and how far away all else is. */
+export interface Exploration {
+  readonly reach: Reach
+  readonly samples: readonly SampledReply[]
+  readonly isExact: boolean
+}
 
 interface Known {
-  readonly cycles: number
-  readonly after: ChartShape['after']['kind']
-  readonly box: Box
+  readonly key: string
   readonly exploration: Exploration
 }
 
 /** The latest of each title. */
 const KNOWN = new WeakMap<Title, Known>()
 
-/** What `explore` finds, remembered until the title is asked with other times: an edit of a cell changes nothing of it. */
-export function explored(title: Title, shape: ChartShape, box: Box): Exploration {
-  const cycles = shape.cycles.length
-  const after = shape.after.kind
+/** Remembered until the title is asked with other times: an edit of a cell changes nothing of it. */
+export function explored(title: Title, chart: Chart, box: Box): Exploration {
+  const { reply, idleReset, rise } = box
+  const key = JSON.stringify([chart.cycles.length, chart.after.kind, reply, idleReset, rise])
   const known = KNOWN.get(title)
-  if (known?.cycles === cycles && known.after === after && isSame(known.box, box)) return known.exploration
-  const exploration = explore(title, shape, box)
-  KNOWN.set(title, { cycles, after, box, exploration })
+  if (known?.key === key) return known.exploration
+  const exploration = exploreTitle(title, chart, box)
+  KNOWN.set(title, { key, exploration })
   return exploration
 }
 
-const isSame = (p: Box, q: Box): boolean =>
-  isSameRange(p.readStart, q.readStart) &&
-  isSameRange(p.edgeSpacing, q.edgeSpacing) &&
-  isSameRange(p.sample, q.sample) &&
-  isSameRange(p.reply, q.reply) &&
-  isSameRange(p.idleReset, q.idleReset) &&
-  isSameRange(p.rise, q.rise) &&
-  p.toNextRead.length === q.toNextRead.length &&
-  p.toNextRead.every((range, k) => isSameRange(range, q.toNextRead[k] ?? null))
-
-const isSameRange = (p: RangeNs | null, q: RangeNs | null): boolean =>
-  p?.minNs === q?.minNs && p?.maxNs === q?.maxNs
+export function exploreTitle(title: Title, chart: Chart, box: Pick<Box, 'reply' | 'idleReset' | 'rise'>): Exploration {
+  const reach = explore(scheduleOf(title), shapeOf(chart), box)
+  return { reach, samples: meetsOf(reach), isExact: reach.isExact }
+}

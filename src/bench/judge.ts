@@ -4,16 +4,15 @@ import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
 import type { Box } from './box.ts'
-import { exploreUpTo } from './explore.ts'
-import type { Exploration, Turn } from './explore.ts'
-import { explored } from './explored.ts'
+import { exploreTitle, explored } from './explored.ts'
+import type { Exploration } from './explored.ts'
 import { findingsOf } from './findings.ts'
 import type { Judgement, StatedAdapter } from './judgement.ts'
 import { reasonFor } from './reason.ts'
 import { Sight, takenInputs } from './sight.ts'
 import type { Belief } from './sight.ts'
-import { inOrder, simplest, weigh } from './weigh.ts'
-import type { Weighed } from './weigh.ts'
+import { moveThatHurts } from './moves.ts'
+import { simplest, weigh } from './weigh.ts'
 
 export interface JudgeOptions {
   readonly adapter: StatedAdapter
@@ -42,11 +41,11 @@ export function judgeExplored(
   exploration: Exploration,
 ): Judgement {
   const sight = new Sight(profile, title)
-  const weighed = weigh(exploration, sight, title)
-  const turned = turnedRound(weighed, exploration.turns, (turn) => {
-    const other = exploreUpTo(MOST_TURNED, title, profile.chart, widened(box, turn))
-    return other && { turns: other.turns, weighed: weigh(other, sight, title) }
-  })
+  const weighed = weigh(exploration.samples, sight, title)
+  const turned =
+    weighed.wrongs.size > 0
+      ? null
+      : moveThatHurts(box, weighed.marginNs, (wider) => weigh(exploreTitle(title, profile.chart, wider).samples, sight, title))
   const { expected } = weighed
   const spareNs = turned?.marginNs ?? weighed.marginNs
   const findings = findingsOf(weighed, profile, title, box)
@@ -67,64 +66,6 @@ export function judgeExplored(
     findings,
   }
   return { ...judgement, reason: reasonFor(judgement, profile, title, box.reply.maxNs) }
-}
-
-/** Ways to begin a read that are followed when two events change places; beyond it nobody waits for an exact margin. */
-const MOST_TURNED = 60
-/** So many changes of place are tried one after another. */
-const MOST_TURNS = 8
-
-/**
- * What would go wrong if two events that never change places did so: nearest first, and no further than the margin that is known.
- * Where it becomes too much to follow, the margin is rather told too small than too large.
- */
-function turnedRound(
-  { marginNs, wrongs, tightest }: Weighed,
-  turns: readonly Turn[],
-  tryTurn: (turn: Turn) => { readonly turns: readonly Turn[]; readonly weighed: Weighed } | null,
-): { readonly marginNs: number; readonly tightest: Judgement['tightest'] } | null {
-  if (wrongs.size > 0) return null
-  const queue = [...turns]
-  const tried = new Set<string>()
-  for (;;) {
-    const turn = takeNearest(queue)
-    if (turn === null || size(turn) >= marginNs) return null
-    const key = `${turn.of} ${turn.byNs}`
-    if (tried.has(key)) continue
-    tried.add(key)
-    const other = tried.size > MOST_TURNS ? null : tryTurn(turn)
-    if (other === null) return { marginNs: size(turn), tightest: tightest && { ...tightest, by: byOf(turn) } }
-    const example = simplest(inOrder(other.weighed).map((shown) => shown.example))
-    if (example !== null) return { marginNs: size(turn), tightest: { ...example.place, by: byOf(turn) } }
-    // Several may have to change places before anything goes wrong.
-    const isFurther = ({ of, byNs }: Turn): boolean => of === turn.of && byNs < 0 === turn.byNs < 0
-    queue.push(...other.turns.filter(isFurther).map(({ of, byNs }) => ({ of, byNs: turn.byNs + byNs })))
-  }
-}
-
-const size = ({ byNs }: Turn): number => Math.abs(byNs)
-
-/** Takes the nearest turn out of the queue, the latest of several that are as near. */
-function takeNearest(queue: Turn[]): Turn | null {
-  let nearest = -1
-  let leastNs = Infinity
-  for (const [k, turn] of queue.entries()) {
-    if (size(turn) > leastNs) continue
-    nearest = k
-    leastNs = size(turn)
-  }
-  return queue.splice(nearest, 1)[0] ?? null
-}
-
-const byOf = ({ of }: Turn): 'reset' | 'edge' => (of === 'idleReset' ? 'reset' : 'edge')
-
-/** The box with one of its times allowed that much sooner or later. */
-function widened(box: Box, { of, byNs }: Turn): Box {
-  const range = box[of]
-  if (range === null) return box
-  const minNs = range.minNs + Math.min(0, byNs)
-  const maxNs = range.maxNs + Math.max(0, byNs)
-  return { ...box, [of]: { minNs, maxNs } }
 }
 
 function unseen(profile: Profile, title: Title, expected: Belief): Input[] {

@@ -1,19 +1,20 @@
 import { frameNs } from '../port/clocks.ts'
 import { inputsIn } from '../port/pins.ts'
 import type { Level } from '../port/pins.ts'
+import { IDENTIFIES } from '../title/schedule.ts'
 import type { Title, TitleSample } from '../title/schema.ts'
-import { levelOf, risesOf } from './explore.ts'
-import type { Exploration, SampledReply, ReplyCode } from './explore.ts'
 import { FINDING_KINDS } from './judgement.ts'
 import type { Cause, Counterexample, FindingKind, SamplePlace } from './judgement.ts'
 import type { Belief, Sight, Wrong, WrongKind } from './sight.ts'
-import { IDENTIFIES, phaseOf, stepsOf } from './steps.ts'
-import type { Step } from './steps.ts'
+import { levelOf, rowOf } from './reach/counting.ts'
+import type { ReplyCode } from './reach/counting.ts'
+import type { SampledReply } from './reach/meets.ts'
+import { toNodeNs } from './reach/to-node.ts'
 
 /** A kind of misread with its smallest example, and the sample that it comes from, if a timing can be given for it. */
 export interface WrongExample {
   readonly example: Counterexample
-  readonly sample?: SampledReply
+  readonly sample: SampledReply | null
 }
 
 /** All reads of a title weighed against what a profile answers. */
@@ -32,16 +33,16 @@ function expectedBelief(sight: Sight, title: Title, samples: readonly SampledRep
   if (sixButtons.kind === 'assumed') return 0
   if (sixButtons.kind === 'never') return 'never'
   let best: Belief = 'never'
-  for (const { phase, code } of samples) {
-    if (phase !== phaseOf(sixButtons)) continue
-    const belief = sight.belief(risesOf(code), levelOf(code))
+  for (const { sample, code, awayNs } of samples) {
+    if (awayNs > 0 || !sample.uses.includes(IDENTIFIES)) continue
+    const belief = sight.belief(rowOf(code), levelOf(code))
     if (belief !== 'never' && (best === 'never' || belief < best)) best = belief
   }
   return best
 }
 
 /** Weighs everything that samples can meet. */
-export function weigh({ samples }: Pick<Exploration, 'samples'>, sight: Sight, title: Title): Weighed {
+export function weigh(samples: readonly SampledReply[], sight: Sight, title: Title): Weighed {
   const scales = new Scales(sight, title, expectedBelief(sight, title, samples))
   for (const sample of samples) scales.weigh(sample)
   return scales
@@ -52,36 +53,33 @@ export function weigh({ samples }: Pick<Exploration, 'samples'>, sight: Sight, t
  * wrong, everything that the identification can meet with it. `null` where nothing is wrong: the quick question, for trying many charts.
  */
 export function firstMisread(
-  { samples }: Pick<Exploration, 'samples'>,
+  samples: readonly SampledReply[],
   sight: Sight,
   title: Title,
 ): readonly SampledReply[] | null {
   const scales = new Scales(sight, title, expectedBelief(sight, title, samples))
-  const wrong = samples.find((sample) => scales.goesWrong(sample))
+  const wrong = samples.find((sample) => sample.awayNs === 0 && scales.goesWrong(sample))
   if (wrong === undefined) return null
   const { sixButtons } = title
   if (sixButtons.kind !== 'identified') return [wrong]
-  return [wrong, ...samples.filter(({ phase }) => phase === phaseOf(sixButtons))]
+  return [wrong, ...samples.filter(({ sample, awayNs }) => awayNs === 0 && sample.uses.includes(IDENTIFIES))]
 }
 
 class Scales implements Weighed {
   marginNs = Infinity
   tightest: SamplePlace | null = null
   readonly wrongs = new Map<FindingKind, WrongExample>()
-  readonly #steps: readonly Step[]
-
   constructor(
     private readonly sight: Sight,
     private readonly title: Title,
     readonly expected: Belief,
-  ) {
-    this.#steps = stepsOf(title)
-  }
+  ) {}
 
   weigh(sample: SampledReply): void {
     this.#each(sample, (k, belief) => {
       const wrong = this.#wrong(sample.code, k, belief)
-      if (wrong === null) this.#keepSlack(sample, k, belief)
+      if (wrong === null) return false
+      if (sample.awayNs > 0) this.#keepSlack(sample, k)
       else this.#keepWrong(sample, k, belief, wrong)
       return false
     })
@@ -93,7 +91,7 @@ class Scales implements Weighed {
 
   /** All that a sample is for, until one says that it is enough. `belief` is what must be held for the sample to be taken. */
   #each(sample: SampledReply, see: (k: number, belief: number) => boolean): boolean {
-    for (const k of (this.#steps[sample.phase] as Step).samples) {
+    for (const k of sample.sample.uses) {
       const waits = k !== IDENTIFIES && (this.title.samples[k] as TitleSample).when === 'six-buttons'
       const belief = waits ? this.#belief(sample) : 0
       if (belief !== 'never' && see(k, belief)) return true
@@ -103,22 +101,20 @@ class Scales implements Weighed {
 
   #belief({ identified }: SampledReply): Belief {
     if (identified === null) return this.expected
-    return this.sight.belief(risesOf(identified), levelOf(identified))
+    return this.sight.belief(rowOf(identified), levelOf(identified))
   }
 
   #wrong(code: ReplyCode, k: number, belief: number, kind?: WrongKind): Wrong | null {
-    const [rises, level] = [risesOf(code), levelOf(code)]
+    const [rises, level] = [rowOf(code), levelOf(code)]
     return k === IDENTIFIES
       ? this.sight.wrongBelief(this.expected, this.sight.belief(rises, level))
       : this.sight.wrong(k, rises, level, belief, kind)
   }
 
-  #keepSlack(sample: SampledReply, k: number, belief: number): void {
-    for (const { code, awayNs } of sample.neighbours) {
-      if (awayNs >= this.marginNs || this.#wrong(code, k, belief) === null) continue
-      this.marginNs = awayNs
-      this.tightest = this.#place(sample, k)
-    }
+  #keepSlack(sample: SampledReply, k: number): void {
+    if (sample.awayNs >= this.marginNs) return
+    this.marginNs = sample.awayNs
+    this.tightest = this.#place(sample, k)
   }
 
   #keepWrong(sample: SampledReply, k: number, belief: number, wrong: Wrong): void {
@@ -139,7 +135,7 @@ class Scales implements Weighed {
       }
       const known = this.wrongs.get(kind)
       if (known === undefined || isSimpler(example, known.example))
-        this.wrongs.set(kind, sample.isTrailSure ? { example, sample } : { example })
+        this.wrongs.set(kind, { example, sample })
     }
     if (cause === 'settling' || cause === 'slow-rise') keep('too-early', wrong)
     else if (k === IDENTIFIES || cause === 'belief') keep('false-six-buttons', wrong)
@@ -153,8 +149,7 @@ class Scales implements Weighed {
     const { level } = this.#phase(k)
     if (this.title.drive.kind === 'released' && level === 'high' && levelOf(sample.code) === 'low')
       return 'slow-rise'
-    const own = sample.neighbours.find(({ isOwn }) => isOwn)
-    if (own !== undefined && this.#wrong(own.code, k, belief) === null) return 'settling'
+    if (sample.own.some((own) => this.#wrong(own, k, belief) === null)) return 'settling'
     return belief !== 0 ? 'belief' : 'count'
   }
 
@@ -164,16 +159,17 @@ class Scales implements Weighed {
     throw new Error('a title without identification has no look for it')
   }
 
-  #place({ frame, read, code, inRead, afterEdge }: SampledReply, k: number): SamplePlace {
+  #place({ node, frame, code, rises, afterEdge }: SampledReply, k: number): SamplePlace {
     const { cycle, level } = this.#phase(k)
+    const { read, atNs } = toNodeNs(this.title, node)
     return {
       frame: frame + 1,
       read: read + 1,
       cycle,
       level,
-      rises: risesOf(code),
+      rises,
       shownLevel: levelOf(code),
-      atNs: inRead.minNs,
+      atNs: atNs + afterEdge.minNs,
       afterEdgeNs: afterEdge.minNs,
     }
   }

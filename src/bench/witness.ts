@@ -1,10 +1,12 @@
-import type { Chart } from '../port/chart.ts'
 import type { Level } from '../port/pins.ts'
-import type { Title } from '../title/schema.ts'
-import type { Box } from './box.ts'
-import { follow } from './explore.ts'
-import type { SampledReply, Recorder, ReplyCode, Trail } from './explore.ts'
-import type { Zone } from './zone.ts'
+import type { RangeNs } from '../port/range.ts'
+import type { ScheduleNode } from '../title/schedule.ts'
+import type { ReplyCode } from './reach/counting.ts'
+import type { Reach } from './reach/explore.ts'
+import type { SampledReply } from './reach/meets.ts'
+import { rowAfter } from './reach/shape.ts'
+import { walkBack } from './reach/walk-back.ts'
+import type { MetCount, VisitedNode } from './reach/walk-back.ts'
 
 /** One timing of a box in which a sample meets what the bench says that it can meet: whoever doubts the bench can play it. */
 export interface Witness {
@@ -14,7 +16,7 @@ export interface Witness {
   readonly counted: readonly Counted[]
   /** The sample, in the last of the reads. */
   readonly sampleNs: number
-  /** Some sample of that read comes in the very instant of a change, and must meet the side of it that is worse. */
+  /** The sample, or the identification that it hangs on, comes in the very instant of a change, and must meet the side of it that is worse. */
   readonly isOnEdge: boolean
 }
 
@@ -24,6 +26,7 @@ export interface WitnessRead {
   /** Select as the title writes it; a line that is let go has risen at `risesNs`, if no fall comes first. */
   readonly writes: readonly {
     readonly atNs: number
+    readonly phase: number
     readonly level: Level
     readonly risesNs: number | null
   }[]
@@ -40,132 +43,159 @@ export interface Counted {
   readonly resetsNs: number | null
 }
 
-/** A timing that shows this sample, as deep inside the reply that it meets as it can be. */
-export function witnessOf(
-  title: Title,
-  chart: Chart,
-  box: Box,
-  sample: Pick<SampledReply, 'frame' | 'read' | 'phase' | 'insideNs' | 'trail'>,
-): Witness {
-  const told = new WitnessRecorder(choicesOf(sample.trail))
-  const count = sample.frame * title.readOffsetsNs.length + sample.read + 1
-  const zone = follow(title, chart, box, count, told)
-  const last = told.reads[told.reads.length - 1]
-  const target = last?.samples.find(({ phase }) => phase === sample.phase)
-  if (target === undefined) throw new Error('the trail has no such sample')
-  // A line that is let go rises as late as it can: that shows best what a slow rise does.
-  const release = last?.writes.find(({ phase }) => phase === sample.phase)
-  if (release !== undefined && release.rises !== null)
-    zone.bound(release.at, release.rises, -zone.most(release.rises, release.at))
-  const isDeep = deepen(zone, target, sample.insideNs)
-  const others = (last?.samples ?? []).map((other) => other === target || deepen(zone, other, 1))
-  return { ...told.at(zone.earliestNs(), target.at), isOnEdge: !isDeep || others.includes(false) }
-}
-
-/** Keeps only the timings in which a sample is as far as it can be from the ends of the reply that it meets, up to `mostNs`. */
-function deepen(zone: Zone, { at, from, until }: RecordedSample, mostNs: number): boolean {
-  for (let deepNs = mostNs; deepNs >= 1; deepNs = Math.floor(deepNs / 2)) {
-    const tried = zone.copy()
-    // Nothing comes before the first reply; a sample that comes as one begins meets it already.
-    const isAfter = from < 0 || tried.bound(from, at, mostNs > 1 ? -deepNs : 0)
-    if (!isAfter || (until >= 0 && !tried.bound(at, until, -deepNs))) continue
-    if (from >= 0) zone.bound(from, at, mostNs > 1 ? -deepNs : 0)
-    if (until >= 0) zone.bound(at, until, -deepNs)
-    return true
-  }
-  return false
-}
-
-function choicesOf(trail: Trail | null): number[] {
-  const choices: number[] = []
-  for (let at = trail; at !== null; at = at.before) choices.push(at.choice)
-  return choices.reverse()
-}
-
-interface RecordedSample {
+/** A sample of the last read with what it meets. */
+interface Meeting {
+  /** Index into the visited nodes. */
   readonly at: number
-  readonly phase: number
-  readonly from: number
-  readonly until: number
+  readonly after: RangeNs
+  readonly met: MetCount
 }
 
-/** Writes down the instants of a trail, to give each its time once the times are known. */
-class WitnessRecorder implements Recorder {
-  next = 0
-  readonly reads: {
-    readonly place: number
-    readonly start: number
-    readonly writes: {
-      readonly at: number
-      readonly phase: number
-      readonly level: Level
-      rises: number | null
-    }[]
-    readonly samples: RecordedSample[]
-  }[] = []
-  readonly #counted: {
-    what: Counted['what']
-    at: number
-    shows: number
-    code: ReplyCode
-    reset: number | null
-  }[] = []
-
-  constructor(readonly choices: readonly number[]) {}
-
-  read(place: number, start: number): void {
-    this.reads.push({ place, start, writes: [], samples: [] })
+/** A timing that shows this reply, as deep inside it as the sample can be. */
+export function witnessOf(reach: Reach, reply: SampledReply): Witness {
+  const last = reply.then ?? reply
+  const walked = walkBack(reach, last)
+  const visited = toEndOfRead(reach, walked.visited)
+  const played = new Played(reach, visited, walked.resetsNs)
+  const at = (node: number): number => walked.visited.findLastIndex((one) => one.node === node)
+  const meetings: Meeting[] = [{ at: at(last.node), after: last.sample.after, met: walked.target }]
+  const pair = walked.first && reach.pairs[walked.first.pair]
+  if (walked.first && pair)
+    meetings.unshift({ at: at(pair.first.node), after: pair.first.sample.after, met: walked.first })
+  const samples: { readonly atNs: number; readonly changes: number; readonly isOnEdge: boolean }[] = []
+  for (const meeting of meetings)
+    samples.push(played.sampleFor(meeting, (visited[meeting.at] as VisitedNode).atNs, samples[0]?.atNs ?? -Infinity))
+  const [first, second] = samples as [(typeof samples)[number], (typeof samples)[number] | undefined]
+  return {
+    reads: readsOf(reach, visited, new Map(meetings.map((meeting, k) => [meeting.at, samples[k]?.atNs ?? 0]))),
+    counted: played.shownFor(first, second ?? first),
+    sampleNs: (reply.then === null ? (second ?? first) : first).atNs,
+    isOnEdge: samples.some(({ isOnEdge }) => isOnEdge),
   }
+}
 
-  write(at: number, level: Level, phase: number): void {
-    this.#now.writes.push({ at, level, phase, rises: null })
+/** The rest of the read, as soon as it can come. */
+function toEndOfRead({ steps }: Reach, visited: readonly VisitedNode[]): VisitedNode[] {
+  const all = [...visited]
+  for (;;) {
+    const last = all[all.length - 1] as VisitedNode
+    const way = steps.node(last.node).next[0]
+    if (way === undefined || way.kind === 'place' || steps.node(way.to).phase === 0) return all
+    all.push({ ...last, node: way.to, atNs: last.atNs + way.lasts.minNs, risesNs: null })
   }
+}
 
-  rises(at: number): void {
-    const write = this.#now.writes[this.#now.writes.length - 1]
-    if (write) write.rises = at
-  }
+/** What the pad counts in one timing. */
+class Played {
+  readonly counted: Omit<Counted, 'shownNs'>[] = []
+  /** How many of them there were once each node had written. */
+  readonly #after: number[] = []
+  #row: number
+  #isHigh: boolean
+  #resetNs = Infinity
+  #risesNs = Infinity
 
-  counts(what: Counted['what'], at: number, shows: number, code: ReplyCode): void {
-    this.#counted.push({ what, at, shows, code, reset: null })
-  }
-
-  arms(reset: number): void {
-    const rise = this.#counted[this.#counted.length - 1]
-    if (rise) rise.reset = reset
-  }
-
-  sample(at: number, phase: number, from: number, until: number): void {
-    this.#now.samples.push({ at, phase, from, until })
-  }
-
-  at(ns: readonly number[], sample: number): Omit<Witness, 'isOnEdge'> {
-    const of = (instant: number): number => ns[instant] as number
-    return {
-      reads: this.reads.map(({ place, start, writes, samples }) => ({
-        placeNs: of(place),
-        startNs: of(start),
-        writes: writes.map(({ at, level, rises }) => ({
-          atNs: of(at),
-          level,
-          risesNs: rises === null ? null : of(rises),
-        })),
-        samples: samples.map(({ at, phase }) => ({ atNs: of(at), phase })),
-      })),
-      counted: this.#counted.map(({ what, at, shows, code, reset }) => ({
-        what,
-        atNs: of(at),
-        shownNs: of(shows),
-        code,
-        resetsNs: reset === null ? null : of(reset),
-      })),
-      sampleNs: of(sample),
+  constructor(
+    private readonly reach: Reach,
+    visited: readonly VisitedNode[],
+    resetsNs: ReadonlyMap<number, number>,
+  ) {
+    const { steps } = reach
+    this.#row = 0
+    this.#isHigh = steps.schedule.idleLevel === 'high'
+    const reset = (atNs: number): number => resetsNs.get(atNs) ?? atNs + steps.times.idleReset.maxNs
+    for (const { node, atNs, risesNs } of visited) {
+      const { writes } = steps.node(node) as ScheduleNode
+      this.#pass(writes === 'low' ? atNs - 1 : atNs, reset)
+      if (writes === 'low') {
+        this.#risesNs = Infinity
+        this.#reset(atNs)
+        if (this.#isHigh) this.#change('fall', atNs, this.#row, false, null)
+      } else if (writes === 'high' && !this.#isHigh) this.#rise(atNs, reset)
+      else if (writes === 'release' && !this.#isHigh && this.#risesNs === Infinity)
+        this.#risesNs = risesNs ?? atNs + (steps.times.rise?.maxNs ?? 0)
+      this.#after.push(this.counted.length)
     }
+    this.#pass(Math.max(this.#resetNs < Infinity ? this.#resetNs : 0, this.#risesNs < Infinity ? this.#risesNs : 0), reset)
   }
 
-  get #now() {
-    const read = this.reads[this.reads.length - 1]
-    if (read === undefined) throw new Error('nothing happens before the first read')
-    return read
+  /** When a sample comes that meets its count, no sooner than another one. */
+  sampleFor({ after, met }: Meeting, nodeNs: number, leastNs: number) {
+    const { minNs: soonNs, maxNs: lateNs } = this.reach.steps.times.reply
+    const changes = (this.#after[met.visited - 1] ?? 0) + met.changes
+    const from = this.counted[changes - 1]?.atNs ?? -Infinity
+    const until = this.counted[changes]?.atNs ?? Infinity
+    const minNs = Math.max(nodeNs + after.minNs, from + soonNs, met.atNs + soonNs, leastNs)
+    const maxNs = Math.min(nodeNs + after.maxNs, until + lateNs, met.atNs + lateNs)
+    const atNs = Math.floor((minNs + maxNs) / 2)
+    return { atNs, changes, isOnEdge: atNs >= until + lateNs }
   }
+
+  /** What is counted, each shown so that both samples meet theirs: what one meets as soon as it can be, what comes after it as late. */
+  shownFor(
+    first: { readonly atNs: number; readonly changes: number },
+    second: { readonly changes: number },
+  ): Counted[] {
+    const { minNs, maxNs } = this.reach.steps.times.reply
+    return this.counted.map((one, k) => {
+      const [soonNs, lateNs] = [one.atNs + minNs, one.atNs + maxNs]
+      if (k >= second.changes) return { ...one, shownNs: lateNs }
+      return { ...one, shownNs: k < first.changes ? soonNs : Math.min(lateNs, Math.max(soonNs, first.atNs + 1)) }
+    })
+  }
+
+  #pass(toNs: number, reset: (atNs: number) => number): void {
+    if (this.#risesNs <= toNs) {
+      const atNs = this.#risesNs
+      this.#risesNs = Infinity
+      this.#reset(atNs)
+      this.#rise(atNs, reset)
+    }
+    this.#reset(toNs)
+  }
+
+  #reset(byNs: number): void {
+    if (this.#resetNs > byNs) return
+    const atNs = this.#resetNs
+    this.#resetNs = Infinity
+    this.#change('reset', atNs, 0, this.#isHigh, null)
+  }
+
+  #rise(atNs: number, reset: (atNs: number) => number): void {
+    this.#resetNs = reset(atNs)
+    this.#change('rise', atNs, rowAfter(this.reach.steps.shape, this.#row), true, this.#resetNs)
+  }
+
+  #change(what: Counted['what'], atNs: number, row: number, isHigh: boolean, resetsNs: number | null): void {
+    this.#row = row
+    this.#isHigh = isHigh
+    this.counted.push({ what, atNs, code: row * 2 + (isHigh ? 1 : 0), resetsNs })
+  }
+}
+
+/** The reads of a timing; samples that nothing depends on come in the middle of their time. */
+function readsOf(
+  { steps }: Reach,
+  visited: readonly VisitedNode[],
+  samplesNs: ReadonlyMap<number, number>,
+): WitnessRead[] {
+  const reads: { placeNs: number; startNs: number; writes: WitnessRead['writes'][number][]; samples: WitnessRead['samples'][number][] }[] = []
+  visited.forEach(({ node, placeNs, atNs, risesNs }, k) => {
+    const { phase, writes, samples } = steps.node(node)
+    if (phase === 0) reads.push({ placeNs, startNs: atNs, writes: [], samples: [] })
+    const read = reads[reads.length - 1]
+    if (read === undefined) throw new Error('a read begins with its first phase')
+    if (writes !== null)
+      read.writes.push({
+        atNs,
+        phase,
+        level: writes === 'low' ? 'low' : 'high',
+        risesNs: writes === 'release' ? (risesNs ?? atNs + (steps.times.rise?.maxNs ?? 0)) : null,
+      })
+    for (const { after } of samples) {
+      const middleNs = atNs + Math.floor((after.minNs + after.maxNs) / 2)
+      read.samples.push({ atNs: samplesNs.get(k) ?? middleNs, phase })
+    }
+  })
+  return reads
 }

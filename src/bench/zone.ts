@@ -87,12 +87,15 @@ export class Zone {
   /** The zone of these instants alone, in this order. */
   of(instants: readonly number[]): Zone {
     const zone = new Zone()
-    for (const i of instants) {
-      const before = zone.#count++
-      for (let k = 0; k < before; k++) zone.#most.push(this.most(i, instants[k] as number))
-      zone.#most.push(0)
-      for (let k = before - 1; k >= 0; k--) zone.#most.push(this.most(instants[k] as number, i))
+    const most: number[] = []
+    for (let before = 0; before < instants.length; before++) {
+      const i = instants[before] as number
+      for (let k = 0; k < before; k++) most.push(this.most(i, instants[k] as number))
+      most.push(0)
+      for (let k = before - 1; k >= 0; k--) most.push(this.most(instants[k] as number, i))
     }
+    zone.#count = instants.length
+    zone.#most = most
     return zone
   }
 
@@ -104,11 +107,8 @@ export class Zone {
     return true
   }
 
-  /**
-   * Allows what the other zone allows, too, if the two together are a zone; both are of as many instants.
-   * @returns whether they are
-   */
-  unite(other: Zone): boolean {
+  /** This zone and the other together, if that is a zone; both are of as many instants. `null` where it is not. */
+  united(other: Zone): Zone | null {
     const count = this.#count
     const hull = this.#most.map((ns, k) => Math.max(ns, other.#most[k] ?? ns))
     // All that this zone leaves out, beyond one of its bounds after another, has to lie in the other.
@@ -116,10 +116,20 @@ export class Zone {
       for (let j = 0; j < count; j++) {
         const ns = this.#most[place(i, j)] as number
         if (ns < (hull[place(i, j)] as number) && !isBeyondWithin(hull, i, j, ns, other.#most, count))
-          return false
+          return null
       }
     }
-    this.#most = hull
+    const both = new Zone()
+    both.#count = count
+    both.#most = hull
+    return both
+  }
+
+  /** Becomes this zone and the other together, if that is a zone. @returns whether it is */
+  unite(other: Zone): boolean {
+    const both = this.united(other)
+    if (both === null) return false
+    this.#most = both.#most
     return true
   }
 

@@ -2,14 +2,15 @@ import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { boxOf } from '../box.ts'
 import type { Box } from '../box.ts'
-import { explore, levelOf, risesOf } from '../explore.ts'
-import type { Exploration, SampledReply } from '../explore.ts'
+import { exploreTitle } from '../explored.ts'
+import type { Exploration } from '../explored.ts'
 import { letsOppositeThrough } from '../findings.ts'
 import { judgeExplored } from '../judge.ts'
 import type { JudgeOptions } from '../judge.ts'
 import type { Judgement } from '../judgement.ts'
+import { levelOf, rowOf } from '../reach/counting.ts'
+import type { SampledReply } from '../reach/meets.ts'
 import { Sight } from '../sight.ts'
-import { rowAt } from '../timeline.ts'
 import { firstMisread } from '../weigh.ts'
 import { CHANGE_KINDS, CHART_KINDS, cellChanges, changesOf, metWith, withChange } from './grid.ts'
 import type { Change, ChangeKind } from './grid.ts'
@@ -153,7 +154,7 @@ class Bench {
       if (wrong === 'opposite') return []
       const phases = new Map<string, Change[]>()
       for (const { code } of wrong) {
-        const row = rowAt(tried.chart, risesOf(code))
+        const row = rowOf(code)
         const cycle = row < tried.chart.cycles.length ? row : 'after'
         phases.set(`${cycle} ${levelOf(code)}`, cellChanges(cycle, levelOf(code)))
       }
@@ -166,7 +167,7 @@ class Bench {
   #firstWrong(profile: Profile, k: number): readonly SampledReply[] | 'opposite' | null {
     const title = this.titles[k] as Title
     if (letsOppositeThrough(profile, title) !== null) return 'opposite'
-    return firstMisread(this.#explore(profile, k).exploration, new Sight(profile, title), title)
+    return firstMisread(this.#explore(profile, k).exploration.samples, new Sight(profile, title), title)
   }
 
   #explore(profile: Profile, k: number): { readonly box: Box; readonly exploration: Exploration } {
@@ -177,7 +178,7 @@ class Bench {
     if (this.#explored.size > MOST_KEPT) this.#explored.clear()
     const title = this.titles[k] as Title
     const box = boxOf(profile, title, this.options.adapter)
-    const explored = { box, exploration: explore(title, chart, box) }
+    const explored = { box, exploration: exploreTitle(title, chart, box) }
     this.#explored.set(key, explored)
     return explored
   }

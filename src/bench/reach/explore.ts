@@ -1,0 +1,337 @@
+import type { Schedule, Way } from '../../title/schedule.ts'
+import { Zone } from '../zone.ts'
+import { NONE, codeOf } from './counting.ts'
+import type { ReplyCode, Standing } from './counting.ts'
+import { pairsOf } from './pairs.ts'
+import type { Pair } from './pairs.ts'
+import type { ChartShape } from './shape.ts'
+import { EDGE, KnownStates, PLACE } from './state.ts'
+import type { Memory, ReachState, Step } from './state.ts'
+import { FOR_EVER_NS, Steps } from './steps.ts'
+import type { Arrival, ReachTimes } from './steps.ts'
+import { NO_MEMORY, StoodHere, memoryKey } from './stood.ts'
+
+/**
+ * A title in front of a counter, over all timings of a box at once and over all frames.
+ *
+ * A reply time is a sample earlier: replies are shown in the order in which they were counted, and each takes a time of its own, so a
+ * sample at `s` can meet a code exactly if the pad's count stood at it at some instant from `s - slowest` to `s - quickest`. So
+ * replies are no part of a state. Samples are none either: nothing that comes depends on them. What is left are the instant of the
+ * node, the place of its read, and what comes by itself: an idle reset, and the rise of a released line.
+ */
+
+/** What was counted before the first read. */
+export interface Start {
+  /** Row of the chart that answers. */
+  readonly row: number
+  /** Whether an idle reset is still to come, at any time up to its longest. */
+  readonly isResetDue: boolean
+}
+
+export const POWER_ON: Start = { row: 0, isResetDue: false }
+
+export interface Reach {
+  readonly steps: Steps
+  readonly pairs: readonly Pair[]
+  /** What stood in the gap that ends at a node, by the node's index. */
+  readonly before: readonly StoodHere[]
+  /** What stands from a node on while the title does nothing; only where it samples. */
+  readonly after: readonly StoodHere[]
+  readonly isExact: boolean
+  /** States that were followed. */
+  readonly count: number
+}
+
+/** Past so many states, or so many frames, those of one kind are taken together, so that there is an end. */
+export interface ReachLimits {
+  readonly states: number
+  readonly frames: number
+}
+const LIMITS: ReachLimits = { states: 50_000, frames: 200 }
+
+export const explore = (
+  schedule: Schedule,
+  shape: ChartShape,
+  times: ReachTimes,
+  starts: readonly Start[] = [POWER_ON],
+  limits: ReachLimits = LIMITS,
+): Reach => new Explorer(new Steps(schedule, shape, times), limits).run(starts)
+
+class Explorer {
+  readonly #known: readonly KnownStates[]
+  readonly #before: readonly StoodHere[]
+  readonly #after: readonly StoodHere[]
+  readonly #pairs: readonly Pair[]
+  #count = 0
+  #isExact = true
+
+  constructor(
+    private readonly steps: Steps,
+    private readonly limits: ReachLimits,
+  ) {
+    const { nodes } = steps.schedule
+    this.#known = nodes.map(() => new KnownStates())
+    this.#before = nodes.map(() => new StoodHere())
+    this.#after = nodes.map(() => new StoodHere())
+    this.#pairs = pairsOf(steps.schedule, steps.times.reply)
+  }
+
+  run(starts: readonly Start[]): Reach {
+    for (const start of starts) this.#take(startState(start, this.steps), firstWay(this.steps.schedule), 0, false)
+    for (let frame = 0; this.#round(); frame++) {
+      if (frame > this.limits.frames) this.#isExact = false
+    }
+    const { steps } = this
+    return {
+      steps,
+      pairs: this.#pairs,
+      before: this.#before,
+      after: this.#after,
+      isExact: this.#isExact,
+      count: this.#count,
+    }
+  }
+
+  /** One more frame. @returns whether anything came that was not known */
+  #round(): boolean {
+    let isNew = false
+    for (const known of this.#known) {
+      for (const state of known.takeFresh()) {
+        isNew = true
+        this.#wait(state)
+        this.steps.node(state.node).next.forEach((way, k) => {
+          this.#take(state, way, k, false)
+          if (way.kind === 'gap' && way.stretched !== null && !state.wasStretched) this.#take(state, way, k, true)
+        })
+      }
+    }
+    return isNew
+  }
+
+  /** What stands while the title does nothing more. */
+  #wait(state: ReachState): void {
+    const { samples } = this.steps.node(state.node)
+    if (samples.length === 0) return
+    const here = this.#after[state.node] as StoodHere
+    const { memory, frame, isExact } = state
+    const own = codeOf(state)
+    const known = memory === null ? NO_MEMORY : memoryKey(memory.pair, memory.code)
+    this.steps.waiting(state).forEach((arrival, passage) => {
+      const step: Step = { way: NONE, isStretched: false, passage, meets: null }
+      const exact = isExact && this.#isExact
+      const stand = (key: number, zone: Zone, from: number, meets: Step['meets']): void => {
+        for (let s = from; s < arrival.stood.length; s++)
+          note(here, key, zone, arrival, s, EDGE, own, exact, state, frame, meets === null ? step : { ...step, meets })
+      }
+      if (memory === null || memory.met === NONE) stand(known, arrival.zone, 0, null)
+      if (memory !== null) return
+      this.#pairs.forEach((pair, p) => {
+        if (pair.first.node !== state.node || !pair.later.some(({ node }) => node === state.node)) return
+        arrival.stood.forEach((one, s) => {
+          const meeting = this.steps.meeting(arrival, one)
+          if (meeting === null || !this.steps.fix(meeting.zone, meeting.met, EDGE, pair.first.sample)) return
+          stand(memoryKey(p, one.code), meeting.zone, s, { pair: p, standing: s })
+        })
+      })
+    })
+  }
+
+  #take(state: ReachState, way: Way, k: number, isStretched: boolean): void {
+    this.steps.along(state, way, isStretched).forEach((arrival, passage) => {
+      const step: Step = { way: k, isStretched, passage, meets: null }
+      const arrive = new Arriving(this.steps, this.#before, this.#isExact, state, way, step, arrival, (next) => this.#add(next))
+      const { memory } = state
+      if (memory !== null) this.#remember(memory, way, arrive)
+      else {
+        arrive.stand(arrival.zone, NO_MEMORY, 0, null)
+        this.#pairs.forEach((pair, p) => this.#meet(state, pair, p, way, arrive))
+        // Last: it lets the zone grow.
+        arrive.goOn(arrival.zone, null, null)
+      }
+    })
+  }
+
+  /** The first sample of a pair meets something on this way. */
+  #meet(state: ReachState, pair: Pair, p: number, way: Way, arrive: Arriving): void {
+    const isAfter = state.node === pair.first.node
+    if (!isAfter && !pair.open.has(way.to)) return
+    const { arrival } = arrive
+    arrival.stood.forEach((one, s) => {
+      const meeting = this.steps.meeting(arrival, one)
+      if (meeting === null) return
+      const { zone, met } = meeting
+      const isFixed = isAfter || way.to === pair.first.node
+      if (isFixed && !this.steps.fix(zone, met, isAfter ? EDGE : arrival.at, pair.first.sample)) return
+      const meets = { pair: p, standing: s }
+      arrive.stand(zone, memoryKey(p, one.code), s, meets)
+      if (!isFixed) arrive.goOn(zone, { pair: p, code: one.code, met }, meets)
+      else if (this.#isNeeded(pair, way)) arrive.goOn(zone, { pair: p, code: one.code, met: NONE }, meets)
+    })
+  }
+
+  /** It has met something before, which stays known as long as a later sample hangs on it. */
+  #remember(memory: Memory, way: Way, arrive: Arriving): void {
+    const pair = this.#pairs[memory.pair] as Pair
+    const { zone, at } = arrive.arrival
+    const isFirst = memory.met !== NONE && way.to === pair.first.node
+    if (isFirst && !this.steps.fix(zone, memory.met, at, pair.first.sample)) return
+    const isPending = memory.met !== NONE && !isFirst
+    if (isPending && !pair.open.has(way.to)) return
+    if (!isPending && !this.#isNeeded(pair, way)) return
+    arrive.stand(zone, memoryKey(memory.pair, memory.code), 0, null)
+    arrive.goOn(zone, { ...memory, met: isPending ? memory.met : NONE }, null)
+  }
+
+  /** Whether a later sample of the pair is at the node or still to come. */
+  #isNeeded({ first, later }: Pair, { to }: Way): boolean {
+    if (this.steps.node(to).read !== this.steps.node(first.node).read || to < first.node) return false
+    return later.some(({ node }) => node >= to)
+  }
+
+  #add(state: ReachState): void {
+    if (++this.#count > this.limits.states) this.#isExact = false
+    const known = this.#known[state.node] as KnownStates
+    if (this.#isExact) known.add(state)
+    else {
+      const all = everything(state, known.like(state), this.steps.times)
+      if (!known.like(state).some(({ zone }) => state.zone.isWithin(zone))) known.replace(all)
+    }
+  }
+}
+
+/** What one order on one way leads to. */
+class Arriving {
+  constructor(
+    private readonly steps: Steps,
+    private readonly before: readonly StoodHere[],
+    private readonly isExact: boolean,
+    private readonly state: ReachState,
+    private readonly way: Way,
+    private readonly step: Step,
+    readonly arrival: Arrival,
+    private readonly add: (state: ReachState) => void,
+  ) {}
+
+  get #frame(): number {
+    return this.state.frame + (this.way.isNextFrame ? 1 : 0)
+  }
+
+  /** Notes what stood in the gap, from one standing on. */
+  stand(zone: Zone, key: number, from: number, meets: Step['meets']): void {
+    const { arrival, state, way } = this
+    const own = this.steps.own(arrival, way.to)
+    const isExact = this.isExact && state.isExact
+    const step = meets === null ? this.step : { ...this.step, meets }
+    const here = this.before[way.to] as StoodHere
+    for (let s = from; s < arrival.stood.length; s++)
+      note(here, key, zone, arrival, s, arrival.at, own, isExact, state, this.#frame, step)
+  }
+
+  goOn(zone: Zone, memory: Memory | null, meets: Step['meets']): void {
+    const { state, way } = this
+    const { row, rises, isHigh, reset, rising, met, ...there } = this.steps.arrived(
+      this.arrival,
+      zone,
+      way.to,
+      memory === null ? NONE : memory.met,
+    )
+    const isSameRead = way.kind === 'gap' && this.steps.node(way.to).phase > 0
+    this.add({
+      zone: there.zone,
+      row,
+      rises,
+      isHigh,
+      reset,
+      rising,
+      node: way.to,
+      wasStretched: isSameRead && (state.wasStretched || this.step.isStretched),
+      memory: memory === null ? null : { pair: memory.pair, code: memory.code, met },
+      frame: this.#frame,
+      isExact: this.isExact && state.isExact,
+      origin: { state, step: meets === null ? this.step : { ...this.step, meets } },
+      parts: null,
+    })
+  }
+}
+
+/** Notes since when and until when a standing can have been, counted from an instant and from the place of its read. */
+function note(
+  here: StoodHere,
+  key: number,
+  zone: Zone,
+  { stood, place }: Arrival,
+  standing: number,
+  at: number,
+  own: ReplyCode,
+  isExact: boolean,
+  state: ReachState,
+  frame: number,
+  step: Step,
+): void {
+  const { code, rises, from, until } = stood[standing] as Standing
+  const sinceNs = from === NONE ? -FOR_EVER_NS : zone.least(from, at)
+  const untilNs = until === NONE ? FOR_EVER_NS : zone.most(until, at)
+  const sincePlaceNs = from === NONE ? -FOR_EVER_NS : zone.least(from, place)
+  const untilPlaceNs = until === NONE ? FOR_EVER_NS : zone.most(until, place)
+  if (!here.isNew(key, code, own, isExact, sinceNs, untilNs, sincePlaceNs, untilPlaceNs)) return
+  here.add(key, {
+    code,
+    rises,
+    sinceNs,
+    untilNs,
+    sincePlaceNs,
+    untilPlaceNs,
+    own,
+    frame,
+    isExact,
+    state,
+    step,
+    standing,
+  })
+}
+
+/** At the place of the first read, before anything of it. */
+export function startState({ row, isResetDue }: Start, { schedule, times }: Steps): ReachState {
+  const zone = new Zone()
+  zone.origin()
+  zone.after(PLACE, 0, 0)
+  const reset = isResetDue ? zone.after(PLACE, 0, times.idleReset.maxNs) : NONE
+  return {
+    zone,
+    row,
+    rises: row,
+    isHigh: schedule.idleLevel === 'high',
+    reset,
+    rising: NONE,
+    node: NONE,
+    wasStretched: false,
+    memory: null,
+    frame: 0,
+    isExact: true,
+    origin: null,
+    parts: null,
+  }
+}
+
+/** The way to the first node: as late as that read ever is. */
+export function firstWay({ nodes }: Schedule): Way {
+  const ways = nodes.flatMap(({ next }) => next).filter((way) => way.to === 0)
+  const placed = ways.find((way) => way.kind === 'place')
+  const none = { minNs: 0, maxNs: 0 }
+  const late = placed?.kind === 'place' ? placed.late : none
+  return { kind: 'place', to: 0, isNextFrame: false, lasts: none, late }
+}
+
+/** A state that holds it and all that are like it, and all that may still come of its kind: bounds that were moving are let go. */
+function everything(state: ReachState, others: readonly ReachState[], { idleReset, rise }: ReachTimes): ReachState {
+  const { reset, rising, memory } = state
+  const zone = new Zone()
+  zone.origin()
+  const mostNs = Math.max(...[state, ...others].map((one) => one.zone.most(EDGE, PLACE)))
+  const leastNs = Math.min(...[state, ...others].map((one) => one.zone.least(EDGE, PLACE)))
+  zone.after(PLACE, leastNs, mostNs)
+  if (reset !== NONE) zone.after(EDGE, 0, idleReset.maxNs)
+  if (rising !== NONE) zone.after(EDGE, 0, rise?.maxNs ?? 0)
+  if (memory !== null && memory.met !== NONE) zone.after(EDGE, -idleReset.maxNs, 0)
+  return { ...state, zone, isExact: false, parts: null }
+}

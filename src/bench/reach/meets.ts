@@ -1,0 +1,281 @@
+import type { RangeNs } from '../../port/range.ts'
+import { IDENTIFIES } from '../../title/schedule.ts'
+import type { NodeSample, ScheduleNode, Way } from '../../title/schedule.ts'
+import type { ReplyCode } from './counting.ts'
+import type { Reach } from './explore.ts'
+import { countedAfter } from './pairs.ts'
+import type { SampleAt } from './pairs.ts'
+import { FOR_EVER_NS } from './steps.ts'
+import { NO_MEMORY, memoryKey } from './stood.ts'
+import type { Stood } from './stood.ts'
+
+/** A reply that a sample of a title can meet, or would meet if something moved. */
+export interface SampledReply extends SampleAt {
+  readonly code: ReplyCode
+  /** Rising edges since the last idle reset that it answers, in the timing that shows it. */
+  readonly rises: number
+  /** What the identification met in the same read; `null` where that does not matter to the sample. */
+  readonly identified: ReplyCode | null
+  /**
+   * 0 where the sample can meet the code. Otherwise the least time by which it, or the edges and resets before it, would have to move for
+   * that.
+   */
+  readonly awayNs: number
+  /** The most by which both ends of the reply can be away from the sample; 0 where it cannot meet it. */
+  readonly insideNs: number
+  /** The most by which the end of the reply can still be away; `null` where it does not end by itself. */
+  readonly untilNs: number | null
+  /** Replies to the edge of the sample's own phase that can still be to come. */
+  readonly own: readonly ReplyCode[]
+  /** Frames since power-on, from 0, in which it first meets this. */
+  readonly frame: number
+  /** From the instant of its node to the sample. */
+  readonly afterEdge: RangeNs
+  /** Whether it can be met for certain; false where a timing of another state may have been taken for one of this. */
+  readonly isExact: boolean
+  readonly found: Found
+  /** What the identification of the read meets after it, where that matters: a timing has to lead on to this. */
+  readonly then: SampledReply | null
+}
+
+/** Where a code stood that a sample can meet. */
+export interface Found {
+  readonly stood: Stood
+  /** From the node at which it stood to that of the sample, in order. */
+  readonly ways: readonly Way[]
+}
+
+/** Margins past it are told as if nothing could hurt. */
+const FORGET_AFTER_NS = 250_000_000
+
+/** Everything that samples can meet, and how far away all else is. */
+export function meetsOf(reach: Reach): SampledReply[] {
+  const walk = new Walk(reach)
+  return reach.steps.schedule.nodes.flatMap((node, k) =>
+    node.samples.flatMap((sample) => walk.meets({ node: k, sample })),
+  )
+}
+
+interface Candidate extends Found {
+  readonly sinceNs: number
+  /** The same, with what it stood before that, where nothing changed it. */
+  readonly stoodSinceNs: number
+  readonly untilNs: number
+  readonly frame: number
+}
+
+class Walk {
+  readonly #nodes: readonly ScheduleNode[]
+  /** The ways that lead to each node. */
+  readonly #to: readonly (readonly { readonly from: number; readonly way: Way }[])[]
+
+  constructor(private readonly reach: Reach) {
+    this.#nodes = reach.steps.schedule.nodes
+    const to = this.#nodes.map((): { from: number; way: Way }[] => [])
+    this.#nodes.forEach(({ next }, from) => next.forEach((way) => to[way.to]?.push({ from, way })))
+    this.#to = to
+  }
+
+  meets(at: SampleAt): SampledReply[] {
+    const { uses, waits } = at.sample
+    const identifies = uses.includes(IDENTIFIES)
+    if (identifies) {
+      const alone = this.#replies(at, NO_MEMORY, null)
+      // One look at the pins: what waits in it meets what it is told by.
+      return waits ? alone.map((reply) => ({ ...reply, identified: reply.code })) : alone
+    }
+    if (!waits) return this.#replies(at, NO_MEMORY, null)
+    const { pairs } = this.reach
+    const asLater = pairs.findIndex(({ later }) => later.some((one) => isSame(one, at)))
+    const asFirst = pairs.findIndex(({ first }) => isSame(first, at))
+    if (asLater !== -1)
+      return this.#codes(asLater).flatMap((code) => this.#replies(at, memoryKey(asLater, code), code))
+    if (asFirst !== -1) return this.#beforeIdentification(at, asFirst)
+    return this.#replies(at, NO_MEMORY, null)
+  }
+
+  /** What the first sample of a pair can have met. */
+  #codes(pair: number): ReplyCode[] {
+    this.#keys ??= [...new Set([...this.reach.before, ...this.reach.after].flatMap(({ keys }) => keys))].sort((p, q) => p - q)
+    const [first, end] = [memoryKey(pair, 0), memoryKey(pair + 1, 0)]
+    return this.#keys.flatMap((key) => (key >= first && key < end ? [key - first] : []))
+  }
+  #keys: number[] | null = null
+
+  /**
+   * A sample that waits for an identification still to come. What it would meet if it moved is taken with everything that the
+   * identification can meet: that can make a margin too small, never too large.
+   */
+  #beforeIdentification(at: SampleAt, pair: number): SampledReply[] {
+    const identification = this.reach.pairs[pair]?.later[0]
+    if (identification === undefined) return []
+    const alone = this.#replies(at, NO_MEMORY, null)
+    const identified = new Set<ReplyCode>()
+    const met = this.#codes(pair).flatMap((code) =>
+      this.#replies(identification, memoryKey(pair, code), code).flatMap((reply) => {
+        if (reply.awayNs > 0) return []
+        identified.add(reply.code)
+        const own = alone.find((one) => one.code === code && one.awayNs === 0)
+        if (own === undefined) return []
+        const isExact = own.isExact && reply.isExact
+        return [{ ...own, identified: reply.code, frame: reply.frame, isExact, then: reply }]
+      }),
+    )
+    const moved = alone.filter(({ awayNs }) => awayNs > 0)
+    return [...met, ...moved.flatMap((reply) => [...identified].map((code) => ({ ...reply, identified: code })))]
+  }
+
+  #replies(at: SampleAt, key: number, identified: ReplyCode | null): SampledReply[] {
+    const counted = countedAfter(at.sample, this.reach.steps.times.reply)
+    const found = new Map<ReplyCode, Candidate[]>()
+    const add = (candidate: Candidate): boolean => {
+      const { code } = candidate.stood
+      const known = found.get(code)
+      if (known) known.push(candidate)
+      else found.set(code, [candidate])
+      return signedNs(candidate, counted) <= 0
+    }
+    for (const [code, all] of this.reach.after[at.node]?.by(key) ?? [])
+      for (const stood of all) {
+        const { sinceNs, untilNs, frame } = stood
+        // What the node's write leaves as it is has stood for longer than from the node on.
+        const stoodSinceNs = stood.standing === 0 ? Math.min(0, this.#unchangedSince(at.node, key, code)) : sinceNs
+        add({ stood, ways: [], sinceNs, stoodSinceNs, untilNs, frame })
+      }
+    this.#back(at.node, key, add)
+    const own = new Set([...(this.reach.before[at.node]?.by(key).values() ?? [])].flatMap((all) => all.map((one) => one.own)))
+    return [...found].map(([code, candidates]) => reply(at, code, identified, candidates, counted, [...own], this.reach.steps.times.reply))
+  }
+
+  /** Gap after gap backwards, until none can be met any more and all codes were seen. */
+  #back(node: number, key: number, add: (candidate: Candidate) => boolean): void {
+    const seen = new Set<ReplyCode>()
+    const all = this.#allCodes(key)
+    const go = (here: number, fromPlace: boolean, lasts: RangeNs, frames: number, ways: readonly Way[]): void => {
+      const before = this.reach.before[here]?.by(key)
+      if (before === undefined || before.size === 0 || ways.length > this.#nodes.length) return
+      let isMet = false
+      for (const [code, stoods] of before) {
+        seen.add(code)
+        for (const stood of stoods) {
+          const sinceNs = (fromPlace ? stood.sincePlaceNs : stood.sinceNs) - lasts.maxNs
+          const untilNs = (fromPlace ? stood.untilPlaceNs : stood.untilNs) - lasts.minNs
+          if (add({ stood, ways, sinceNs, stoodSinceNs: sinceNs, untilNs, frame: stood.frame + frames })) isMet = true
+        }
+      }
+      if (!isMet && seen.size === all) return
+      if (lasts.minNs > FORGET_AFTER_NS) return
+      for (const { from, way } of this.#to[here] ?? []) {
+        const further = frames + (way.isNextFrame ? 1 : 0)
+        const path = [way, ...ways]
+        if (way.kind === 'place') {
+          const late = fromPlace ? NOTHING : way.late
+          go(from, true, sum(lasts, late, way.lasts), further, path)
+        } else if (fromPlace && this.#nodes[here]?.phase !== 0) go(from, true, lasts, further, path)
+        else go(from, false, sum(lasts, longest(way)), further, path)
+      }
+    }
+    go(node, false, NOTHING, 0, [])
+  }
+
+  #codesOf = new Map<number, number>()
+  #allCodes(key: number): number {
+    const known = this.#codesOf.get(key)
+    if (known !== undefined) return known
+    const codes = new Set(this.reach.before.flatMap((here) => [...here.by(key).keys()]))
+    this.#codesOf.set(key, codes.size)
+    return codes.size
+  }
+
+  /** Since when at the earliest a code has stood that the write of a node leaves as it is, counted from the node. */
+  #unchangedSince(node: number, key: number, code: ReplyCode): number {
+    const place = (node * 4096 + key) * 64 + code
+    const known = this.#unchanged.get(place)
+    if (known !== undefined) return known
+    // Round the whole ring it has stood for ever.
+    this.#unchanged.set(place, -FOR_EVER_NS)
+    let sinceNs = 0
+    let isFromNode = false
+    for (const stood of this.reach.before[node]?.by(key).get(code) ?? []) {
+      if (stood.untilNs < 0 || stood.own !== code) continue
+      sinceNs = Math.min(sinceNs, stood.sinceNs)
+      isFromNode ||= stood.standing === 0
+    }
+    for (const { from, way } of isFromNode ? (this.#to[node] ?? []) : []) {
+      const before = this.#unchangedSince(from, key, code)
+      const gapNs = way.kind === 'place' ? way.lasts.maxNs + way.late.maxNs : longest(way).maxNs
+      if (before < 0) sinceNs = Math.min(sinceNs, Math.max(-FOR_EVER_NS, before - gapNs))
+    }
+    this.#unchanged.set(place, sinceNs)
+    return sinceNs
+  }
+  readonly #unchanged = new Map<number, number>()
+}
+
+const NOTHING: RangeNs = { minNs: 0, maxNs: 0 }
+
+const sum = (...ranges: readonly RangeNs[]): RangeNs => ({
+  minNs: ranges.reduce((ns, { minNs }) => ns + minNs, 0),
+  maxNs: ranges.reduce((ns, { maxNs }) => ns + maxNs, 0),
+})
+
+const longest = (way: Extract<Way, { kind: 'gap' }>): RangeNs => ({
+  minNs: way.lasts.minNs,
+  maxNs: Math.max(way.lasts.maxNs, way.stretched?.maxNs ?? 0),
+})
+
+const isSame = (one: SampleAt, other: SampleAt): boolean => one.node === other.node && one.sample === other.sample
+
+/** Above 0: what is missing for a sample to meet it. Otherwise how deep inside it can be, below 0. */
+const signedNs = (
+  { sinceNs, untilNs }: Pick<Candidate, 'sinceNs' | 'untilNs'>,
+  { minNs, maxNs }: RangeNs,
+): number => Math.max(minNs - untilNs, sinceNs - maxNs)
+
+function reply(
+  at: SampleAt,
+  code: ReplyCode,
+  identified: ReplyCode | null,
+  candidates: readonly Candidate[],
+  counted: RangeNs,
+  own: readonly ReplyCode[],
+  replies: RangeNs,
+): SampledReply {
+  let nearest = candidates[0] as Candidate
+  let awayNs = Infinity
+  let insideNs = 0
+  for (const candidate of candidates) {
+    const ns = signedNs(candidate, counted)
+    insideNs = Math.max(insideNs, Math.min(candidate.untilNs - counted.minNs, counted.maxNs - candidate.stoodSinceNs))
+    const isSooner = ns <= 0 && awayNs === 0 && isEarlier(candidate, nearest)
+    if (Math.max(0, ns) < awayNs || isSooner) {
+      nearest = candidate
+      awayNs = Math.max(0, ns)
+    }
+  }
+  const { stood, ways, sinceNs, untilNs, frame } = nearest
+  const { after } = at.sample
+  const isBefore = untilNs <= 0
+  return {
+    node: at.node,
+    sample: at.sample,
+    code,
+    rises: stood.rises,
+    identified,
+    awayNs,
+    insideNs: Math.min(FORGET_AFTER_NS, insideNs),
+    untilNs: untilNs >= FOR_EVER_NS / 2 ? null : untilNs - counted.minNs,
+    own: !isBefore ? [] : ways.length === 0 ? [stood.own] : own,
+    frame,
+    afterEdge: {
+      minNs: Math.min(after.maxNs, Math.max(after.minNs, sinceNs + replies.minNs)),
+      maxNs: Math.max(after.minNs, Math.min(after.maxNs, untilNs + replies.maxNs)),
+    },
+    isExact: stood.isExact,
+    found: { stood, ways },
+    then: null,
+  }
+}
+
+const isEarlier = (one: Candidate, other: Candidate): boolean =>
+  one.frame < other.frame || (one.frame === other.frame && one.stood.isExact && !other.stood.isExact)

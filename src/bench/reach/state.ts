@@ -1,0 +1,104 @@
+import type { Zone } from '../zone.ts'
+import type { Count, ReplyCode } from './counting.ts'
+import { NONE, codeOf } from './counting.ts'
+
+/** What a state remembers of an earlier sample of its read, for later ones that hang on it. */
+export interface Memory {
+  /** Which pair of samples it is for. */
+  readonly pair: number
+  /** What the earlier one has met. */
+  readonly code: ReplyCode
+  /** When the count stood at this for it, as an instant of the zone; `NONE` once nothing hangs on when. */
+  readonly met: number
+}
+
+/** How a state was left for the next node, or how it was waited in; the same again leads to the same zone. */
+export interface Step {
+  /** Which of the ways on from its node; `NONE`: the title does nothing any more. */
+  readonly way: number
+  /** Whether the once-a-read longer time of the way was taken. */
+  readonly isStretched: boolean
+  /** Which of the orders of what comes by itself. */
+  readonly passage: number
+  /** In which standing of that passage the earlier sample of a pair met its code; `null`: not in this passage. */
+  readonly meets: { readonly pair: number; readonly standing: number } | null
+}
+
+/** Instants that stand first in the zone of every state. */
+export const PLACE = 0
+export const EDGE = 1
+
+/** A title and a pad at a node, after what is written there, at all times that lead there by one way. Never changed. */
+export interface ReachState extends Count {
+  readonly node: number
+  /** Whether a gap of this read has been stretched already. */
+  readonly wasStretched: boolean
+  readonly memory: Memory | null
+  /** Frames since power-on, from 0. */
+  readonly frame: number
+  /** Whether it is all that can be, and no more; false where many were taken together to come to an end. */
+  readonly isExact: boolean
+  readonly origin: { readonly state: ReachState; readonly step: Step } | null
+  /** The two that were united to this one. */
+  readonly parts: readonly [ReachState, ReachState] | null
+}
+
+/** What tells two states of a node apart beside their times. */
+function kindOf(state: ReachState): number {
+  const { memory, reset, rising, wasStretched } = state
+  const remembered = memory === null ? 0 : (memory.pair * 64 + memory.code) * 2 + (memory.met === NONE ? 1 : 2)
+  const flags = (reset === NONE ? 0 : 4) + (rising === NONE ? 0 : 2) + (wasStretched ? 1 : 0)
+  return (remembered * 64 + codeOf(state)) * 8 + flags
+}
+
+/** The states of one node, of which none lies within another. */
+export class KnownStates {
+  readonly #like = new Map<number, readonly ReachState[]>()
+  #fresh = new Set<ReachState>()
+
+  add(state: ReachState): void {
+    const kind = kindOf(state)
+    let others = this.#like.get(kind) ?? []
+    for (const other of others) if (state.zone.isWithin(other.zone)) return
+    let now = state
+    for (;;) {
+      const { zone } = now
+      others = others.filter((other) => !other.zone.isWithin(zone) || !this.#leave(other))
+      const partner = others.find((other) => zone.united(other.zone) !== null)
+      if (partner === undefined) break
+      const united = zone.united(partner.zone) as Zone
+      now = { ...now, zone: united, parts: [now, partner], isExact: now.isExact && partner.isExact }
+    }
+    this.#like.set(kind, [...others, now])
+    this.#fresh.add(now)
+  }
+
+  /** Instead of all that are like it. */
+  replace(state: ReachState): void {
+    const kind = kindOf(state)
+    for (const other of this.#like.get(kind) ?? []) this.#leave(other)
+    this.#like.set(kind, [state])
+    this.#fresh.add(state)
+  }
+
+  /** What is held by another one is not followed for itself any more. */
+  #leave(state: ReachState): true {
+    this.#fresh.delete(state)
+    return true
+  }
+
+  /** Those that came since the last asking. */
+  takeFresh(): ReachState[] {
+    const fresh = [...this.#fresh]
+    this.#fresh = new Set()
+    return fresh
+  }
+
+  like(state: ReachState): readonly ReachState[] {
+    return this.#like.get(kindOf(state)) ?? []
+  }
+
+  get all(): ReachState[] {
+    return [...this.#like.values()].flat()
+  }
+}

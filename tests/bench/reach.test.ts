@@ -1,0 +1,84 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { boxOf } from '../../src/bench/box.ts'
+import { exploreTitle } from '../../src/bench/explored.ts'
+import { levelOf, rowOf } from '../../src/bench/reach/counting.ts'
+import type { SampledReply } from '../../src/bench/reach/meets.ts'
+import { witnessOf } from '../../src/bench/witness.ts'
+import type { Chart } from '../../src/port/chart.ts'
+import { IDENTIFIES, scheduleOf } from '../../src/title/schedule.ts'
+import type { Title } from '../../src/title/schema.ts'
+import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
+import { arbTitle } from './arbitrary-title.ts'
+import { drawsFrom, limits, play } from './play.ts'
+import type { Seen } from './watch.ts'
+import { drawsOf } from './witness-draws.ts'
+
+/** The row of the chart that answers after so many rises, counted as the port's facts say. */
+const rowAfter = ({ cycles, after }: Chart, rises: number): number =>
+  after.kind === 'stay' ? Math.min(rises, cycles.length) : rises % cycles.length
+
+/** What the samples of a read meet, in the words of the player: for each, with what the identification met where it matters. */
+function metIn(title: Title, chart: Chart, read: number, seen: readonly Seen[]): string[] {
+  const said = ({ rises, level }: Seen): string => `${rowAfter(chart, rises)} ${level}`
+  const identified = seen.find(({ index }) => index === 'identify')
+  return seen.map((one) => {
+    const waits = one.index !== 'identify' && title.samples[one.index]?.when === 'six-buttons'
+    return `${read} ${one.index} ${said(one)} ${waits && identified ? said(identified) : ''}`
+  })
+}
+
+/** The same, in the words of the bench. */
+function metBy(title: Title, { node, sample, code, identified }: SampledReply): string[] {
+  const said = (met: number): string => `${rowOf(met)} ${levelOf(met)}`
+  const read = scheduleOf(title).nodes[node]?.read ?? 0
+  return sample.uses.map((use) => {
+    const waits = use !== IDENTIFIES && title.samples[use]?.when === 'six-buttons' && title.sixButtons.kind === 'identified'
+    return `${read} ${use === IDENTIFIES ? 'identify' : use} ${said(code)} ${waits && identified !== null ? said(identified) : ''}`
+  })
+}
+
+describe('what samples can meet', () => {
+  test('is all that random timings meet, and each is met in the timing that is given for it', () => {
+    let confirmed = 0
+    let onEdge = 0
+    let played = 0
+    fc.assert(
+      fc.property(arbTypicalProfile, arbTitle, arbAdapter, fc.nat(), (profile, title, adapter, seed) => {
+        const { chart } = profile
+        const { reach, samples, isExact } = exploreTitle(title, chart, boxOf(profile, title, adapter))
+        expect(isExact).toBe(true)
+        const within = limits(profile, title, adapter)
+        const can = samples.filter(({ awayNs }) => awayNs === 0)
+        const reachable = new Set(can.flatMap((one) => metBy(title, one)))
+        const reads = title.readOffsetsNs.length
+        for (let k = 0; k < 6; k++) {
+          const draws = drawsFrom(within, seed + k * 7919, (k % 3) / 2)
+          play(title, draws, 5).forEach((seen, at) => {
+            played++
+            for (const met of metIn(title, chart, at % reads, seen))
+              if (!reachable.has(met)) expect.fail(`a timing meets ${met}, which is said not to be possible`)
+          })
+        }
+        for (const one of can) {
+          const witness = witnessOf(reach, one)
+          if (witness.isOnEdge) {
+            onEdge++
+            continue
+          }
+          const frames = one.frame + 1
+          const all = play(title, drawsOf(witness, title, within), frames)
+          const at = witness.reads.length - 1
+          expect(Math.floor(at / reads)).toBe(one.frame)
+          const met = new Set(metIn(title, chart, at % reads, all[at] ?? []))
+          for (const said of metBy(title, one)) if (!met.has(said)) expect.fail(`${said} is not met in its own timing`)
+          confirmed++
+        }
+      }),
+      { numRuns: 300 },
+    )
+    expect(confirmed).toBeGreaterThan(3_000)
+    expect(onEdge).toBeLessThan(confirmed / 10)
+    expect(played).toBeGreaterThan(5_000)
+  })
+})
