@@ -1,14 +1,9 @@
 import { frameNs } from '../port/clocks.ts'
+import type { RangeNs } from '../port/range.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { atLeastNs, atMostNs } from '../title/tolerance.ts'
 import type { StatedAdapter } from './judgement.ts'
-
-/** Least and most of a time, in whole ns. */
-export interface RangeNs {
-  readonly minNs: number
-  readonly maxNs: number
-}
 
 /**
  * Everything that is in doubt when a title reads the port, each as a range. Within it every single edge, sample, reply, reset and

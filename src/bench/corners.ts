@@ -1,7 +1,7 @@
+import type { RangeNs } from '../port/range.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
-import type { RangeNs } from './box.ts'
 import type { StatedAdapter } from './judgement.ts'
 
 /** One timing in which all that repeats takes the same time every time. All in ns. */

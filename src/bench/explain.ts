@@ -54,7 +54,12 @@ export function explain(
   const example = simplest(shown.map((one) => one.example))
   const sample = shown.find((one) => one.example === example)?.sample
   if (example === null || sample === undefined || sample === null) return null
-  return diagram(profile, example, scheduleOf(title).nodes[sample.node]?.phase ?? 0, witnessOf(exploration.reach, sample))
+  return diagram(
+    profile,
+    example,
+    scheduleOf(title).nodes[sample.node]?.phase ?? 0,
+    witnessOf(exploration.reach, sample),
+  )
 }
 
 /** Whether a misread goes without a diagram because its reads can go in too many ways. Opposite directions at once have no timing to draw. */

@@ -45,7 +45,9 @@ export function judgeExplored(
   const turned =
     weighed.wrongs.size > 0
       ? null
-      : moveThatHurts(box, weighed.marginNs, (wider) => weigh(exploreTitle(title, profile.chart, wider).samples, sight, title))
+      : moveThatHurts(box, weighed.marginNs, (wider) =>
+          weigh(exploreTitle(title, profile.chart, wider).samples, sight, title),
+        )
   const { expected } = weighed
   const spareNs = turned?.marginNs ?? weighed.marginNs
   const findings = findingsOf(weighed, profile, title, box)

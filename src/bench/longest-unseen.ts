@@ -1,7 +1,7 @@
 import type { Input } from '../port/pins.ts'
+import { phaseOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import type { Box } from './box.ts'
-import { phaseOf } from './steps.ts'
 
 /** The input that can go unseen for longest between two samples of it, and for how long at the most. */
 export function longestUnseen(title: Title, box: Box): { readonly input: Input; readonly ns: number } | null {

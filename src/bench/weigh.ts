@@ -134,8 +134,7 @@ class Scales implements Weighed {
         shortNs: cause === 'settling' || cause === 'slow-rise' ? sample.untilNs : null,
       }
       const known = this.wrongs.get(kind)
-      if (known === undefined || isSimpler(example, known.example))
-        this.wrongs.set(kind, { example, sample })
+      if (known === undefined || isSimpler(example, known.example)) this.wrongs.set(kind, { example, sample })
     }
     if (cause === 'settling' || cause === 'slow-rise') keep('too-early', wrong)
     else if (k === IDENTIFIES || cause === 'belief') keep('false-six-buttons', wrong)

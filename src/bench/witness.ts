@@ -39,6 +39,8 @@ export interface Counted {
   /** From when the pins show it. */
   readonly shownNs: number
   readonly code: ReplyCode
+  /** Rising edges since the last idle reset. */
+  readonly rises: number
   /** After a rise: when the idle reset comes, if no rise comes first. */
   readonly resetsNs: number | null
 }
@@ -64,10 +66,16 @@ export function witnessOf(reach: Reach, reply: SampledReply): Witness {
     meetings.unshift({ at: at(pair.first.node), after: pair.first.sample.after, met: walked.first })
   const samples: { readonly atNs: number; readonly changes: number; readonly isOnEdge: boolean }[] = []
   for (const meeting of meetings)
-    samples.push(played.sampleFor(meeting, (visited[meeting.at] as VisitedNode).atNs, samples[0]?.atNs ?? -Infinity))
+    samples.push(
+      played.sampleFor(meeting, (visited[meeting.at] as VisitedNode).atNs, samples[0]?.atNs ?? -Infinity),
+    )
   const [first, second] = samples as [(typeof samples)[number], (typeof samples)[number] | undefined]
   return {
-    reads: readsOf(reach, visited, new Map(meetings.map((meeting, k) => [meeting.at, samples[k]?.atNs ?? 0]))),
+    reads: readsOf(
+      reach,
+      visited,
+      new Map(meetings.map((meeting, k) => [meeting.at, samples[k]?.atNs ?? 0])),
+    ),
     counted: played.shownFor(first, second ?? first),
     sampleNs: (reply.then === null ? (second ?? first) : first).atNs,
     isOnEdge: samples.some(({ isOnEdge }) => isOnEdge),
@@ -91,6 +99,7 @@ class Played {
   /** How many of them there were once each node had written. */
   readonly #after: number[] = []
   #row: number
+  #rises = 0
   #isHigh: boolean
   #resetNs = Infinity
   #risesNs = Infinity
@@ -116,7 +125,10 @@ class Played {
         this.#risesNs = risesNs ?? atNs + (steps.times.rise?.maxNs ?? 0)
       this.#after.push(this.counted.length)
     }
-    this.#pass(Math.max(this.#resetNs < Infinity ? this.#resetNs : 0, this.#risesNs < Infinity ? this.#risesNs : 0), reset)
+    this.#pass(
+      Math.max(this.#resetNs < Infinity ? this.#resetNs : 0, this.#risesNs < Infinity ? this.#risesNs : 0),
+      reset,
+    )
   }
 
   /** When a sample comes that meets its count, no sooner than another one. */
@@ -140,7 +152,10 @@ class Played {
     return this.counted.map((one, k) => {
       const [soonNs, lateNs] = [one.atNs + minNs, one.atNs + maxNs]
       if (k >= second.changes) return { ...one, shownNs: lateNs }
-      return { ...one, shownNs: k < first.changes ? soonNs : Math.min(lateNs, Math.max(soonNs, first.atNs + 1)) }
+      return {
+        ...one,
+        shownNs: k < first.changes ? soonNs : Math.min(lateNs, Math.max(soonNs, first.atNs + 1)),
+      }
     })
   }
 
@@ -158,18 +173,20 @@ class Played {
     if (this.#resetNs > byNs) return
     const atNs = this.#resetNs
     this.#resetNs = Infinity
+    this.#rises = 0
     this.#change('reset', atNs, 0, this.#isHigh, null)
   }
 
   #rise(atNs: number, reset: (atNs: number) => number): void {
     this.#resetNs = reset(atNs)
+    this.#rises++
     this.#change('rise', atNs, rowAfter(this.reach.steps.shape, this.#row), true, this.#resetNs)
   }
 
   #change(what: Counted['what'], atNs: number, row: number, isHigh: boolean, resetsNs: number | null): void {
     this.#row = row
     this.#isHigh = isHigh
-    this.counted.push({ what, atNs, code: row * 2 + (isHigh ? 1 : 0), resetsNs })
+    this.counted.push({ what, atNs, code: row * 2 + (isHigh ? 1 : 0), rises: this.#rises, resetsNs })
   }
 }
 
@@ -179,7 +196,12 @@ function readsOf(
   visited: readonly VisitedNode[],
   samplesNs: ReadonlyMap<number, number>,
 ): WitnessRead[] {
-  const reads: { placeNs: number; startNs: number; writes: WitnessRead['writes'][number][]; samples: WitnessRead['samples'][number][] }[] = []
+  const reads: {
+    placeNs: number
+    startNs: number
+    writes: WitnessRead['writes'][number][]
+    samples: WitnessRead['samples'][number][]
+  }[] = []
   visited.forEach(({ node, placeNs, atNs, risesNs }, k) => {
     const { phase, writes, samples } = steps.node(node)
     if (phase === 0) reads.push({ placeNs, startNs: atNs, writes: [], samples: [] })

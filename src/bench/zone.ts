@@ -125,14 +125,6 @@ export class Zone {
     return both
   }
 
-  /** Becomes this zone and the other together, if that is a zone. @returns whether it is */
-  unite(other: Zone): boolean {
-    const both = this.united(other)
-    if (both === null) return false
-    this.#most = both.#most
-    return true
-  }
-
   /** The earliest that all instants can be when the origin is at 0: that is one of the timings of the zone. */
   earliestNs(): number[] {
     return Array.from({ length: this.#count }, (_, k) => this.least(k, 0))

@@ -110,7 +110,8 @@ function writesIn({ rest, drive }: Title, phase: number): ScheduleNode['writes']
 }
 
 function samplesIn({ samples, sixButtons, sampleAfterEdgeNs }: Title, phase: number): NodeSample[] {
-  const isHere = (place: { readonly cycle: number; readonly level: Level }): boolean => phaseOf(place) === phase
+  const isHere = (place: { readonly cycle: number; readonly level: Level }): boolean =>
+    phaseOf(place) === phase
   const uses = samples.flatMap((sample, k) => (isHere(sample) ? [k] : []))
   const waits = uses.some((k) => samples[k]?.when === 'six-buttons')
   if (sixButtons.kind === 'identified' && isHere(sixButtons)) uses.unshift(IDENTIFIES)

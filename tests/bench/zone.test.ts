@@ -118,3 +118,44 @@ describe('a zone against all its timings tried one by one', () => {
     expect(within).toBeGreaterThan(10)
   })
 })
+
+describe('two zones', () => {
+  it('are united exactly when no timing is allowed that neither allowed', () => {
+    const arbBounds = fc.tuple(
+      fc.integer({ min: -4, max: 4 }),
+      fc.nat(4),
+      fc.integer({ min: -4, max: 4 }),
+      fc.nat(4),
+    )
+    const zoneOf = ([p, wideP, q, wideQ]: [number, number, number, number]) => {
+      const zone = new Zone()
+      zone.origin()
+      zone.after(0, p, p + wideP)
+      zone.after(1, q, q + wideQ)
+      return zone
+    }
+    const allows = (zone: Zone, ns: readonly number[]) =>
+      ns.every((a, i) => ns.every((b, j) => a - b <= zone.most(i, j)))
+    const timings = Array.from({ length: 33 * 33 }, (_, k) => [0, Math.floor(k / 33) - 16, (k % 33) - 16])
+    let joined = 0
+    let kept = 0
+    fc.assert(
+      fc.property(arbBounds, arbBounds, (one, other) => {
+        const [zone, second] = [zoneOf(one), zoneOf(other)]
+        const united = zone.united(second)
+        const either = timings.filter((ns) => allows(zone, ns) || allows(second, ns))
+        const didUnite = united !== null
+        if (didUnite) joined++
+        else kept++
+        const most = [0, 1, 2].map((i) => [0, 1, 2].map((j) => Math.max(zone.most(i, j), second.most(i, j))))
+        const between = timings.filter((ns) =>
+          ns.every((a, i) => ns.every((b, j) => a - b <= (most[i]?.[j] ?? 0))),
+        )
+        expect(didUnite).toBe(between.length === either.length)
+        if (united !== null) expect(timings.filter((ns) => allows(united, ns))).toEqual(either)
+      }),
+      { numRuns: 700 },
+    )
+    expect(Math.min(joined, kept)).toBeGreaterThan(20)
+  })
+})

@@ -42,7 +42,8 @@ export interface Passage extends Count {
   readonly stood: readonly Standing[]
 }
 
-export const codeOf = ({ row, isHigh }: Pick<Count, 'row' | 'isHigh'>): ReplyCode => row * 2 + (isHigh ? 1 : 0)
+export const codeOf = ({ row, isHigh }: Pick<Count, 'row' | 'isHigh'>): ReplyCode =>
+  row * 2 + (isHigh ? 1 : 0)
 
 /**
  * Every order in which reset and rise can come before the instant `by`, each with the times that allow it. The rules at a tie: a reset
@@ -113,8 +114,18 @@ function soonest({ zone, reset, rising }: Count, by: number, falls: boolean): So
     (reset === NONE || zone.least(rising, reset) <= -1)
   let left = (canNeither ? 1 : 0) + (canReset ? 1 : 0) + (canRise ? 1 : 0)
   const part = (): Zone => (--left > 0 ? zone.copy() : zone)
-  const bounded = (one: Zone, a: number, b: number, ns: number, c: number, d: number, ns2: number): Zone | null =>
-    (a === NONE || b === NONE || one.bound(a, b, ns)) && (c === NONE || d === NONE || one.bound(c, d, ns2)) ? one : null
+  const bounded = (
+    one: Zone,
+    a: number,
+    b: number,
+    ns: number,
+    c: number,
+    d: number,
+    ns2: number,
+  ): Zone | null =>
+    (a === NONE || b === NONE || one.bound(a, b, ns)) && (c === NONE || d === NONE || one.bound(c, d, ns2))
+      ? one
+      : null
   return {
     neither: canNeither ? bounded(part(), by, reset, -1, by, rising, tieNs) : null,
     reset: canReset ? bounded(part(), reset, by, 0, reset, rising, 0) : null,

@@ -77,7 +77,8 @@ class Explorer {
   }
 
   run(starts: readonly Start[]): Reach {
-    for (const start of starts) this.#take(startState(start, this.steps), firstWay(this.steps.schedule), 0, false)
+    for (const start of starts)
+      this.#take(startState(start, this.steps), firstWay(this.steps.schedule), 0, false)
     for (let frame = 0; this.#round(); frame++) {
       if (frame > this.limits.frames) this.#isExact = false
     }
@@ -101,7 +102,8 @@ class Explorer {
         this.#wait(state)
         this.steps.node(state.node).next.forEach((way, k) => {
           this.#take(state, way, k, false)
-          if (way.kind === 'gap' && way.stretched !== null && !state.wasStretched) this.#take(state, way, k, true)
+          if (way.kind === 'gap' && way.stretched !== null && !state.wasStretched)
+            this.#take(state, way, k, true)
         })
       }
     }
@@ -121,7 +123,19 @@ class Explorer {
       const exact = isExact && this.#isExact
       const stand = (key: number, zone: Zone, from: number, meets: Step['meets']): void => {
         for (let s = from; s < arrival.stood.length; s++)
-          note(here, key, zone, arrival, s, EDGE, own, exact, state, frame, meets === null ? step : { ...step, meets })
+          note(
+            here,
+            key,
+            zone,
+            arrival,
+            s,
+            EDGE,
+            own,
+            exact,
+            state,
+            frame,
+            meets === null ? step : { ...step, meets },
+          )
       }
       if (memory === null || memory.met === NONE) stand(known, arrival.zone, 0, null)
       if (memory !== null) return
@@ -139,7 +153,16 @@ class Explorer {
   #take(state: ReachState, way: Way, k: number, isStretched: boolean): void {
     this.steps.along(state, way, isStretched).forEach((arrival, passage) => {
       const step: Step = { way: k, isStretched, passage, meets: null }
-      const arrive = new Arriving(this.steps, this.#before, this.#isExact, state, way, step, arrival, (next) => this.#add(next))
+      const arrive = new Arriving(
+        this.steps,
+        this.#before,
+        this.#isExact,
+        state,
+        way,
+        step,
+        arrival,
+        (next) => this.#add(next),
+      )
       const { memory } = state
       if (memory !== null) this.#remember(memory, way, arrive)
       else {
@@ -323,7 +346,11 @@ export function firstWay({ nodes }: Schedule): Way {
 }
 
 /** A state that holds it and all that are like it, and all that may still come of its kind: bounds that were moving are let go. */
-function everything(state: ReachState, others: readonly ReachState[], { idleReset, rise }: ReachTimes): ReachState {
+function everything(
+  state: ReachState,
+  others: readonly ReachState[],
+  { idleReset, rise }: ReachTimes,
+): ReachState {
   const { reset, rising, memory } = state
   const zone = new Zone()
   zone.origin()

@@ -96,7 +96,9 @@ class Walk {
 
   /** What the first sample of a pair can have met. */
   #codes(pair: number): ReplyCode[] {
-    this.#keys ??= [...new Set([...this.reach.before, ...this.reach.after].flatMap(({ keys }) => keys))].sort((p, q) => p - q)
+    this.#keys ??= [...new Set([...this.reach.before, ...this.reach.after].flatMap(({ keys }) => keys))].sort(
+      (p, q) => p - q,
+    )
     const [first, end] = [memoryKey(pair, 0), memoryKey(pair + 1, 0)]
     return this.#keys.flatMap((key) => (key >= first && key < end ? [key - first] : []))
   }
@@ -122,7 +124,10 @@ class Walk {
       }),
     )
     const moved = alone.filter(({ awayNs }) => awayNs > 0)
-    return [...met, ...moved.flatMap((reply) => [...identified].map((code) => ({ ...reply, identified: code })))]
+    return [
+      ...met,
+      ...moved.flatMap((reply) => [...identified].map((code) => ({ ...reply, identified: code }))),
+    ]
   }
 
   #replies(at: SampleAt, key: number, identified: ReplyCode | null): SampledReply[] {
@@ -139,19 +144,30 @@ class Walk {
       for (const stood of all) {
         const { sinceNs, untilNs, frame } = stood
         // What the node's write leaves as it is has stood for longer than from the node on.
-        const stoodSinceNs = stood.standing === 0 ? Math.min(0, this.#unchangedSince(at.node, key, code)) : sinceNs
+        const stoodSinceNs =
+          stood.standing === 0 ? Math.min(0, this.#unchangedSince(at.node, key, code)) : sinceNs
         add({ stood, ways: [], sinceNs, stoodSinceNs, untilNs, frame })
       }
     this.#back(at.node, key, add)
-    const own = new Set([...(this.reach.before[at.node]?.by(key).values() ?? [])].flatMap((all) => all.map((one) => one.own)))
-    return [...found].map(([code, candidates]) => reply(at, code, identified, candidates, counted, [...own], this.reach.steps.times.reply))
+    const own = new Set(
+      [...(this.reach.before[at.node]?.by(key).values() ?? [])].flatMap((all) => all.map((one) => one.own)),
+    )
+    return [...found].map(([code, candidates]) =>
+      reply(at, code, identified, candidates, counted, [...own], this.reach.steps.times.reply),
+    )
   }
 
   /** Gap after gap backwards, until none can be met any more and all codes were seen. */
   #back(node: number, key: number, add: (candidate: Candidate) => boolean): void {
     const seen = new Set<ReplyCode>()
     const all = this.#allCodes(key)
-    const go = (here: number, fromPlace: boolean, lasts: RangeNs, frames: number, ways: readonly Way[]): void => {
+    const go = (
+      here: number,
+      fromPlace: boolean,
+      lasts: RangeNs,
+      frames: number,
+      ways: readonly Way[],
+    ): void => {
       const before = this.reach.before[here]?.by(key)
       if (before === undefined || before.size === 0 || ways.length > this.#nodes.length) return
       let isMet = false
@@ -160,7 +176,8 @@ class Walk {
         for (const stood of stoods) {
           const sinceNs = (fromPlace ? stood.sincePlaceNs : stood.sinceNs) - lasts.maxNs
           const untilNs = (fromPlace ? stood.untilPlaceNs : stood.untilNs) - lasts.minNs
-          if (add({ stood, ways, sinceNs, stoodSinceNs: sinceNs, untilNs, frame: stood.frame + frames })) isMet = true
+          if (add({ stood, ways, sinceNs, stoodSinceNs: sinceNs, untilNs, frame: stood.frame + frames }))
+            isMet = true
         }
       }
       if (!isMet && seen.size === all) return
@@ -224,7 +241,8 @@ const longest = (way: Extract<Way, { kind: 'gap' }>): RangeNs => ({
   maxNs: Math.max(way.lasts.maxNs, way.stretched?.maxNs ?? 0),
 })
 
-const isSame = (one: SampleAt, other: SampleAt): boolean => one.node === other.node && one.sample === other.sample
+const isSame = (one: SampleAt, other: SampleAt): boolean =>
+  one.node === other.node && one.sample === other.sample
 
 /** Above 0: what is missing for a sample to meet it. Otherwise how deep inside it can be, below 0. */
 const signedNs = (
@@ -246,7 +264,10 @@ function reply(
   let insideNs = 0
   for (const candidate of candidates) {
     const ns = signedNs(candidate, counted)
-    insideNs = Math.max(insideNs, Math.min(candidate.untilNs - counted.minNs, counted.maxNs - candidate.stoodSinceNs))
+    insideNs = Math.max(
+      insideNs,
+      Math.min(candidate.untilNs - counted.minNs, counted.maxNs - candidate.stoodSinceNs),
+    )
     const isSooner = ns <= 0 && awayNs === 0 && isEarlier(candidate, nearest)
     if (Math.max(0, ns) < awayNs || isSooner) {
       nearest = candidate

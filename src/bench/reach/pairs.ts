@@ -41,7 +41,10 @@ export function pairsOf(schedule: Schedule, reply: RangeNs): Pair[] {
     const pair = (first: SampleAt, later: readonly SampleAt[]): void => {
       if (later.length > 0) found.push({ first, open: openFor(schedule, first, reply), later })
     }
-    pair(identification, samples.slice(at + 1).filter(({ sample }) => sample.waits))
+    pair(
+      identification,
+      samples.slice(at + 1).filter(({ sample }) => sample.waits),
+    )
     for (const one of samples.slice(0, at)) if (one.sample.waits) pair(one, [identification])
   }
   return found

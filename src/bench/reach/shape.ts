@@ -6,7 +6,10 @@ export interface ChartShape {
   readonly after: Chart['after']['kind']
 }
 
-export const shapeOf = ({ cycles, after }: Chart): ChartShape => ({ cycles: cycles.length, after: after.kind })
+export const shapeOf = ({ cycles, after }: Chart): ChartShape => ({
+  cycles: cycles.length,
+  after: after.kind,
+})
 
 /** Rows of the chart: one a cycle, and where the last reply stays, that one. */
 export const rowsOf = ({ cycles, after }: ChartShape): number => (after === 'stay' ? cycles + 1 : cycles)

@@ -46,7 +46,8 @@ export interface ReachState extends Count {
 /** What tells two states of a node apart beside their times. */
 function kindOf(state: ReachState): number {
   const { memory, reset, rising, wasStretched } = state
-  const remembered = memory === null ? 0 : (memory.pair * 64 + memory.code) * 2 + (memory.met === NONE ? 1 : 2)
+  const remembered =
+    memory === null ? 0 : (memory.pair * 64 + memory.code) * 2 + (memory.met === NONE ? 1 : 2)
   const flags = (reset === NONE ? 0 : 4) + (rising === NONE ? 0 : 2) + (wasStretched ? 1 : 0)
   return (remembered * 64 + codeOf(state)) * 8 + flags
 }

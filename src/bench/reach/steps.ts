@@ -127,7 +127,9 @@ export class Steps {
 
   get #placed(): ReadonlySet<number> {
     this.#placedReads ??= new Set(
-      this.schedule.nodes.flatMap(({ read, next }) => (next.some(({ kind }) => kind === 'place') ? [read] : [])),
+      this.schedule.nodes.flatMap(({ read, next }) =>
+        next.some(({ kind }) => kind === 'place') ? [read] : [],
+      ),
     )
     return this.#placedReads
   }
@@ -138,7 +140,9 @@ export class Steps {
     const zone = arrival.zone.copy()
     // What stood before the first read stood for longer than any sample reaches back; what nothing ends, for longer than any waits.
     const met =
-      until === NONE ? zone.after(from, 0, FOR_EVER_NS) : zone.after(until, from === NONE ? -FOR_EVER_NS : zone.least(from, until), 0)
+      until === NONE
+        ? zone.after(from, 0, FOR_EVER_NS)
+        : zone.after(until, from === NONE ? -FOR_EVER_NS : zone.least(from, until), 0)
     if (from !== NONE && until !== NONE && !zone.bound(from, met, 0)) return null
     return { zone, met }
   }

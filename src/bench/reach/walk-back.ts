@@ -55,7 +55,12 @@ class WayBack {
   /** Nodes after the one that is walked back from. */
   #after = 0
   /** The earlier sample of the pair: how many nodes were visited after it, and when it met what. */
-  #first: { readonly pair: number; readonly after: number; readonly changes: number; readonly atNs: number } | null = null
+  #first: {
+    readonly pair: number
+    readonly after: number
+    readonly changes: number
+    readonly atNs: number
+  } | null = null
 
   readonly #resets: { readonly riseNs: number; readonly resetNs: number }[] = []
 
@@ -68,7 +73,13 @@ class WayBack {
     const taken = this.#again(state, step)
     const { arrival, zone } = taken
     const way = this.#way(state, step)
-    const onward = goOn(reply.found.ways, zone, way === null ? EDGE : arrival.at, arrival.place, (k) => steps.node(k).phase)
+    const onward = goOn(
+      reply.found.ways,
+      zone,
+      way === null ? EDGE : arrival.at,
+      arrival.place,
+      (k) => steps.node(k).phase,
+    )
     const sampled = onward[onward.length - 1]?.edge ?? (way === null ? EDGE : arrival.at)
     const met = this.#meetDeep(zone, arrival, standing, sampled, reply)
     // Any timing will do: the earliest, counted from the instant of the state.
@@ -79,8 +90,7 @@ class WayBack {
     if (way !== null) this.#visited.push(this.#visit(taken, way.to, zone, timeNs))
     this.#after = ways.length + (way === null ? 0 : 1)
     const target = { after: this.#after, changes: standing, atNs: timeNs(met) }
-    if (taken.met !== NONE && step.meets !== null)
-      this.#meet(step.meets, timeNs(taken.met))
+    if (taken.met !== NONE && step.meets !== null) this.#meet(step.meets, timeNs(taken.met))
     const startNs = this.#back(state, timeNs)
     const all = this.#visited.length
     const shifted = (ns: number): number => ns - startNs
@@ -138,7 +148,9 @@ class WayBack {
   #way(state: ReachState, step: Step): Way | null {
     if (step.way === NONE) return null
     const { schedule } = this.reach.steps
-    return state.node === NONE ? firstWay(schedule) : (this.reach.steps.node(state.node).next[step.way] as Way)
+    return state.node === NONE
+      ? firstWay(schedule)
+      : (this.reach.steps.node(state.node).next[step.way] as Way)
   }
 
   #again(state: ReachState, step: Step): Retaken {
@@ -153,7 +165,8 @@ class WayBack {
       const meeting = steps.meeting(arrival, arrival.stood[step.meets.standing] as Arrival['stood'][number])
       if (meeting === null) throw new Error('a step can be taken again')
       const isAfter = state.node === pair.first.node
-      if (isAfter || isHere) steps.fix(meeting.zone, meeting.met, isAfter ? EDGE : arrival.at, pair.first.sample)
+      if (isAfter || isHere)
+        steps.fix(meeting.zone, meeting.met, isAfter ? EDGE : arrival.at, pair.first.sample)
       return { arrival, ...meeting }
     }
     const met = state.memory?.met ?? NONE
@@ -188,7 +201,9 @@ class WayBack {
 
   /** Notes the reset that a rise by itself brings. */
   #draw({ count, stood }: Arrival, timeNs: (instant: number) => number): void {
-    const risen = stood.findIndex(({ code }, k) => k > 0 && (code & 1) === 1 && ((stood[k - 1]?.code ?? 1) & 1) === 0)
+    const risen = stood.findIndex(
+      ({ code }, k) => k > 0 && (code & 1) === 1 && ((stood[k - 1]?.code ?? 1) & 1) === 0,
+    )
     const high = stood[risen]
     if (high === undefined) return
     const reset = risen + 1 < stood.length ? high.until : count.reset

@@ -1,12 +1,8 @@
+import type { RangeNs } from '../../port/range.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import type { JudgeOptions } from '../judge.ts'
 import type { Times } from './play-reads.ts'
-
-interface RangeNs {
-  readonly minNs: number
-  readonly maxNs: number
-}
 
 const middleNs = ({ minNs, maxNs }: RangeNs): number => Math.floor((minNs + maxNs) / 2)
 const ends = ({ minNs, maxNs }: RangeNs): number[] => (minNs === maxNs ? [minNs] : [minNs, maxNs])

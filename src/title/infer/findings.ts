@@ -1,5 +1,6 @@
 import type { VideoStandard } from '../../port/clocks.ts'
 import type { Level } from '../../port/pins.ts'
+import type { RangeNs } from '../../port/range.ts'
 import type { Noted } from './line.ts'
 
 /**
@@ -13,11 +14,6 @@ export interface Evidence {
   readonly seen: number
   readonly of: number
   readonly things: 'frames' | 'reads'
-}
-
-interface RangeNs {
-  readonly minNs: number
-  readonly maxNs: number
 }
 
 /** What can be found, by name; times are ns on the capture's clock. */

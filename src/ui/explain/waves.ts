@@ -1,4 +1,4 @@
-import { levelOf, risesOf } from '../../bench/explore.ts'
+import { levelOf } from '../../bench/reach/counting.ts'
 import type { Explanation } from '../../bench/explain.ts'
 import { cellLevel, phaseAt } from '../../port/chart.ts'
 import type { Cell, Chart } from '../../port/chart.ts'
@@ -88,9 +88,9 @@ export function metBy(explanation: Explanation): ShownSpan {
 function shownOf(explanation: Explanation): ShownSpan[] {
   const { counted, reads } = explanation.witness
   const startNs = reads[reads.length - 1]?.startNs ?? 0
-  const changes = counted.map(({ shownNs, code }) => ({
+  const changes = counted.map(({ shownNs, code, rises }) => ({
     fromNs: shownNs - startNs,
-    rises: risesOf(code),
+    rises,
     level: levelOf(code),
   }))
   const all = [{ fromNs: -Infinity, rises: 0, level: restOf(explanation) }, ...changes]
