@@ -9,8 +9,8 @@ import { levelOf, rowOf } from './reach/counting.ts'
 import { explored } from './explored.ts'
 import type { JudgeOptions } from './judge.ts'
 import type { Counterexample, Judgement } from './judgement.ts'
-import { Sight } from './sight.ts'
-import { inOrder, simplest, weigh } from './weigh.ts'
+import { inOrder, simplest } from './weigh.ts'
+import { weighTitle } from './weigh-title.ts'
 import { witnessOf } from './witness.ts'
 import type { Counted, Witness } from './witness.ts'
 
@@ -50,16 +50,13 @@ export function explain(
 ): Explanation | null {
   const box = boxOf(profile, title, adapter)
   const exploration = explored(title, profile.chart, box)
-  const shown = inOrder(weigh(exploration.samples, new Sight(profile, title), title))
+  const { weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
+  const shown = inOrder(stays ?? weighed)
   const example = simplest(shown.map((one) => one.example))
   const sample = shown.find((one) => one.example === example)?.sample
-  if (example === null || sample === undefined || sample === null) return null
-  return diagram(
-    profile,
-    example,
-    scheduleOf(title).nodes[sample.node]?.phase ?? 0,
-    witnessOf(exploration.reach, sample),
-  )
+  if (example === null || !sample?.isExact) return null
+  const { reach } = leftOver?.kind === 'stays' ? leftOver.exploration : exploration
+  return diagram(profile, example, scheduleOf(title).nodes[sample.node]?.phase ?? 0, witnessOf(reach, sample))
 }
 
 /** Whether a misread goes without a diagram because its reads can go in too many ways. Opposite directions at once have no timing to draw. */
@@ -86,7 +83,6 @@ function diagram(profile: Profile, example: Counterexample, phase: number, witne
 
   // The first write leaves the level of rest.
   const restLevel: Level = witness.reads[0]?.writes[0]?.level === 'high' ? 'low' : 'high'
-  const atRest: Pick<Counted, 'code'> = { code: restLevel === 'high' ? 1 : 0 }
   const edges = witness.counted
     .filter(({ what }) => what !== 'reset')
     .map(({ atNs, code }) => ({ atNs: since(atNs), level: levelOf(code) }))
@@ -112,7 +108,7 @@ function diagram(profile: Profile, example: Counterexample, phase: number, witne
     fromNs,
     untilNs,
     select: { start: before(edges)?.level ?? restLevel, edges: shown(edges) },
-    pins: { start: before(changes)?.pins ?? pinsWith(atRest), changes: shown(changes) },
+    pins: { start: before(changes)?.pins ?? pinsWith(witness.before), changes: shown(changes) },
     samples: read.samples.map((sample) => ({
       atNs: since(sample.atNs),
       phase: sample.phase,

@@ -10,26 +10,48 @@ import type { Counterexample, Finding } from './judgement.ts'
 import { longestUnseen } from './longest-unseen.ts'
 import { t } from './reason-texts.ts'
 import { misreadReason } from './reason.ts'
+import type { LeftOver } from './left-over.ts'
+import { inOrder, simplest } from './weigh.ts'
 import type { Weighed } from './weigh.ts'
 import { inputList, inputWord } from '../port/input-texts.ts'
 import { timeWord } from '../words/figures.ts'
+import { numberWord } from '../words/number-texts.ts'
 
 /** Everything that can go wrong, each kind once, misreads first. */
-export function findingsOf({ wrongs }: Weighed, profile: Profile, title: Title, box: Box): Finding[] {
-  const misread = (kind: Finding['kind'], example: Counterexample): Finding => ({
-    kind,
-    weight: 'misread',
-    sentence: misreadReason(example, profile, title, box.reply.maxNs),
-    example,
-  })
+export function findingsOf(
+  { wrongs }: Weighed,
+  profile: Profile,
+  title: Title,
+  box: Box,
+  leftOver: LeftOver | null,
+  stays: Weighed | null,
+): Finding[] {
+  const misread = (kind: Finding['kind'], example: Counterexample, isProved: boolean): Finding => {
+    const reason = misreadReason(example, profile, title, box.reply.maxNs)
+    return { kind, weight: 'misread', sentence: isProved ? reason : t.notProved({ reason }), example }
+  }
   const found = FINDING_KINDS.flatMap((kind) => {
     const shown = wrongs.get(kind)
-    return shown ? [misread(kind, shown.example)] : []
+    return shown ? [misread(kind, shown.example, shown.sample?.isExact ?? true)] : []
   })
   const opposite = letsOppositeThrough(profile, title)
-  if (opposite) found.push(misread('opposite', opposite))
-  return [...found, ...notesOf(title, box)]
+  if (opposite) found.push(misread('opposite', opposite, true))
+  const left = stays && simplest(inOrder(stays).map(({ example }) => example))
+  if (left) {
+    const reason = misreadReason(left, profile, title, box.reply.maxNs)
+    found.push({ kind: 'left-over', weight: 'misread', sentence: t.leftOverStays({ reason }), example: left })
+  }
+  const settles = leftOver?.kind === 'settles' && leftOver.reads > 0 ? [settlesNote(leftOver.reads)] : []
+  return [...found, ...settles, ...notesOf(title, box)]
 }
+
+/** Reads that what was counted before power-on can spoil, and then no more. */
+const settlesNote = (n: number): Finding => ({
+  kind: 'left-over',
+  weight: 'note',
+  sentence: t.leftOverSettles({ n, count: numberWord(n) }),
+  example: null,
+})
 
 /** What holds of a title with any profile and adapter is worked out once. */
 const NOTES = new WeakMap<Title, readonly Finding[]>()

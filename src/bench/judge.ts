@@ -9,10 +9,11 @@ import type { Exploration } from './explored.ts'
 import { findingsOf } from './findings.ts'
 import type { Judgement, StatedAdapter } from './judgement.ts'
 import { reasonFor } from './reason.ts'
-import { Sight, takenInputs } from './sight.ts'
+import { takenInputs } from './sight.ts'
 import type { Belief } from './sight.ts'
 import { moveThatHurts } from './moves.ts'
 import { simplest, weigh } from './weigh.ts'
+import { weighTitle } from './weigh-title.ts'
 
 export interface JudgeOptions {
   readonly adapter: StatedAdapter
@@ -40,17 +41,16 @@ export function judgeExplored(
   box: Box,
   exploration: Exploration,
 ): Judgement {
-  const sight = new Sight(profile, title)
-  const weighed = weigh(exploration.samples, sight, title)
-  const turned =
-    weighed.wrongs.size > 0
-      ? null
-      : moveThatHurts(box, weighed.marginNs, (wider) =>
-          weigh(exploreTitle(title, profile.chart, wider).samples, sight, title),
-        )
+  const { sight, weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
   const { expected } = weighed
-  const spareNs = turned?.marginNs ?? weighed.marginNs
-  const findings = findingsOf(weighed, profile, title, box)
+  const isRight = weighed.wrongs.size === 0 && stays === null
+  const turned = isRight
+    ? moveThatHurts(box, weighed.marginNs, (wider) =>
+        weigh(exploreTitle(title, profile.chart, wider).samples, sight, title),
+      )
+    : null
+  const findings = findingsOf(weighed, profile, title, box, leftOver, stays)
+  const spareNs = stays?.marginNs ?? turned?.marginNs ?? weighed.marginNs
   const counterexample = simplest(
     findings.flatMap(({ weight, example }) => (weight === 'misread' && example ? [example] : [])),
   )
@@ -67,7 +67,8 @@ export function judgeExplored(
     counterexample,
     findings,
   }
-  return { ...judgement, reason: reasonFor(judgement, profile, title, box.reply.maxNs) }
+  const wrong = findings.find(({ example }) => example !== null && example === counterexample)
+  return { ...judgement, reason: wrong?.sentence ?? reasonFor(judgement, profile, title, box.reply.maxNs) }
 }
 
 function unseen(profile: Profile, title: Title, expected: Belief): Input[] {

@@ -68,6 +68,7 @@ export interface Counterexample {
  * - `false-six-buttons`: it believes in six buttons by what is held, or in some reads only
  * - `too-early`: it samples before the reply stands
  * - `opposite`: both directions of an axis reach a title that does not cope with them
+ * - `left-over`: rises that were counted before the first read spoil some reads, or all that come
  * - `torn`: a change between two samples of one read is seen by halves
  * - `short-press`: a press between two samples is not seen at all
  */
@@ -77,6 +78,7 @@ export const FINDING_KINDS = [
   'false-six-buttons',
   'too-early',
   'opposite',
+  'left-over',
   'torn',
   'short-press',
 ] as const

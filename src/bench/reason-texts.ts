@@ -47,6 +47,18 @@ export const t = texts('reasons', {
     },
   },
 
+  notProved:
+    'Not decided: its reads can go in more ways than are followed one by one. Taken together they may go wrong. {reason}',
+  leftOverStays:
+    'If select has moved before the first read (start-up code, a pad that is plugged in late, another bank), the cycle count never comes right again. {reason}',
+  leftOverSettles: {
+    n: {
+      one: 'If select has moved before the first read, that read can go wrong; all after it are right.',
+      other:
+        'If select has moved before the first read, the first {count} reads can go wrong; all after them are right.',
+    },
+  },
+
   tornAxis:
     'Samples {inputs}, which it cannot handle at once, at two times within one read; a change in the {span} between is read half old, half new.',
   torn: 'Samples {inputs} more than once per read; a change in the {span} between is read half old, half new.',

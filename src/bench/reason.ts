@@ -12,7 +12,7 @@ import type { Counterexample, Judgement, SamplePlace } from './judgement.ts'
 import { t } from './reason-texts.ts'
 
 /**
- * The verdict in one or two sentences, as a technician would put it.
+ * Why a title reads right, in one sentence, as a technician would put it.
  *
  * @param slowestNs the longest time that a reply can take
  */
@@ -22,8 +22,6 @@ export function reasonFor(
   title: Title,
   slowestNs: number,
 ): string {
-  if (judgement.counterexample !== null)
-    return misreadReason(judgement.counterexample, profile, title, slowestNs)
   const { marginNs, tightest, unseen, sixButtons } = judgement
   const said = [marginReason(marginNs, tightest, judgement.verdict === 'tight', slowestNs)]
   if (title.rest === 'low') said.push(t.idlesLow)

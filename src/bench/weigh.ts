@@ -42,8 +42,13 @@ function expectedBelief(sight: Sight, title: Title, samples: readonly SampledRep
 }
 
 /** Weighs everything that samples can meet. */
-export function weigh(samples: readonly SampledReply[], sight: Sight, title: Title): Weighed {
-  const scales = new Scales(sight, title, expectedBelief(sight, title, samples))
+export function weigh(
+  samples: readonly SampledReply[],
+  sight: Sight,
+  title: Title,
+  expected = expectedBelief(sight, title, samples),
+): Weighed {
+  const scales = new Scales(sight, title, expected)
   for (const sample of samples) scales.weigh(sample)
   return scales
 }
@@ -63,6 +68,16 @@ export function firstMisread(
   const { sixButtons } = title
   if (sixButtons.kind !== 'identified') return [wrong]
   return [wrong, ...samples.filter(({ sample, awayNs }) => awayNs === 0 && sample.uses.includes(IDENTIFIES))]
+}
+
+/** Whether a sample that meets something goes wrong, with a belief that the pad is known to stand for. */
+export function wrongness(
+  samples: readonly SampledReply[],
+  sight: Sight,
+  title: Title,
+): (sample: SampledReply) => boolean {
+  const scales = new Scales(sight, title, expectedBelief(sight, title, samples))
+  return (sample) => scales.goesWrong(sample)
 }
 
 class Scales implements Weighed {

@@ -6,12 +6,14 @@ import type { Reach } from './reach/explore.ts'
 import type { SampledReply } from './reach/meets.ts'
 import { rowAfter } from './reach/shape.ts'
 import { walkBack } from './reach/walk-back.ts'
-import type { MetCount, VisitedNode } from './reach/walk-back.ts'
+import type { MetCount, VisitedNode, WalkedBack } from './reach/walk-back.ts'
 
 /** One timing of a box in which a sample meets what the bench says that it can meet: whoever doubts the bench can play it. */
 export interface Witness {
   /** All reads from power-on to the one with the sample, in ns from the place of the first. */
   readonly reads: readonly WitnessRead[]
+  /** What was counted before the first read, and when its idle reset comes if no rise comes first. */
+  readonly before: { readonly code: ReplyCode; readonly rises: number; readonly resetNs: number | null }
   /** Everything that the pad counts, in the order in which it does. */
   readonly counted: readonly Counted[]
   /** The sample, in the last of the reads. */
@@ -58,7 +60,7 @@ export function witnessOf(reach: Reach, reply: SampledReply): Witness {
   const last = reply.then ?? reply
   const walked = walkBack(reach, last)
   const visited = toEndOfRead(reach, walked.visited)
-  const played = new Played(reach, visited, walked.resetsNs)
+  const played = new Played(reach, walked.start, visited, walked.resetsNs)
   const at = (node: number): number => walked.visited.findLastIndex((one) => one.node === node)
   const meetings: Meeting[] = [{ at: at(last.node), after: last.sample.after, met: walked.target }]
   const pair = walked.first && reach.pairs[walked.first.pair]
@@ -70,7 +72,10 @@ export function witnessOf(reach: Reach, reply: SampledReply): Witness {
       played.sampleFor(meeting, (visited[meeting.at] as VisitedNode).atNs, samples[0]?.atNs ?? -Infinity),
     )
   const [first, second] = samples as [(typeof samples)[number], (typeof samples)[number] | undefined]
+  const { row, resetNs } = walked.start
+  const code = row * 2 + (reach.steps.schedule.idleLevel === 'high' ? 1 : 0)
   return {
+    before: { code, rises: row, resetNs },
     reads: readsOf(
       reach,
       visited,
@@ -106,12 +111,15 @@ class Played {
 
   constructor(
     private readonly reach: Reach,
+    start: WalkedBack['start'],
     visited: readonly VisitedNode[],
     resetsNs: ReadonlyMap<number, number>,
   ) {
     const { steps } = reach
-    this.#row = 0
+    this.#row = start.row
+    this.#rises = start.row
     this.#isHigh = steps.schedule.idleLevel === 'high'
+    this.#resetNs = start.resetNs ?? Infinity
     const reset = (atNs: number): number => resetsNs.get(atNs) ?? atNs + steps.times.idleReset.maxNs
     for (const { node, atNs, risesNs } of visited) {
       const { writes } = steps.node(node) as ScheduleNode

@@ -23,12 +23,18 @@ export interface Draws {
   idle(): number
 }
 
+/** What was counted before the first read, and when its idle reset comes, from the place of that read. */
+export interface CountedBefore {
+  readonly rises: number
+  readonly resetNs: number
+}
+
 /** All reads of so many frames. */
-export function play(title: Title, draws: Draws, frames: number): Seen[][] {
+export function play(title: Title, draws: Draws, frames: number, before?: CountedBefore): Seen[][] {
   const reads: Seen[][] = []
-  let rises = 0
+  let rises = before?.rises ?? 0
   let high = title.rest === 'high'
-  let resetNs = Infinity
+  let resetNs = before?.resetNs ?? Infinity
   let risesAtNs = Infinity
   /** What the pins show from when on, in order. */
   const shown: { fromNs: number; rises: number; high: boolean }[] = [{ fromNs: -Infinity, rises, high }]

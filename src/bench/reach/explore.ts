@@ -37,6 +37,8 @@ export interface Reach {
   readonly before: readonly StoodHere[]
   /** What stands from a node on while the title does nothing; only where it samples. */
   readonly after: readonly StoodHere[]
+  /** Whether all that can come of a state is in this. */
+  readonly holds: (state: ReachState) => boolean
   readonly isExact: boolean
   /** States that were followed. */
   readonly count: number
@@ -57,8 +59,26 @@ export const explore = (
   limits: ReachLimits = LIMITS,
 ): Reach => new Explorer(new Steps(schedule, shape, times), limits).run(starts)
 
+/** One frame after another from these starts on, none of what was known in an earlier one left out. */
+export class FrameByFrame {
+  readonly reach: Reach
+  readonly #explorer: Explorer
+  /** States at the first node of the frame that comes next. */
+  states: readonly ReachState[]
+
+  constructor(schedule: Schedule, shape: ChartShape, times: ReachTimes, starts: readonly Start[]) {
+    this.#explorer = new Explorer(new Steps(schedule, shape, times), LIMITS, true)
+    this.states = this.#explorer.begin(starts)
+    this.reach = this.#explorer.reach
+  }
+
+  next(): void {
+    this.states = this.#explorer.frame(this.states)
+  }
+}
+
 class Explorer {
-  readonly #known: readonly KnownStates[]
+  #known: readonly KnownStates[]
   readonly #before: readonly StoodHere[]
   readonly #after: readonly StoodHere[]
   readonly #pairs: readonly Pair[]
@@ -68,29 +88,53 @@ class Explorer {
   constructor(
     private readonly steps: Steps,
     private readonly limits: ReachLimits,
+    everyFrame = false,
   ) {
     const { nodes } = steps.schedule
     this.#known = nodes.map(() => new KnownStates())
-    this.#before = nodes.map(() => new StoodHere())
-    this.#after = nodes.map(() => new StoodHere())
+    this.#before = nodes.map(() => new StoodHere(everyFrame))
+    this.#after = nodes.map(() => new StoodHere(everyFrame))
     this.#pairs = pairsOf(steps.schedule, steps.times.reply)
   }
 
   run(starts: readonly Start[]): Reach {
-    for (const start of starts)
-      this.#take(startState(start, this.steps), firstWay(this.steps.schedule), 0, false)
+    this.#start(starts)
     for (let frame = 0; this.#round(); frame++) {
       if (frame > this.limits.frames) this.#isExact = false
     }
-    const { steps } = this
+    return this.reach
+  }
+
+  get reach(): Reach {
+    const known = this.#known
     return {
-      steps,
+      steps: this.steps,
       pairs: this.#pairs,
       before: this.#before,
       after: this.#after,
+      holds: (state) => known[state.node]?.like(state).some(({ zone }) => state.zone.isWithin(zone)) ?? false,
       isExact: this.#isExact,
       count: this.#count,
     }
+  }
+
+  /** @returns the states at the first node */
+  begin(starts: readonly Start[]): ReachState[] {
+    this.#start(starts)
+    return this.#known[0]?.takeFresh() ?? []
+  }
+
+  /** One frame from states at its first node. @returns those at the first node of the next */
+  frame(states: readonly ReachState[]): ReachState[] {
+    this.#known = this.#known.map(() => new KnownStates())
+    for (const state of states) this.#go(state)
+    for (const known of this.#known.slice(1)) for (const state of known.takeFresh()) this.#go(state)
+    return this.#known[0]?.takeFresh() ?? []
+  }
+
+  #start(starts: readonly Start[]): void {
+    for (const start of starts)
+      this.#take(startState(start, this.steps), firstWay(this.steps.schedule), 0, false)
   }
 
   /** One more frame. @returns whether anything came that was not known */
@@ -99,15 +143,18 @@ class Explorer {
     for (const known of this.#known) {
       for (const state of known.takeFresh()) {
         isNew = true
-        this.#wait(state)
-        this.steps.node(state.node).next.forEach((way, k) => {
-          this.#take(state, way, k, false)
-          if (way.kind === 'gap' && way.stretched !== null && !state.wasStretched)
-            this.#take(state, way, k, true)
-        })
+        this.#go(state)
       }
     }
     return isNew
+  }
+
+  #go(state: ReachState): void {
+    this.#wait(state)
+    this.steps.node(state.node).next.forEach((way, k) => {
+      this.#take(state, way, k, false)
+      if (way.kind === 'gap' && way.stretched !== null && !state.wasStretched) this.#take(state, way, k, true)
+    })
   }
 
   /** What stands while the title does nothing more. */
@@ -296,7 +343,7 @@ function note(
   const untilNs = until === NONE ? FOR_EVER_NS : zone.most(until, at)
   const sincePlaceNs = from === NONE ? -FOR_EVER_NS : zone.least(from, place)
   const untilPlaceNs = until === NONE ? FOR_EVER_NS : zone.most(until, place)
-  if (!here.isNew(key, code, own, isExact, sinceNs, untilNs, sincePlaceNs, untilPlaceNs)) return
+  if (!here.isNew(key, code, own, isExact, sinceNs, untilNs, sincePlaceNs, untilPlaceNs, frame)) return
   here.add(key, {
     code,
     rises,

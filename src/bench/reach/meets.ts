@@ -1,6 +1,6 @@
 import type { RangeNs } from '../../port/range.ts'
 import { IDENTIFIES } from '../../title/schedule.ts'
-import type { NodeSample, ScheduleNode, Way } from '../../title/schedule.ts'
+import type { ScheduleNode, Way } from '../../title/schedule.ts'
 import type { ReplyCode } from './counting.ts'
 import type { Reach } from './explore.ts'
 import { countedAfter } from './pairs.ts'
@@ -48,9 +48,13 @@ export interface Found {
 /** Margins past it are told as if nothing could hurt. */
 const FORGET_AFTER_NS = 250_000_000
 
-/** Everything that samples can meet, and how far away all else is. */
-export function meetsOf(reach: Reach): SampledReply[] {
-  const walk = new Walk(reach)
+/**
+ * Everything that samples can meet, and how far away all else is.
+ *
+ * @param frame only what they meet in this one, where all of them were told apart
+ */
+export function meetsOf(reach: Reach, frame: number | null = null): SampledReply[] {
+  const walk = new Walk(reach, frame)
   return reach.steps.schedule.nodes.flatMap((node, k) =>
     node.samples.flatMap((sample) => walk.meets({ node: k, sample })),
   )
@@ -69,7 +73,10 @@ class Walk {
   /** The ways that lead to each node. */
   readonly #to: readonly (readonly { readonly from: number; readonly way: Way }[])[]
 
-  constructor(private readonly reach: Reach) {
+  constructor(
+    private readonly reach: Reach,
+    private readonly frame: number | null,
+  ) {
     this.#nodes = reach.steps.schedule.nodes
     const to = this.#nodes.map((): { from: number; way: Way }[] => [])
     this.#nodes.forEach(({ next }, from) => next.forEach((way) => to[way.to]?.push({ from, way })))
@@ -134,6 +141,7 @@ class Walk {
     const counted = countedAfter(at.sample, this.reach.steps.times.reply)
     const found = new Map<ReplyCode, Candidate[]>()
     const add = (candidate: Candidate): boolean => {
+      if (this.frame !== null && candidate.frame !== this.frame) return false
       const { code } = candidate.stood
       const known = found.get(code)
       if (known) known.push(candidate)

@@ -31,6 +31,9 @@ export const memoryKey = (pair: number, code: ReplyCode): number => 1 + pair * 6
 
 /** All that stood in one place, each in the order in which it was found; nothing that is within what was found before. */
 export class StoodHere {
+  /** @param everyFrame whether what was found in one frame is told again in another */
+  constructor(private readonly everyFrame = false) {}
+
   readonly #by: (Map<ReplyCode, Stood[]> | undefined)[] = []
 
   /** Whether it says anything that is not known. */
@@ -43,6 +46,7 @@ export class StoodHere {
     untilNs: number,
     sincePlaceNs: number,
     untilPlaceNs: number,
+    frame: number,
   ): boolean {
     const known = this.#by[key]?.get(code)
     if (known === undefined) return true
@@ -53,6 +57,7 @@ export class StoodHere {
         sincePlaceNs >= other.sincePlaceNs &&
         untilPlaceNs <= other.untilPlaceNs &&
         own === other.own &&
+        (!this.everyFrame || frame === other.frame) &&
         (other.isExact || !isExact)
       )
         return false

@@ -28,6 +28,8 @@ export interface MetCount {
 }
 
 export interface WalkedBack {
+  /** Row of the chart that was counted before the first read, and when its idle reset comes. */
+  readonly start: { readonly row: number; readonly resetNs: number | null }
   readonly visited: readonly VisitedNode[]
   /** When the reset comes that a rise brings, by the time of the rise, if no other rise comes first. */
   readonly resetsNs: ReadonlyMap<number, number>
@@ -91,7 +93,8 @@ class WayBack {
     this.#after = ways.length + (way === null ? 0 : 1)
     const target = { after: this.#after, changes: standing, atNs: timeNs(met) }
     if (taken.met !== NONE && step.meets !== null) this.#meet(step.meets, timeNs(taken.met))
-    const startNs = this.#back(state, timeNs)
+    const start = this.#back(state, timeNs)
+    const { startNs } = start
     const all = this.#visited.length
     const shifted = (ns: number): number => ns - startNs
     const count = ({ after, changes, atNs }: typeof target): MetCount => ({
@@ -100,6 +103,7 @@ class WayBack {
       atNs: shifted(atNs),
     })
     return {
+      start: { row: start.row, resetNs: start.resetNs === null ? null : shifted(start.resetNs) },
       visited: this.#visited.reverse().map(({ node, placeNs, atNs, risesNs }) => ({
         node,
         placeNs: shifted(placeNs),
@@ -112,12 +116,18 @@ class WayBack {
     }
   }
 
-  /** From a state whose instants have times back to power-on. @returns the time of the place of the first read */
-  #back(from: ReachState, timeOf: (instant: number) => number): number {
+  /** From a state whose instants have times back to the place of the first read. */
+  #back(
+    from: ReachState,
+    timeOf: (instant: number) => number,
+  ): { readonly startNs: number; readonly row: number; readonly resetNs: number | null } {
     let state = from
     let times = instantsOf(state).map(timeOf)
     for (;;) {
-      if (state.origin === null) return times[PLACE] as number
+      if (state.origin === null) {
+        const resetNs = state.reset === NONE ? null : (times[state.reset] ?? null)
+        return { startNs: times[PLACE] as number, row: state.row, resetNs }
+      }
       state = partWith(state, times)
       const { state: before, step } = state.origin as NonNullable<ReachState['origin']>
       const taken = this.#again(before, step)

@@ -8,6 +8,7 @@ export const findingTexts = texts('finding-names', {
   'too-early': 'Sample too early',
   opposite: 'Opposite directions at once',
   torn: 'Change caught mid-read',
+  'left-over': 'Left-over count',
   'short-press': 'Short press',
 })
 

@@ -86,14 +86,14 @@ export function metBy(explanation: Explanation): ShownSpan {
 
 /** What the pins show of select, from power-on to long after the read. */
 function shownOf(explanation: Explanation): ShownSpan[] {
-  const { counted, reads } = explanation.witness
+  const { before, counted, reads } = explanation.witness
   const startNs = reads[reads.length - 1]?.startNs ?? 0
   const changes = counted.map(({ shownNs, code, rises }) => ({
     fromNs: shownNs - startNs,
     rises,
     level: levelOf(code),
   }))
-  const all = [{ fromNs: -Infinity, rises: 0, level: restOf(explanation) }, ...changes]
+  const all = [{ fromNs: -Infinity, rises: before.rises, level: restOf(explanation) }, ...changes]
   return all.map((change, k) => ({ ...change, untilNs: all[k + 1]?.fromNs ?? Infinity }))
 }
 

@@ -1,0 +1,92 @@
+import type { Chart } from '../port/chart.ts'
+import { scheduleOf } from '../title/schedule.ts'
+import type { Title } from '../title/schema.ts'
+import type { Box } from './box.ts'
+import type { Exploration } from './explored.ts'
+import { FrameByFrame } from './reach/explore.ts'
+import type { Start } from './reach/explore.ts'
+import { meetsOf } from './reach/meets.ts'
+import type { SampledReply } from './reach/meets.ts'
+import { rowsOf, shapeOf } from './reach/shape.ts'
+import type { ChartShape } from './reach/shape.ts'
+import type { ReachState } from './reach/state.ts'
+
+/**
+ * What becomes of rises that were counted before the first read: by start-up code, because a pad was plugged in late or its bank
+ * changed, or because the adapter is slower up than the console.
+ */
+export type LeftOver =
+  /** However many there were, all is right after so many reads; 0: from the first one on. */
+  | { readonly kind: 'settles'; readonly reads: number }
+  /** With some number of them, reads can go wrong for as long as the title runs. */
+  | { readonly kind: 'stays'; readonly exploration: Exploration }
+
+/** What was counted goes round no more than so often before it is taken to stay. */
+const MOST_FRAMES = 24
+
+/** Every count that can be left over, with its idle reset to come at any time. */
+const startsFor = (shape: ChartShape): Start[] =>
+  Array.from({ length: rowsOf(shape) }, (_, row) => ({ row, isResetDue: true }))
+
+/**
+ * @param fromPowerOn what follows where nothing was counted before
+ * @param isWrong whether a sample that meets this goes wrong
+ */
+export function leftOverOf(
+  title: Title,
+  chart: Chart,
+  box: Box,
+  fromPowerOn: Exploration,
+  isWrong: (reply: SampledReply) => boolean,
+): LeftOver {
+  const schedule = scheduleOf(title)
+  const shape = shapeOf(chart)
+  const frames = new FrameByFrame(schedule, shape, box, startsFor(shape))
+  const before: (readonly ReachState[])[] = []
+  const wrongReads: number[] = []
+  const wrong: SampledReply[][] = []
+  const reads = title.readOffsetsNs.length
+  for (let frame = 0; frame < MOST_FRAMES; frame++) {
+    const begins = frames.states
+    frames.next()
+    const samples = meetsOf(frames.reach, frame).filter(({ awayNs }) => awayNs === 0)
+    wrong.push(samples)
+    const last = Math.max(-1, ...samples.filter(isWrong).map(({ node }) => schedule.nodes[node]?.read ?? 0))
+    wrongReads.push(last)
+    before.push(begins)
+    const isOver = frames.states.every((state) => fromPowerOn.reach.holds(state))
+    const again = isOver
+      ? frame + 1
+      : before.findIndex((known) => frames.states.every((state) => isHeld(state, known)))
+    if (again === -1) continue
+    if (isOver || wrongReads.slice(again).every((read) => read === -1)) {
+      const lastFrame = wrongReads.findLastIndex((read) => read >= 0)
+      return {
+        kind: 'settles',
+        reads: lastFrame === -1 ? 0 : lastFrame * reads + (wrongReads[lastFrame] ?? 0) + 1,
+      }
+    }
+    return {
+      kind: 'stays',
+      exploration: { reach: frames.reach, samples: wrong.slice(again).flat(), isExact: true },
+    }
+  }
+  return {
+    kind: 'stays',
+    exploration: { reach: frames.reach, samples: wrong.slice(-1).flat(), isExact: true },
+  }
+}
+
+const isHeld = (state: ReachState, known: readonly ReachState[]): boolean =>
+  known.some((other) => isAlike(state, other) && state.zone.isWithin(other.zone))
+
+/** Whether two states of one node differ in their times alone. */
+const isAlike = (one: ReachState, other: ReachState): boolean =>
+  one.row === other.row &&
+  one.isHigh === other.isHigh &&
+  one.reset === other.reset &&
+  one.rising === other.rising &&
+  one.wasStretched === other.wasStretched &&
+  one.memory?.pair === other.memory?.pair &&
+  one.memory?.code === other.memory?.code &&
+  one.memory?.met === other.memory?.met

@@ -1,0 +1,31 @@
+import type { Profile } from '../profile/schema.ts'
+import type { Title } from '../title/schema.ts'
+import type { Box } from './box.ts'
+import type { Exploration } from './explored.ts'
+import { leftOverOf } from './left-over.ts'
+import type { LeftOver } from './left-over.ts'
+import { Sight } from './sight.ts'
+import { weigh, wrongness } from './weigh.ts'
+import type { Weighed } from './weigh.ts'
+
+/** Everything that can go wrong between a title and a profile in one box. */
+export interface WeighedTitle {
+  readonly sight: Sight
+  /** From power-on, with nothing counted before. */
+  readonly weighed: Weighed
+  /** What was counted before; `null` where it goes wrong without that. */
+  readonly leftOver: LeftOver | null
+  /** What is wrong for as long as the title runs, where what was counted before never comes right. */
+  readonly stays: Weighed | null
+}
+
+export function weighTitle(profile: Profile, title: Title, box: Box, exploration: Exploration): WeighedTitle {
+  const sight = new Sight(profile, title)
+  const weighed = weigh(exploration.samples, sight, title)
+  if (weighed.wrongs.size > 0) return { sight, weighed, leftOver: null, stays: null }
+  const isWrong = wrongness(exploration.samples, sight, title)
+  const leftOver = leftOverOf(title, profile.chart, box, exploration, isWrong)
+  if (leftOver.kind === 'settles') return { sight, weighed, leftOver, stays: null }
+  const { samples } = leftOver.exploration
+  return { sight, weighed, leftOver, stays: weigh(samples, sight, title, weighed.expected) }
+}
