@@ -105,7 +105,7 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
     expect(judge(six, often, options).verdict).toBe('misread')
     expect(judge({ ...six, idleResetNs: 200_000 }, often, options).verdict).toBe('clean')
     const close = judge({ ...six, idleResetNs: 299_170 }, often, options)
-    expect(close).toMatchObject({ verdict: 'tight', marginNs: 190 })
+    expect(close).toMatchObject({ verdict: 'tight', marginNs: 106 })
     expect(close.reason).toContain('idle reset')
   })
 

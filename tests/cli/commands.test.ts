@@ -148,7 +148,7 @@ describe('check', () => {
       marginNs: 200,
       adapter: expect.objectContaining({
         replyNs: { minNs: 32, maxNs: 100 },
-        idleResetNs: { minNs: 56, maxNs: 136 },
+        idleResetNs: { minNs: 0, maxNs: 220 },
       }) as unknown,
       pairs: [
         {

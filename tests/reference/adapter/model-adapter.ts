@@ -12,6 +12,7 @@ import { decodeImage } from '../../../src/profile/decode-image.ts'
 import { MemoryBankStore } from './bank-store.ts'
 import type { BankStore } from './bank-store.ts'
 import { PROTOCOL } from '../../../src/adapter/constants.ts'
+import { STATED } from '../../../src/bench/stated-times.ts'
 import { Device } from './device.ts'
 import { PadMemoryModel } from './pad-memory.ts'
 import type { Identity } from '../../../src/adapter/replies.ts'
@@ -33,11 +34,11 @@ const MODEL_IDENTITY: Identity = {
   largestImageBytes: IMAGE_MAX_BYTES,
   chunkBytes: 128,
   delayStepNs: 8,
-  delayStretch: 1,
-  replyMinNs: 32,
-  replyMaxNs: 100,
-  idleResetToleranceMinNs: 56,
-  idleResetToleranceMaxNs: 136,
+  delayStretch: STATED.delayStretch,
+  replyMinNs: STATED.replyMinNs,
+  replyMaxNs: STATED.replyMaxNs,
+  idleResetToleranceMinNs: STATED.idleResetMinNs,
+  idleResetToleranceMaxNs: STATED.idleResetMaxNs,
 }
 
 /**
