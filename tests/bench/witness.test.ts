@@ -32,7 +32,8 @@ describe('a misread is shown by a timing', () => {
         expect(example).toEqual(counterexample)
         const draws = drawsOf(witness, title, limits(profile, title, adapter))
         const { frame, read } = example.place
-        const reads = play(title, draws, frame)
+        const { rises, resetNs } = witness.before
+        const reads = play(title, draws, frame, { rises, resetNs: resetNs ?? Infinity })
         const guilty = reads[(frame - 1) * title.readOffsetsNs.length + read - 1] ?? []
         // A belief is wrong beside that of another read, which one read cannot show.
         const isBeliefAlone = example.phantom.length === 0 && example.pins.join() === lowPins(title)
