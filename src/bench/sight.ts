@@ -1,20 +1,20 @@
-import type { Cell, Chart, Cycle, Phase } from '../port/chart.ts'
-import { cellLevel } from '../port/chart.ts'
+import type { Cell, Cycle, Phase } from '../port/chart.ts'
+import { cellLevel, repliesOf } from '../port/chart.ts'
 import { PINS, inputBit } from '../port/pins.ts'
 import type { Input, InputMask, Level, Pin } from '../port/pins.ts'
 import { AXES } from '../profile/opposite.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title, TitleSample } from '../title/schema.ts'
-import { rowAt } from './timeline.ts'
+import { beliefFrom } from './belief.ts'
+import type { Belief } from './belief.ts'
+import { rowAt, shapeOf } from './reach/shape.ts'
+import type { ChartShape } from './reach/shape.ts'
 
 /**
  * What a title sees in a phase, for all combinations of inputs at once. A pin carries one input or a fixed level, so
  * whether a sample can go wrong is settled pin by pin, and the smallest combination that shows it is found directly;
  * `tests/bench/sight.test.ts` holds this against all 4096 combinations tried one by one.
  */
-
-/** What must be held for a title to believe in six buttons: a set of inputs (0: nothing, it always does), or never. */
-export type Belief = InputMask | 'never'
 
 /** The smallest combination that a sample sees wrongly. */
 export interface Wrong {
@@ -60,36 +60,25 @@ function countBits(mask: number): number {
 
 export class Sight {
   readonly #rows: readonly Cycle[]
+  readonly #shape: ChartShape
   readonly #wrong = new Map<number, Wrong | null>()
 
   constructor(
     private readonly profile: Profile,
     private readonly title: Title,
   ) {
-    const { chart } = profile
-    this.#rows = chart.after.kind === 'stay' ? [...chart.cycles, chart.after.reply] : chart.cycles
-  }
-
-  get chart(): Chart {
-    return this.profile.chart
+    this.#rows = repliesOf(profile.chart)
+    this.#shape = shapeOf(profile.chart)
   }
 
   phase(rises: number, level: Level): Phase {
-    return (this.#rows[rowAt(this.chart, rises)] as Cycle)[level]
+    return (this.#rows[rowAt(this.#shape, rises)] as Cycle)[level]
   }
 
-  /** What the identification concludes from the phase that it meets. */
+  /** What the identification concludes from the phase that it meets; never, where the profile does not let through what it takes. */
   belief(rises: number, level: Level): Belief {
-    const { sixButtons } = this.title
-    if (sixButtons.kind === 'never') return 'never'
-    if (sixButtons.kind === 'assumed') return 0
-    const phase = this.phase(rises, level)
-    let needed: InputMask = 0
-    for (const pin of sixButtons.lowPins) {
-      const cell = phase[pin]
-      if (cell === 'high') return 'never'
-      if (cell !== 'low') needed |= inputBit(cell)
-    }
+    const needed = beliefFrom(this.title, this.phase(rises, level))
+    if (needed === 'never') return 'never'
     return reachable(this.profile, needed) ? needed : 'never'
   }
 
@@ -123,7 +112,7 @@ export class Sight {
    * @param kind only this kind of wrong
    */
   wrong(k: number, rises: number, level: Level, belief: InputMask, kind?: WrongKind): Wrong | null {
-    const row = rowAt(this.chart, rises)
+    const row = rowAt(this.#shape, rises)
     const kinds = kind === undefined ? 0 : kind === 'phantom' ? 1 : 2
     const key = (((k * 16 + row) * 2 + (level === 'high' ? 1 : 0)) * 4096 + belief) * 3 + kinds
     const known = this.#wrong.get(key)

@@ -4,6 +4,7 @@ import { SelectCounter } from '../port/counter.ts'
 import type { Level } from '../port/pins.ts'
 import type { Title } from '../title/schema.ts'
 import type { Corner } from './corners.ts'
+import { rowAt, shapeOf } from './reach/shape.ts'
 
 /** From `fromNs` on the pins show the reply to `rises` rises at `level`. */
 export interface ShownReply {
@@ -34,10 +35,6 @@ export interface Timeline {
 
 /** No pattern needs more frames than this until it repeats; a bound against a pattern that never does. */
 const MOST_FRAMES = 24
-
-/** Index of the chart row that answers after `rises` rises. */
-export const rowAt = (chart: Chart, rises: number): number =>
-  chart.after.kind === 'stay' ? Math.min(rises, chart.cycles.length) : rises % chart.cycles.length
 
 /**
  * A title in front of a counter, from power-on until the state at the start of a frame comes again: after that,
@@ -145,9 +142,9 @@ class Pad {
   /** What the future hangs on, seen from the start of a frame. */
   stateAt(frameStartNs: number, chart: Chart): string {
     this.advance(frameStartNs - 1)
-    const { level, rises, lastRiseNs } = this.#counter
+    const { level, rises, nextResetNs: lastRiseNs } = this.#counter
     const rising = this.#rising === null ? '' : this.#rising.arrivesNs - frameStartNs
-    return `${level} ${rowAt(chart, rises)} ${lastRiseNs === null ? '' : lastRiseNs - frameStartNs} ${rising}`
+    return `${level} ${rowAt(shapeOf(chart), rises)} ${lastRiseNs === null ? '' : lastRiseNs - frameStartNs} ${rising}`
   }
 
   #reset(byNs: number): void {

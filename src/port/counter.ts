@@ -1,5 +1,12 @@
 import type { KnownLevel } from './pins.ts'
 
+/** What was counted before there was anybody to see it. */
+export interface CountedBefore {
+  readonly rises: number
+  /** When its idle reset comes if no rise comes before it; `null` where there is none to come. */
+  readonly resetNs: number | null
+}
+
 /**
  * Counts the rising edges of select as a pad does. No pins and no delay here: see {@link PortEngine} for those.
  *
@@ -7,15 +14,19 @@ import type { KnownLevel } from './pins.ts'
  * that very instant comes after it. From a level that is not known, and to one, there is no rise.
  */
 export class SelectCounter {
-  #rises = 0
-  #lastRiseNs: number | null = null
+  #rises: number
+  #nextResetNs: number | null
   #level: KnownLevel
 
+  /** @param idleResetNs from a rise to the idle reset; a function is asked at each rise */
   constructor(
-    private readonly idleResetNs: number,
+    private readonly idleResetNs: number | (() => number),
     level: KnownLevel,
+    before: CountedBefore = { rises: 0, resetNs: null },
   ) {
     this.#level = level
+    this.#rises = before.rises
+    this.#nextResetNs = before.resetNs
   }
 
   /** Rises since the last reset. */
@@ -27,22 +38,17 @@ export class SelectCounter {
     return this.#level
   }
 
-  /** The last rise since the last reset; `null` when there was none. */
-  get lastRiseNs(): number | null {
-    return this.#lastRiseNs
-  }
-
   /** When the next idle reset comes if no rise comes before it; `null` when there is none to come. */
   get nextResetNs(): number | null {
-    return this.#lastRiseNs === null ? null : this.#lastRiseNs + this.idleResetNs
+    return this.#nextResetNs
   }
 
   /** Starts afresh if a reset is due by `byNs`. @returns when it came, or `null` */
   resetBy(byNs: number): number | null {
-    const atNs = this.nextResetNs
+    const atNs = this.#nextResetNs
     if (atNs === null || atNs > byNs) return null
     this.#rises = 0
-    this.#lastRiseNs = null
+    this.#nextResetNs = null
     return atNs
   }
 
@@ -50,8 +56,9 @@ export class SelectCounter {
   select(atNs: number, level: KnownLevel): boolean {
     if (level === this.#level) return false
     if (this.#level === 'low' && level === 'high') {
+      const { idleResetNs } = this
       this.#rises += 1
-      this.#lastRiseNs = atNs
+      this.#nextResetNs = atNs + (typeof idleResetNs === 'number' ? idleResetNs : idleResetNs())
     }
     this.#level = level
     return true

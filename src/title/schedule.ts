@@ -127,6 +127,15 @@ function toNextRead({ readOffsetsNs, standard, clockPpm }: Title): RangeNs[] {
   })
 }
 
+/** The way to the first node: as late as that read ever is. */
+export function firstWay({ nodes }: Schedule): Extract<Way, { kind: 'place' }> {
+  const ways = nodes.flatMap(({ next }) => next).filter((way) => way.to === 0)
+  const placed = ways.find((way) => way.kind === 'place')
+  const none = { minNs: 0, maxNs: 0 }
+  const late = placed?.kind === 'place' ? placed.late : none
+  return { kind: 'place', to: 0, isNextFrame: false, lasts: none, late }
+}
+
 /** Number of a phase within the read, from 0, by its cycle, from 1, and level. */
 export const phaseOf = ({ cycle, level }: { readonly cycle: number; readonly level: Level }): number =>
   (cycle - 1) * 2 + (level === 'low' ? 1 : 0)

@@ -4,23 +4,39 @@ import { inputBit } from '../../src/port/pins.ts'
 import type { Input, Level, Pin } from '../../src/port/pins.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import type { Title } from '../../src/title/schema.ts'
+import type { limits } from './play.ts'
+
+interface Times {
+  readonly edgeSpacingNs: number
+  readonly sampleAfterEdgeNs: number
+  readonly replyNs: number
+  readonly idleResetNs: number
+  readonly riseNs: number
+}
+
+/** The middle of all ranges, in whole ns. */
+export function middlesOf({ spacing, sample, reply, idle, rise }: ReturnType<typeof limits>): Times {
+  const middle = ({ minNs, maxNs }: { minNs: number; maxNs: number }): number =>
+    Math.floor((minNs + maxNs) / 2)
+  return {
+    edgeSpacingNs: middle(spacing),
+    sampleAfterEdgeNs: middle(sample),
+    replyNs: middle(reply),
+    idleResetNs: middle(idle),
+    riseNs: middle(rise),
+  }
+}
 
 /**
  * What a title sees of a held input with steady repeat, worked out anew for every sample from the whole history of select: no engine, no
- * runner, and nothing of `src/bench`. `times` are those of one corner.
+ * runner, and nothing of `src/bench`. `times` are the same all along.
  *
  * @returns pressed or released for each sample of each frame
  */
 export function samplesByHand(
   profile: Profile,
   title: Title,
-  times: {
-    readonly edgeSpacingNs: number
-    readonly sampleAfterEdgeNs: number
-    readonly replyNs: number
-    readonly idleResetNs: number
-    readonly riseNs: number
-  },
+  times: Times,
   input: Input,
   afterResets: number,
   frames: number,

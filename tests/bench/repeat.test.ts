@@ -1,9 +1,11 @@
 import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { middleCorner } from '../../src/bench/corners.ts'
+import { boxOf } from '../../src/bench/box.ts'
+import { frameOf } from '../../src/bench/play/rounds.ts'
+import { middleTiming } from '../../src/bench/play/timing.ts'
 import { aliases, rateGrid } from '../../src/bench/repeat/aliases.ts'
-import { frameOf, play } from '../../src/bench/repeat/play-repeat.ts'
+import { playRepeat } from '../../src/bench/repeat/play-repeat.ts'
 import { seenAtRate, seenByFrame } from '../../src/bench/repeat/seen.ts'
 import type { RepeatSeen } from '../../src/bench/repeat/seen.ts'
 import { frameSigns, repeatSentence } from '../../src/bench/repeat/repeat-words.ts'
@@ -15,7 +17,8 @@ import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { arbChart } from '../arbitraries.ts'
 import { arbTitle } from './arbitrary-title.ts'
-import { samplesByHand } from './repeat-by-hand.ts'
+import { limits } from './play.ts'
+import { middlesOf, samplesByHand } from './repeat-by-hand.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const three = BUILT_IN_PROFILES['three-button']
@@ -57,13 +60,20 @@ describe('what a title sees of a held input', () => {
   it('agrees sample by sample with a count by hand, frames after the pattern comes again included', () => {
     fc.assert(
       fc.property(arbPair, fc.constantFrom(null, 0, 1, 3), ({ profile, title, input }, press) => {
-        const corner = middleCorner(profile, title, REFERENCE_ADAPTER)
-        const played = play(profile, title, corner, input, press === null ? null : { afterResets: press })
+        const timing = middleTiming(boxOf(profile, title, REFERENCE_ADAPTER))
+        const played = playRepeat(
+          profile,
+          title,
+          timing,
+          input,
+          press === null ? null : { afterResets: press },
+        )
         const frames = Math.min(24, 2 * (played.lead + played.period) + 1)
         const seen = Array.from({ length: frames }, (_, k) =>
           frameOf(played, k).samples.map(({ pressed }) => pressed),
         )
-        expect(seen).toEqual(samplesByHand(profile, title, corner, input, press ?? Infinity, frames))
+        const middles = middlesOf(limits(profile, title, REFERENCE_ADAPTER))
+        expect(seen).toEqual(samplesByHand(profile, title, middles, input, press ?? Infinity, frames))
       }),
       { numRuns: 400 },
     )
@@ -87,8 +97,9 @@ describe('what a title sees of a held input', () => {
       fc.property(arbPair, ({ profile, title, input, rate }) => {
         const told = seenAtRate(profile, title, REFERENCE_ADAPTER, input, rate)
         if (!told.ok) return
-        const corner = middleCorner(profile, title, REFERENCE_ADAPTER)
-        const idle = play(profile, title, corner, input, null)
+        const timing = middleTiming(boxOf(profile, title, REFERENCE_ADAPTER))
+        const middles = middlesOf(limits(profile, title, REFERENCE_ADAPTER))
+        const idle = playRepeat(profile, title, timing, input, null)
         const resets = idle.frames.reduce((sum, frame) => sum + frame.resets, 0)
         const share = (pressed: number, of: number) => (of === 0 ? 'none' : (pressed / of).toFixed(9))
         const met = new Set<string>()
@@ -102,7 +113,7 @@ describe('what a title sees of a held input', () => {
           const samples = samplesByHand(
             profile,
             title,
-            corner,
+            middles,
             input,
             afterResets,
             settled + idle.period * turn,

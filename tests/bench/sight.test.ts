@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import type { Belief } from '../../src/bench/belief.ts'
 import { Sight } from '../../src/bench/sight.ts'
-import type { Belief } from '../../src/bench/sight.ts'
 import type { Phase } from '../../src/port/chart.ts'
 import { INPUTS, PINS } from '../../src/port/pins.ts'
 import type { Input, Level, Pin } from '../../src/port/pins.ts'

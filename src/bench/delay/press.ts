@@ -5,9 +5,10 @@ import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
-import { middleCorner } from '../corners.ts'
+import { boxOf } from '../box.ts'
 import type { StatedAdapter } from '../judgement.ts'
-import { middleJitterNs, play } from '../repeat/play-repeat.ts'
+import { middleNs, middleTiming } from '../play/timing.ts'
+import { playRepeat } from '../repeat/play-repeat.ts'
 import type { InputSample } from '../repeat/play-repeat.ts'
 import { inputWord } from '../../port/input-texts.ts'
 import { delayBudget } from './budget.ts'
@@ -65,9 +66,9 @@ export function pressDelay(
     { what: t.report, law: even(0, intervalNs) },
     { what: t.adapter, law: even(0, REPORT_TO_PINS_NS) },
   ]
-  const samples = frames.map((frame) =>
-    frame.map(({ atNs, read }) => ({ atNs: atNs - middleJitterNs(title), read })),
-  )
+  // As if each read began at its place: what is late of it is part of the waits.
+  const lateNs = middleNs({ minNs: 0, maxNs: title.readJitterNs })
+  const samples = frames.map((frame) => frame.map(({ atNs, read }) => ({ atNs: atNs - lateNs, read })))
   const toSample = {
     what: t.sample({ input: inputWord(input) }),
     law: waitForSample(samples, lengthNs, title.readJitterNs),
@@ -106,11 +107,11 @@ function tellingSamples(
   adapter: StatedAdapter,
   wanted: Input | undefined,
 ): { input: Input; frames: readonly (readonly InputSample[])[] } | null {
-  const corner = middleCorner(profile, title, adapter)
+  const timing = middleTiming(boxOf(profile, title, adapter))
   const steady: Profile = { ...profile, repeat: {} }
   for (const input of wanted === undefined ? INPUTS : [wanted]) {
-    const held = play(steady, title, corner, input, { afterResets: 0 })
-    const free = play(steady, title, corner, input, null)
+    const held = playRepeat(steady, title, timing, input, { afterResets: 0 })
+    const free = playRepeat(steady, title, timing, input, null)
     const frames = held.frames.map(({ samples }, k) => {
       const without = free.frames[k]?.samples ?? []
       return samples.filter(

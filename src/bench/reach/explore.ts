@@ -1,3 +1,4 @@
+import { firstWay } from '../../title/schedule.ts'
 import type { Schedule, Way } from '../../title/schedule.ts'
 import { Zone } from '../zone.ts'
 import { NONE, codeOf } from './counting.ts'
@@ -381,15 +382,6 @@ export function startState({ row, isResetDue }: Start, { schedule, times }: Step
     origin: null,
     parts: null,
   }
-}
-
-/** The way to the first node: as late as that read ever is. */
-export function firstWay({ nodes }: Schedule): Way {
-  const ways = nodes.flatMap(({ next }) => next).filter((way) => way.to === 0)
-  const placed = ways.find((way) => way.kind === 'place')
-  const none = { minNs: 0, maxNs: 0 }
-  const late = placed?.kind === 'place' ? placed.late : none
-  return { kind: 'place', to: 0, isNextFrame: false, lasts: none, late }
 }
 
 /** A state that holds it and all that are like it, and all that may still come of its kind: bounds that were moving are let go. */

@@ -14,8 +14,9 @@ export const shapeOf = ({ cycles, after }: Chart): ChartShape => ({
 /** Rows of the chart: one a cycle, and where the last reply stays, that one. */
 export const rowsOf = ({ cycles, after }: ChartShape): number => (after === 'stay' ? cycles + 1 : cycles)
 
+/** The row that answers after so many rises since the last idle reset. */
+export const rowAt = ({ cycles, after }: ChartShape, rises: number): number =>
+  after === 'stay' ? Math.min(rises, cycles) : rises % cycles
+
 /** The row after one more rise. */
-export function rowAfter(shape: ChartShape, row: number): number {
-  if (shape.after === 'stay') return Math.min(row + 1, shape.cycles)
-  return (row + 1) % shape.cycles
-}
+export const rowAfter = (shape: ChartShape, row: number): number => rowAt(shape, row + 1)

@@ -1,7 +1,7 @@
+import { firstWay } from '../../title/schedule.ts'
 import type { Way } from '../../title/schedule.ts'
 import type { Zone } from '../zone.ts'
 import { NONE } from './counting.ts'
-import { firstWay } from './explore.ts'
 import type { Reach } from './explore.ts'
 import type { SampledReply } from './meets.ts'
 import { countedAfter } from './pairs.ts'

@@ -4,11 +4,14 @@ import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import type { Profile, Repeat } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
-import { middleCorner } from '../corners.ts'
+import { boxOf } from '../box.ts'
 import type { StatedAdapter } from '../judgement.ts'
+import { frameOf } from '../play/rounds.ts'
+import type { Rounds } from '../play/rounds.ts'
+import { middleTiming } from '../play/timing.ts'
 import { inputWord } from '../../port/input-texts.ts'
-import { frameOf, play } from './play-repeat.ts'
-import type { Played, PlayedFrame } from './play-repeat.ts'
+import { playRepeat } from './play-repeat.ts'
+import type { PlayedFrame } from './play-repeat.ts'
 import { seenTexts } from './repeat-texts.ts'
 
 /** A steady repeat as a profile asks for it, in reads as the adapter counts them: one from idle reset to idle reset. */
@@ -63,7 +66,7 @@ export interface MomentSeen {
   readonly splitReads: boolean
   readonly resets: number
   readonly pressesHz: number
-  readonly played: Played
+  readonly played: Rounds<PlayedFrame>
 }
 
 export interface RepeatSeen {
@@ -98,8 +101,8 @@ export function seenByFrame(
   input: Input,
   frames: number,
 ): readonly PlayedFrame[] {
-  const corner = middleCorner(profile, title, adapter)
-  const played = play(profile, title, corner, input, { afterResets: 0 })
+  const timing = middleTiming(boxOf(profile, title, adapter))
+  const played = playRepeat(profile, title, timing, input, { afterResets: 0 })
   return Array.from({ length: frames }, (_, k) => frameOf(played, k))
 }
 
@@ -117,15 +120,15 @@ export function seenAtRate(
 ): Result<RepeatSeen, string> {
   if (!title.samples.some(({ pins }) => Object.values(pins).includes(input)))
     return err(seenTexts.neverSamples({ title: title.name, input: inputWord(input) }))
-  const corner = middleCorner(profile, title, adapter)
+  const timing = middleTiming(boxOf(profile, title, adapter))
   const repeating = withRate(profile, input, rate)
-  const idle = play(repeating, title, corner, input, null)
+  const idle = playRepeat(repeating, title, timing, input, null)
   const frames = idle.frames.slice(idle.lead)
   const titleReadsPerFrame = title.readOffsetsNs.length
   const askedPerFrame = titleReadsPerFrame / (rate.pressedReads + rate.releasedReads)
 
   const moments = pressMoments(idle, rate).map((afterResets) =>
-    momentSeen(play(repeating, title, corner, input, { afterResets }), afterResets, title, rate),
+    momentSeen(playRepeat(repeating, title, timing, input, { afterResets }), afterResets, title, rate),
   )
   const pictures = moments.filter(
     (moment, k) => moments.findIndex((other) => samePicture(moment, other)) === k,
@@ -149,7 +152,10 @@ const resetsIn = (frames: readonly PlayedFrame[]): number =>
  * The presses to try, by the idle resets before them. What is seen in the end hangs on how many idle resets lie between the press and a frame; a
  * period of frames moves that on by its own resets, so that only the remainder by the greatest common divisor tells presses apart.
  */
-function pressMoments({ lead, frames }: Played, { pressedReads, releasedReads }: Rate): number[] {
+function pressMoments(
+  { lead, frames }: Rounds<PlayedFrame>,
+  { pressedReads, releasedReads }: Rate,
+): number[] {
   const perPeriod = resetsIn(frames.slice(lead))
   // Without a reset the repeat never moves on, whenever the press comes.
   if (perPeriod === 0) return [0]
@@ -160,7 +166,7 @@ function pressMoments({ lead, frames }: Played, { pressedReads, releasedReads }:
 const greatestCommonDivisor = (a: number, b: number): number =>
   b === 0 ? a : greatestCommonDivisor(b, a % b)
 
-function momentSeen(played: Played, afterResets: number, title: Title, rate: Rate): MomentSeen {
+function momentSeen(played: Rounds<PlayedFrame>, afterResets: number, title: Title, rate: Rate): MomentSeen {
   const frames = played.frames.slice(played.lead)
   const samples = frames.flatMap((frame) => frame.samples.map(({ pressed }) => pressed))
   const runs = runsOf(samples)

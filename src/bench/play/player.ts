@@ -1,0 +1,168 @@
+import type { CountedBefore } from '../../port/counter.ts'
+import type { Level } from '../../port/pins.ts'
+import { firstWay } from '../../title/schedule.ts'
+import type { NodeSample, Schedule, ScheduleNode, Way } from '../../title/schedule.ts'
+import type { ChartShape } from '../reach/shape.ts'
+import { rowAt } from '../reach/shape.ts'
+import { SelectAtPad } from './select-at-pad.ts'
+import type { Change } from './select-at-pad.ts'
+import type { Timing } from './timing.ts'
+
+/** A sample with what stands on the pins at that instant. */
+export interface Met {
+  readonly sample: NodeSample
+  readonly atNs: number
+  /** Rising edges since the last idle reset that the pins answer to, and the level of select. */
+  readonly rises: number
+  readonly level: Level
+  /** Idle resets that have reached the pins since power-on. */
+  readonly resets: number
+}
+
+/** A node as it was played. All times of a player count from the place of the first read, in ns. */
+export interface PlayedNode {
+  readonly node: ScheduleNode
+  readonly atNs: number
+  readonly met: readonly Met[]
+}
+
+export interface PlayedRead {
+  /** Within the frame, from 0. */
+  readonly read: number
+  /** Since power-on, from 0. */
+  readonly frame: number
+  readonly placeNs: number
+  /** At least one. */
+  readonly nodes: readonly PlayedNode[]
+}
+
+/** A change that the pad has counted, with when the pins show it. */
+export interface ShownChange extends Change {
+  readonly shownNs: number
+}
+
+interface Due {
+  readonly node: ScheduleNode
+  readonly frame: number
+  readonly placeNs: number
+  readonly atNs: number
+}
+
+/** A title in front of a pad in one timing, read by read from power-on. Where several ways lead on from a node, it takes the first. */
+export class Player {
+  readonly #changes: ShownChange[] = []
+  readonly #pad: SelectAtPad
+  #due: Due
+  /** Number of the read that is due or being played, since power-on. */
+  #reads = 0
+  /** How many of the changes the pins show. */
+  #shown = 0
+  #resets = 0
+  /** What the pins answer to before any change. */
+  readonly #before: Pick<Change, 'rises' | 'level'>
+
+  constructor(
+    private readonly schedule: Schedule,
+    private readonly timing: Timing,
+    before: CountedBefore = { rises: 0, resetNs: null },
+  ) {
+    const { idleLevel, rise } = schedule
+    this.#before = { rises: before.rises, level: idleLevel }
+    const times = {
+      idleResetNs: timing.idleResetNs,
+      riseNs: () => (rise === null ? 0 : timing.riseNs(rise)),
+    }
+    this.#pad = new SelectAtPad(idleLevel, times, (change) => this.#show(change), before)
+    const node = schedule.nodes[0] as ScheduleNode
+    this.#due = { node, frame: 0, placeNs: 0, atNs: timing.lateNs(firstWay(schedule).late, 0) }
+  }
+
+  /** All that the pad has counted, in order. */
+  get changes(): readonly ShownChange[] {
+    return this.#changes
+  }
+
+  /** Idle resets that have reached the pins. */
+  get resets(): number {
+    return this.#resets
+  }
+
+  /** The read to come: its frame, and its place. */
+  get next(): Pick<Due, 'frame' | 'placeNs'> {
+    return this.#due
+  }
+
+  /** Plays the next read to its last sample. */
+  read(): PlayedRead {
+    const { frame, placeNs, node } = this.#due
+    const nodes: PlayedNode[] = []
+    do nodes.push(this.#play())
+    while (this.#due.node.phase !== 0)
+    return { read: node.read, frame, placeNs, nodes }
+  }
+
+  /** Lets time pass, up to and including `toNs`. */
+  pass(toNs: number): void {
+    this.#pad.pass(toNs)
+    for (;;) {
+      const next = this.#changes[this.#shown]
+      if (next === undefined || next.shownNs > toNs) return
+      if (next.what === 'reset') this.#resets++
+      this.#shown++
+    }
+  }
+
+  /** All that what comes hangs on, seen from the place of the next read: the same again leads to the same again. */
+  stateBeforeNext(shape: ChartShape): string {
+    const { placeNs } = this.#due
+    this.pass(placeNs - 1)
+    const answer = ({ rises, level }: Pick<Change, 'rises' | 'level'>) => [rowAt(shape, rises), level]
+    const since = (ns: number | null) => ns !== null && ns - placeNs
+    const onTheirWay = this.#changes.slice(this.#shown)
+    return JSON.stringify([
+      answer(this.#pad),
+      since(this.#pad.resetsNs),
+      since(this.#pad.risesNs),
+      answer(this.#stands),
+      onTheirWay.map((change) => [change.what, since(change.shownNs), answer(change)]),
+    ])
+  }
+
+  get #stands(): Pick<Change, 'rises' | 'level'> {
+    return this.#changes[this.#shown - 1] ?? this.#before
+  }
+
+  #play(): PlayedNode {
+    const due = this.#due
+    const { node, atNs } = due
+    this.#pad.write(node.writes, atNs)
+    const met = node.samples.map((sample) => this.#meet(sample, atNs + this.timing.sampleNs(sample.after)))
+    this.#due = this.#goTo(node.next[0] as Way, due)
+    return { node, atNs, met }
+  }
+
+  #meet(sample: NodeSample, atNs: number): Met {
+    this.pass(atNs)
+    const { rises, level } = this.#stands
+    return { sample, atNs, rises, level, resets: this.#resets }
+  }
+
+  #goTo(way: Way, from: Due): Due {
+    const { timing } = this
+    const node = this.schedule.nodes[way.to] as ScheduleNode
+    const frame = from.frame + (way.isNextFrame ? 1 : 0)
+    if (node.phase === 0) this.#reads++
+    if (way.kind === 'place') {
+      const placeNs = from.placeNs + timing.toPlaceNs(way.lasts)
+      return { node, frame, placeNs, atNs: placeNs + timing.lateNs(way.late, this.#reads) }
+    }
+    const atNs = from.atNs + timing.gapNs(way.lasts)
+    // A read that is tied to the one before it is its own place.
+    return { node, frame, placeNs: node.phase === 0 ? atNs : from.placeNs, atNs }
+  }
+
+  #show(change: Change): void {
+    const before = this.#changes[this.#changes.length - 1]?.shownNs ?? -Infinity
+    this.#changes.push({ ...change, shownNs: Math.max(before, change.atNs + this.timing.replyNs()) })
+  }
+}
