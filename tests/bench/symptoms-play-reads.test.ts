@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { play, seen } from '../../src/bench/symptoms/play-reads.ts'
-import type { Times } from '../../src/bench/symptoms/play-reads.ts'
+import type { Timing } from '../../src/bench/play/timing.ts'
+import { playReads, seen } from '../../src/bench/symptoms/play-reads.ts'
 import { cellLevel, phaseAt } from '../../src/port/chart.ts'
 import { PINS, maskOf } from '../../src/port/pins.ts'
 import type { Input } from '../../src/port/pins.ts'
@@ -9,8 +9,20 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { arbInputMask, arbProfile } from '../arbitraries.ts'
 import { arbTitle } from './arbitrary-title.ts'
 import { watch } from './watch.ts'
+import type { Times } from './watch.ts'
 
 const FRAMES = 4
+
+/** The same time for the same thing, whatever the title says. */
+const fixed = (times: Times): Timing => ({
+  gapNs: () => times.edgeSpacingNs,
+  sampleNs: () => times.sampleAfterEdgeNs,
+  replyNs: () => times.replyNs,
+  idleResetNs: () => times.idleResetNs,
+  riseNs: () => times.riseNs,
+  lateNs: () => 0,
+  toPlaceNs: ({ minNs, maxNs }) => (minNs + maxNs) / 2,
+})
 
 const arbTimes: fc.Arbitrary<Pick<Times, 'replyNs' | 'idleResetNs'>> = fc.record({
   replyNs: fc.oneof(fc.constant(0), fc.integer({ min: 0, max: 400 })),
@@ -36,7 +48,7 @@ describe('play', () => {
             sampleAfterEdgeNs: atOnce ? 0 : end(title.sampleAfterEdgeNs),
             riseNs: drive.kind === 'released' ? end(drive.riseNs) : 0,
           }
-          const reads = play(profile, title, { ...times, lateNs: () => 0, clockPpm: 0 })
+          const reads = playReads(profile, title, fixed(times))
           const found = watch(title, times, FRAMES)
           expect(reads).toHaveLength(found.length)
           reads.forEach(({ identification, samples }, k) => {
@@ -71,25 +83,31 @@ describe('play', () => {
       },
     }
     // From one rise to the next 100 000 ns pass by the title's own clock.
-    const second = (idleResetNs: number, lateNs: (read: number) => number, clockPpm: number) =>
-      play({ ...profile, chart }, pair, {
-        edgeSpacingNs: 4_000,
-        sampleAfterEdgeNs: 1_000,
-        replyNs: 0,
-        idleResetNs,
-        riseNs: 0,
-        lateNs,
-        clockPpm,
-      })[1]?.samples[0]?.[1]
+    const times = { edgeSpacingNs: 4_000, sampleAfterEdgeNs: 1_000, replyNs: 0, riseNs: 0 }
+    const second = (
+      idleResetNs: number,
+      lateNs: (read: number) => number,
+      end: 'minNs' | 'maxNs' = 'minNs',
+      clockPpm = 0,
+    ) =>
+      playReads(
+        { ...profile, chart },
+        { ...pair, clockPpm },
+        {
+          ...fixed({ ...times, idleResetNs }),
+          lateNs: (_, read) => lateNs(read),
+          toPlaceNs: (lasts) => lasts[end],
+        },
+      )[1]?.samples[0]?.[1]
     const onTime = () => 0
     // The second read's first phase is the rest: with the reset it shows Up, without it the second row, Z.
-    expect(second(92_000, onTime, 0)).toBe('up')
-    expect(second(94_000, onTime, 0)).toBe('z')
-    expect(second(94_000, (read) => (read % 2 === 1 ? 2_000 : 0), 0)).toBe('up')
-    expect(second(92_000, (read) => (read % 2 === 0 ? 2_000 : 0), 0)).toBe('z')
-    expect(second(92_990, onTime, 0)).toBe('up')
-    expect(second(92_990, onTime, -500)).toBe('z')
-    expect(second(93_010, onTime, 500)).toBe('up')
+    expect(second(92_000, onTime)).toBe('up')
+    expect(second(94_000, onTime)).toBe('z')
+    expect(second(94_000, (read) => (read % 2 === 1 ? 2_000 : 0))).toBe('up')
+    expect(second(92_000, (read) => (read % 2 === 0 ? 2_000 : 0))).toBe('z')
+    expect(second(92_990, onTime)).toBe('up')
+    expect(second(92_990, onTime, 'minNs', 500)).toBe('z')
+    expect(second(93_010, onTime, 'maxNs', 500)).toBe('up')
   })
 })
 
@@ -103,7 +121,7 @@ describe('seen', () => {
           sampleAfterEdgeNs: title.sampleAfterEdgeNs.minNs,
           riseNs: 0,
         }
-        const found = seen(title, play(profile, title, { ...times, lateNs: () => 0, clockPpm: 0 }), held)
+        const found = seen(title, playReads(profile, title, fixed(times)), held)
         const said = new Map<Input, Set<boolean>>()
         const sampled = new Set<Input>()
         const waits = (input: Input) =>

@@ -58,6 +58,7 @@ export class Player {
   /** How many of the changes the pins show. */
   #shown = 0
   #resets = 0
+  #lastShownNs = -Infinity
   /** What the pins answer to before any change. */
   readonly #before: Pick<Change, 'rises' | 'level'>
 
@@ -161,8 +162,10 @@ export class Player {
     return { node, frame, placeNs: node.phase === 0 ? atNs : from.placeNs, atNs }
   }
 
-  #show(change: Change): void {
-    const before = this.#changes[this.#changes.length - 1]?.shownNs ?? -Infinity
-    this.#changes.push({ ...change, shownNs: Math.max(before, change.atNs + this.timing.replyNs()) })
+  /** Field by field: copying all of a change at once takes longer than all else. */
+  #show({ what, atNs, writtenNs, rises, level, resetsNs }: Change): void {
+    const shownNs = Math.max(this.#lastShownNs, atNs + this.timing.replyNs())
+    this.#lastShownNs = shownNs
+    this.#changes.push({ what, atNs, writtenNs, rises, level, resetsNs, shownNs })
   }
 }

@@ -5,10 +5,10 @@ import type { OppositePolicy, Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { clauseWords } from '../../words/sentence-texts.ts'
 import type { JudgeOptions } from '../judge.ts'
-import { play, seen } from './play-reads.ts'
-import type { PlayedRead } from './play-reads.ts'
+import { playReads, seen } from './play-reads.ts'
+import type { SampledRead } from './play-reads.ts'
 import { symptomTexts } from './symptom-texts.ts'
-import { doubtfulTimes, usualTimes } from './times.ts'
+import { doubtfulTimings, usualTiming } from './timings.ts'
 
 export type Symptom = Extract<keyof typeof symptomTexts, string>
 
@@ -40,12 +40,12 @@ export function openPairs(profile: Profile): (readonly [Input, Input])[] {
  * then, with the times that are in doubt anywhere in their ranges or as far beyond as a read is called tight.
  */
 export function symptomsOf(profile: Profile, title: Title, options: JudgeOptions): ReadonlySet<Symptom> {
-  const usual = symptomsAt(profile, title, play(profile, title, usualTimes(profile, title, options)))
+  const usual = symptomsAt(profile, title, playReads(profile, title, usualTiming(profile, title, options)))
   if (faults(usual)) return usual
   const known = new Set<string>()
   const keyOf = phaseKeys()
-  const later = doubtfulTimes(profile, title, options).flatMap((times) => {
-    const reads = play(profile, title, times)
+  const later = doubtfulTimings(profile, title, options).flatMap((timing) => {
+    const reads = playReads(profile, title, timing)
     const key = keyOf(reads)
     if (known.has(key)) return []
     known.add(key)
@@ -64,7 +64,7 @@ const faults = (symptoms: ReadonlySet<Symptom>): boolean =>
   [...symptoms].some((symptom) => !LASTING.includes(symptom))
 
 /** A text for what a title sampled, the same for the same phases. Most timings of a title sample the same ones. */
-function phaseKeys(): (reads: readonly PlayedRead[]) => string {
+function phaseKeys(): (reads: readonly SampledRead[]) => string {
   const numbers = new Map<Phase | null, number>()
   const number = (phase: Phase | null) => {
     const known = numbers.get(phase) ?? numbers.size
@@ -75,7 +75,7 @@ function phaseKeys(): (reads: readonly PlayedRead[]) => string {
     reads.flatMap(({ identification, samples }) => [identification, ...samples].map(number)).join()
 }
 
-function symptomsAt(profile: Profile, title: Title, reads: readonly PlayedRead[]): Set<Symptom> {
+function symptomsAt(profile: Profile, title: Title, reads: readonly SampledRead[]): Set<Symptom> {
   const symptoms = new Set<Symptom>()
   const show = (symptom: Symptom, inputs: InputMask) => {
     if (inputs !== 0) symptoms.add(symptom)

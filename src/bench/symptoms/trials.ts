@@ -9,12 +9,12 @@ import { keptToFirstCycle } from '../plan/first-cycle.ts'
 import { firstCycleHold } from '../plan/holds.ts'
 import { inputList } from '../../port/input-texts.ts'
 import type { ReadPattern } from './patterns.ts'
-import { play, seen } from './play-reads.ts'
-import type { PlayedRead } from './play-reads.ts'
+import { playReads, seen } from './play-reads.ts'
+import type { SampledRead } from './play-reads.ts'
 import { trialTexts as t } from './symptom-texts.ts'
 import { openPairs, presses, seenWords, symptomsOf } from './symptoms.ts'
 import type { Symptom } from './symptoms.ts'
-import { usualTimes } from './times.ts'
+import { usualTiming } from './timings.ts'
 
 /** A profile by the name that people know it by. */
 export interface NamedProfile {
@@ -103,7 +103,7 @@ export function trials(
   options: JudgeOptions,
 ): Trial[] {
   const singles = INPUTS.filter((input) => presses(present, input)).map((input) => [input])
-  const reads = remembered((title: Title) => play(present, title, usualTimes(present, title, options)))
+  const reads = remembered((title: Title) => playReads(present, title, usualTiming(present, title, options)))
   const holds = [[], ...singles, ...openPairs(present)].map((held): Trial => ({
     act: { kind: 'hold', held },
     cost: COSTS.hold * Math.max(1, held.length),
@@ -129,7 +129,7 @@ function remembered<T extends object, R extends object | string>(work: (of: T) =
   }
 }
 
-function whatShows(title: Title, reads: readonly PlayedRead[], held: readonly Input[]): string {
+function whatShows(title: Title, reads: readonly SampledRead[], held: readonly Input[]): string {
   const { pressed, flickering } = seen(title, reads, maskOf(held))
   if (pressed === 0) return t.nothing
   if (pressed === maskOf(held)) return t.asHeld({ flickers: flickering !== 0 })
