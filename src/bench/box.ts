@@ -1,9 +1,10 @@
+import { CABLE_NS } from '../port/cable.ts'
 import { frameNs } from '../port/clocks.ts'
 import type { RangeNs } from '../port/range.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { atLeastNs, atMostNs } from '../title/tolerance.ts'
-import type { StatedAdapter } from './judgement.ts'
+import type { CabledAdapter, StatedAdapter } from './judgement.ts'
 
 /**
  * Everything that is in doubt when a title reads the port, each as a range. Within it every single edge, sample, reply, reset and
@@ -17,7 +18,7 @@ export interface Box {
   readonly edgeSpacing: RangeNs
   /** From the edge that opens a phase to the sample in it. */
   readonly sample: RangeNs
-  /** From what select does at the pad, resets included, to all six pins. */
+  /** From what select does at the pad, resets included, to all six pins at the console: both ways through the cable are in it. */
   readonly reply: RangeNs
   /** From a rise to the idle reset. */
   readonly idleReset: RangeNs
@@ -25,7 +26,7 @@ export interface Box {
   readonly rise: RangeNs | null
 }
 
-/** From an edge at the pad to the pins, with the profile's deliberate delay. */
+/** From an edge at the adapter's connector to the pins there, with the profile's deliberate delay. */
 export const replyRange = (
   { delayNs }: Pick<Profile, 'delayNs'>,
   { replyNs, delayStretch }: StatedAdapter,
@@ -33,6 +34,13 @@ export const replyRange = (
   minNs: replyNs.minNs + delayNs,
   maxNs: replyNs.maxNs + delayNs * (1 + delayStretch),
 })
+
+/** The same at the console's end of the cable. */
+export function replyAtConsole(profile: Pick<Profile, 'delayNs'>, adapter: CabledAdapter): RangeNs {
+  const { minNs, maxNs } = replyRange(profile, adapter)
+  const cable = CABLE_NS[adapter.cable]
+  return { minNs: minNs + cable.minNs, maxNs: maxNs + cable.maxNs }
+}
 
 /** From a rise to the idle reset, with the adapter's clock as far off as it may be. */
 const idleResetRange = (
@@ -55,13 +63,13 @@ function toNextRead({ readOffsetsNs, standard, clockPpm }: Title): RangeNs[] {
 export const boxOf = (
   profile: Pick<Profile, 'delayNs' | 'idleResetNs'>,
   title: Title,
-  adapter: StatedAdapter,
+  adapter: CabledAdapter,
 ): Box => ({
   readStart: { minNs: 0, maxNs: title.readJitterNs },
   toNextRead: toNextRead(title),
   edgeSpacing: title.edgeSpacingNs,
   sample: title.sampleAfterEdgeNs,
-  reply: replyRange(profile, adapter),
+  reply: replyAtConsole(profile, adapter),
   idleReset: idleResetRange(profile, adapter),
   rise: title.drive.kind === 'released' ? title.drive.riseNs : null,
 })

@@ -2,7 +2,7 @@ import type { RangeNs } from '../port/range.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
-import type { StatedAdapter } from './judgement.ts'
+import type { CabledAdapter } from './judgement.ts'
 
 /** One timing in which all that repeats takes the same time every time. All in ns. */
 export interface Corner {
@@ -19,7 +19,7 @@ export interface Corner {
 const middle = ({ minNs, maxNs }: RangeNs): number => Math.floor((minNs + maxNs) / 2)
 
 /** The middle of all ranges, in whole ns. */
-export function middleCorner(profile: Profile, title: Title, adapter: StatedAdapter): Corner {
+export function middleCorner(profile: Profile, title: Title, adapter: CabledAdapter): Corner {
   const { edgeSpacing, sample, reply, idleReset, rise } = boxOf(profile, title, adapter)
   return {
     edgeSpacingNs: middle(edgeSpacing),

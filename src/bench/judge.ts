@@ -8,7 +8,7 @@ import type { Box } from './box.ts'
 import { exploreTitle, explored } from './explored.ts'
 import type { Exploration } from './explored.ts'
 import { findingsOf } from './findings.ts'
-import type { Judgement, StatedAdapter } from './judgement.ts'
+import type { Judgement, CabledAdapter } from './judgement.ts'
 import { reasonFor } from './reason.ts'
 import { takenInputs } from './sight.ts'
 import { moveThatHurts } from './moves.ts'
@@ -16,7 +16,7 @@ import { simplest, weigh } from './weigh.ts'
 import { weighTitle } from './weigh-title.ts'
 
 export interface JudgeOptions {
-  readonly adapter: StatedAdapter
+  readonly adapter: CabledAdapter
   /** Time to spare, in ns, below which a clean read is called tight. */
   readonly marginNs: number
 }

@@ -1,3 +1,4 @@
+import type { Cable } from '../port/cable.ts'
 import type { Input, Level, Pin } from '../port/pins.ts'
 
 /** What the bench says of a profile in front of a title. */
@@ -5,7 +6,7 @@ import type { Input, Level, Pin } from '../port/pins.ts'
 export const VERDICTS = ['clean', 'tight', 'misread'] as const
 export type Verdict = (typeof VERDICTS)[number]
 
-/** What an adapter states about itself. Ranges in ns at the connector; all of it adds to what the profile asks for. */
+/** What an adapter states about itself. Ranges in ns at its own connector; all of it adds to what the profile asks for. */
 export interface StatedAdapter {
   /** From an edge of select to all six pins final. */
   readonly replyNs: { readonly minNs: number; readonly maxNs: number }
@@ -15,6 +16,11 @@ export interface StatedAdapter {
   readonly idleResetNs: { readonly minNs: number; readonly maxNs: number }
   /** How far its clock may be off, both ways, in parts per million. */
   readonly clockPpm: number
+}
+
+/** An adapter as a title meets it: at the other end of its cable. */
+export interface CabledAdapter extends StatedAdapter {
+  readonly cable: Cable
 }
 
 /**

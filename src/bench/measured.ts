@@ -5,7 +5,7 @@ import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { replyRange } from './box.ts'
 import { middleCorner } from './corners.ts'
-import type { StatedAdapter } from './judgement.ts'
+import type { CabledAdapter, StatedAdapter } from './judgement.ts'
 
 /** Select as one read of a title moves it, in ns from the start of the read. */
 export interface ReadStimulus {
@@ -29,7 +29,7 @@ export interface Comparison {
 }
 
 /** One read of a title with every time in the middle of its range, on a clock of 8 ns, as an adapter's analyser has it. */
-export function readStimulus(profile: Profile, title: Title, adapter: StatedAdapter): ReadStimulus {
+export function readStimulus(profile: Profile, title: Title, adapter: CabledAdapter): ReadStimulus {
   const { edgeSpacingNs, riseNs } = middleCorner(profile, title, adapter)
   const onClock = (ns: number): number => Math.round(ns / 8) * 8
   const first = title.rest === 'high' ? 1 : 0
@@ -45,7 +45,7 @@ export function readStimulus(profile: Profile, title: Title, adapter: StatedAdap
   return { rest: title.rest, edges: seen, endNs: lastNs + onClock(edgeSpacingNs) }
 }
 
-/** Holds what was measured against the profile, for a read that begins at rest with `held` held. */
+/** Holds what was measured at the adapter's connector against the profile, for a read that begins at rest with `held` held. */
 export function compareMeasured(
   profile: Profile,
   held: InputMask,

@@ -2,7 +2,7 @@ import type { Level, Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { middleCorner } from './corners.ts'
-import type { Judgement, SamplePlace, StatedAdapter } from './judgement.ts'
+import type { Judgement, SamplePlace, CabledAdapter } from './judgement.ts'
 import { runTitle } from './timeline.ts'
 import type { TimedSample, ShownReply } from './timeline.ts'
 import { inputList } from '../port/input-texts.ts'
@@ -36,7 +36,7 @@ export interface Reading {
 export function reading(
   profile: Profile,
   title: Title,
-  adapter: StatedAdapter,
+  adapter: CabledAdapter,
   judgement: Judgement,
 ): Reading {
   const corner = middleCorner(profile, title, adapter)

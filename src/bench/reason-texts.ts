@@ -7,16 +7,17 @@ export const t = texts('reasons', {
   anyTiming: 'Not timing-dependent',
   margin: '{margin} margin',
   resetMargin: 'Depends on the idle reset between two reads: {margin} margin',
-  sampleMargin: 'Samples {after} after the edge, and the reply can take {slowest}: {margin} margin',
+  sampleMargin:
+    'Samples {after} after the edge, and the reply, cable included, can take {slowest}: {margin} margin',
   idlesLow: 'idles low',
   releases: 'releases select',
   readsAll: 'reads every input that the profile presses',
   sixButtons: 'detects six buttons',
 
   tooEarly:
-    'Samples {after} after the edge, but the reply can take {slowest}: {short} too early. It reads the previous phase: {effect}.',
+    'Samples {after} after the edge, but the reply, cable included, can take {slowest}: {short} too early. It reads the previous phase: {effect}.',
   atTheLimit:
-    'Samples {after} after the edge, but the reply can take {slowest}: no margin at all. It reads the previous phase: {effect}.',
+    'Samples {after} after the edge, but the reply, cable included, can take {slowest}: no margin at all. It reads the previous phase: {effect}.',
   slowRise:
     'Releases select and samples {after} later, before the line has risen. It reads the low phase instead of the high one: {effect}.',
   falseSix:

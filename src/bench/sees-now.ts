@@ -4,7 +4,7 @@ import type { InputMask, PinBits } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { middleCorner } from './corners.ts'
-import type { StatedAdapter } from './judgement.ts'
+import type { CabledAdapter } from './judgement.ts'
 import { runTitle } from './timeline.ts'
 import type { TimedSample, ShownReply } from './timeline.ts'
 
@@ -36,7 +36,7 @@ export class TitleEyes {
   readonly #title: Title
   readonly #reads: readonly (readonly Glance[])[]
 
-  constructor(profile: Profile, title: Title, adapter: StatedAdapter) {
+  constructor(profile: Profile, title: Title, adapter: CabledAdapter) {
     this.#profile = profile
     this.#title = title
     const { shown, samples } = runTitle(title, profile.chart, middleCorner(profile, title, adapter))

@@ -1,4 +1,4 @@
-import type { StatedAdapter } from './judgement.ts'
+import type { CabledAdapter, StatedAdapter } from './judgement.ts'
 import { STATED } from './stated-times.ts'
 
 /**
@@ -7,13 +7,16 @@ import { STATED } from './stated-times.ts'
  */
 export const ADAPTER_CLOCK_PPM = 100
 
-/** What our adapter states, for judging before one is plugged in; a connected adapter states its own figures. */
-export const REFERENCE_ADAPTER: StatedAdapter = {
+/** What our adapter states, before one is plugged in; a connected adapter states its own figures. */
+export const OUR_STATED: StatedAdapter = {
   replyNs: { minNs: STATED.replyMinNs, maxNs: STATED.replyMaxNs },
   delayStretch: STATED.delayStretch,
   idleResetNs: { minNs: STATED.idleResetMinNs, maxNs: STATED.idleResetMaxNs },
   clockPpm: ADAPTER_CLOCK_PPM,
 }
+
+/** Our adapter as a title meets it as long as nobody has said which cable there is. */
+export const REFERENCE_ADAPTER: CabledAdapter = { ...OUR_STATED, cable: 'unknown' }
 
 /** Time to spare below which a clean read is called tight. */
 export const DEFAULT_MARGIN_NS = 200

@@ -9,7 +9,7 @@ import { delay, padIntervalMs } from './delay.ts'
 import { explain } from './explain.ts'
 import { fix } from './fix.ts'
 import { t } from './help-texts.ts'
-import { bankNumber, fixNumber } from './options.ts'
+import { bankNumber, cableOption, fixNumber } from './options.ts'
 import { plan } from './plan.ts'
 import { repeat } from './repeat.ts'
 import { symptom, symptomLines, symptomList } from './symptom.ts'
@@ -52,18 +52,21 @@ export function addBenchCommands(program: Command, end: End): void {
     .option('--title <title>', t.title)
     .option('--pad-interval <ms>', t.delayPadInterval, padIntervalMs, DEFAULT_PAD_INTERVAL_MS)
     .addOption(new Option('--input <input>', t.delayInput).choices(INPUTS))
+    .addOption(cableOption())
     .action((profile: string, options) => end(delay(profile, options)))
 
   command(program, 'repeat', t.repeat, ['--title', '--input'])
     .argument('<profile>', profileHelp)
     .option('--title <title>', t.title)
     .addOption(new Option('--input <input>', t.repeatInput).choices(INPUTS))
+    .addOption(cableOption())
     .action((profile: string, options) => end(repeat(profile, options)))
 
   command(program, 'symptom', t.symptom, ['--saw'])
     .argument('<profile>', t.profileInUse({ names: profileNames() }))
     .addOption(new Option('--saw <words>', t.symptomSaw).argParser(symptomList))
     .option('--have <profile...>', t.symptomHave, [])
+    .addOption(cableOption())
     .addHelpText('after', `\n${t.symptomWords}\n${symptomLines()}`)
     .action((profile: string, options) => end(symptom(profile, options)))
 }

@@ -1,12 +1,12 @@
 import { Option } from 'commander'
 import type { Command } from 'commander'
-import type { StatedAdapter } from '../bench/judgement.ts'
+import type { CabledAdapter } from '../bench/judgement.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import { rowWords } from '../words/lists.ts'
 import { t as faultTexts } from './fault-texts.ts'
 import { t } from './help-texts.ts'
-import { rangeNs, wholeNs } from './options.ts'
+import { cableOption, rangeNs, wholeNs } from './options.ts'
 
 /** What the commands have in common. */
 
@@ -36,11 +36,12 @@ export function command(program: Command, name: string, summary: string, needs: 
     })
 }
 
-/** What judging takes: the margin that is asked for, and what an adapter states. */
+/** What judging takes: the margin that is asked for, what an adapter states, and its cable. */
 export interface JudgingOptions {
   readonly margin: number
-  readonly reply: StatedAdapter['replyNs']
-  readonly reset: StatedAdapter['idleResetNs']
+  readonly reply: CabledAdapter['replyNs']
+  readonly reset: CabledAdapter['idleResetNs']
+  readonly cable: CabledAdapter['cable']
 }
 
 const range = ({ minNs, maxNs }: { minNs: number; maxNs: number }) => `${minNs}..${maxNs}`
@@ -59,9 +60,10 @@ export const judging = (judges: Command): Command =>
         .argParser(rangeNs)
         .default(REFERENCE_ADAPTER.idleResetNs, range(REFERENCE_ADAPTER.idleResetNs)),
     )
+    .addOption(cableOption())
 
 /** The options of judging, as the bench takes them. */
-export const judgeOptions = ({ margin, reply, reset }: JudgingOptions) => ({
-  adapter: { ...REFERENCE_ADAPTER, replyNs: reply, idleResetNs: reset },
+export const judgeOptions = ({ margin, reply, reset, cable }: JudgingOptions) => ({
+  adapter: { ...REFERENCE_ADAPTER, replyNs: reply, idleResetNs: reset, cable },
   marginNs: margin,
 })

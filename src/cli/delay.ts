@@ -4,6 +4,7 @@ import { latencyTexts as t } from '../bench/delay/delay-texts.ts'
 import { PAD_INTERVALS_MS, pressDelay } from '../bench/delay/press.ts'
 import type { PressDelay } from '../bench/delay/press.ts'
 import { REFERENCE_ADAPTER } from '../bench/stated.ts'
+import type { Cable } from '../port/cable.ts'
 import { inputWord } from '../port/input-texts.ts'
 import { timeWord } from '../words/figures.ts'
 import type { Input } from '../port/pins.ts'
@@ -17,6 +18,7 @@ export interface DelayOptions {
   readonly title: string
   readonly padInterval: number
   readonly input?: Input
+  readonly cable: Cable
   readonly json?: true
 }
 
@@ -33,7 +35,7 @@ export function delay(profilePath: string, options: DelayOptions): number {
   const profile = loadProfile(profilePath)
   const title = loadTitle(options.title)
   const found = pressDelay(profile, title, {
-    adapter: REFERENCE_ADAPTER,
+    adapter: { ...REFERENCE_ADAPTER, cable: options.cable },
     padIntervalMs: options.padInterval,
     ...(options.input === undefined ? {} : { input: options.input }),
   })

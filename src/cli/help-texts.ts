@@ -20,7 +20,9 @@ console’s manual, measure, follow the rules of the place, and leave work insid
   titles: 'one title file or more; all names up to the next option are titles',
   title: 'the title file',
   margin: 'margin in ns below which a read is tight',
-  reply: 'the adapter’s stated reply time in ns',
+  reply: 'the adapter’s stated reply time in ns, at its own connector',
+  cable:
+    'what joins adapter and console: a short plug, a 1.5 m cable, or not known; its time is added to the reply time',
   reset: 'how much later than asked for its idle reset comes, in ns',
 
   check: 'check profiles against titles',

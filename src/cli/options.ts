@@ -1,10 +1,13 @@
-import { InvalidArgumentError } from 'commander'
+import { InvalidArgumentError, Option } from 'commander'
+import { REFERENCE_ADAPTER } from '../bench/stated.ts'
+import { CABLES } from '../port/cable.ts'
 import { BANKS } from '../profile/schema.ts'
 import type { Bank } from '../profile/schema.ts'
 import { INPUTS, isInput } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
 import { rowWords } from '../words/lists.ts'
 import { t } from './fault-texts.ts'
+import { t as helpTexts } from './help-texts.ts'
 
 /** Readers of option values. What they refuse is said with the option's name, exit 2. */
 
@@ -22,6 +25,10 @@ export function rangeNs(text: string): { minNs: number; maxNs: number } {
   }
   return { minNs, maxNs }
 }
+
+/** What joins adapter and console, for every command that judges or plays a title. */
+export const cableOption = (): Option =>
+  new Option('--cable <which>', helpTexts.cable).choices(CABLES).default(REFERENCE_ADAPTER.cable)
 
 /** `up,a,start`: port inputs in the order in which they are pressed. */
 export function inputList(text: string): Input[] {

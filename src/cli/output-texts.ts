@@ -37,14 +37,15 @@ export const pairTexts = texts('cli-pairs', {
   guilty: { n: { one: '^ at {at}: pin {pins}.', other: '^ at {at}: pins {pins}.' } },
   guiltyDue: {
     n: {
-      one: '^ at {at}: pin {pins}; the reply meant for it can be as late as {due}.',
-      other: '^ at {at}: pins {pins}; the reply meant for it can be as late as {due}.',
+      one: '^ at {at}: pin {pins}; the reply meant for it, cable included, can be as late as {due}.',
+      other: '^ at {at}: pins {pins}; the reply meant for it, cable included, can be as late as {due}.',
     },
   },
   guiltyDueShort: {
     n: {
-      one: '^ at {at}: pin {pins}; the reply meant for it can be as late as {due}, {short} short.',
-      other: '^ at {at}: pins {pins}; the reply meant for it can be as late as {due}, {short} short.',
+      one: '^ at {at}: pin {pins}; the reply meant for it, cable included, can be as late as {due}, {short} short.',
+      other:
+        '^ at {at}: pins {pins}; the reply meant for it, cable included, can be as late as {due}, {short} short.',
     },
   },
   guiltyShort: {

@@ -4,6 +4,7 @@ import { rateInReads, seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
 import type { MomentSeen, RepeatFinding, RepeatSeen } from '../bench/repeat/seen.ts'
 import { FINDING_WORDS, frameSigns, repeatSentence } from '../bench/repeat/repeat-words.ts'
 import { REFERENCE_ADAPTER } from '../bench/stated.ts'
+import type { Cable } from '../port/cable.ts'
 import { inputWord } from '../port/input-texts.ts'
 import type { Input } from '../port/pins.ts'
 import type { Result } from '../port/result.ts'
@@ -19,6 +20,7 @@ import { markTexts, repeatTexts as t } from './output-texts.ts'
 export interface RepeatOptions {
   readonly title: string
   readonly input: Input
+  readonly cable: Cable
   readonly json?: true
 }
 
@@ -28,19 +30,20 @@ const FRAMES = 32
 export function repeat(profilePath: string, options: RepeatOptions): number {
   const profile = loadProfile(profilePath)
   const title = loadTitle(options.title)
-  const { input } = options
+  const { input, cable } = options
+  const adapter = { ...REFERENCE_ADAPTER, cable }
   const inTitle = <T>(result: Result<T, string>): T => {
     if (result.ok) return result.value
     throw new BadInput(options.title, '', result.error)
   }
-  const grid = inTitle(rateGrid(profile, title, REFERENCE_ADAPTER, input))
+  const grid = inTitle(rateGrid(profile, title, adapter, input))
   const rate = rateInReads(profile, input)
   const asked =
     rate === null
       ? null
       : {
-          seen: inTitle(seenAtRate(profile, title, REFERENCE_ADAPTER, input, rate)),
-          frames: seenByFrame(profile, title, REFERENCE_ADAPTER, input, FRAMES),
+          seen: inTitle(seenAtRate(profile, title, adapter, input, rate)),
+          frames: seenByFrame(profile, title, adapter, input, FRAMES),
         }
   say(
     options.json

@@ -8,6 +8,7 @@ import type { Symptom } from '../bench/symptoms/symptoms.ts'
 import { toTurnTo } from '../bench/symptoms/to-turn-to.ts'
 import type { TrialAct, TrialStep } from '../bench/symptoms/trials.ts'
 import { workToEnd } from '../port/steps-of-work.ts'
+import type { Cable } from '../port/cable.ts'
 import { BUILT_IN_PROFILES } from '../profile/built-in.ts'
 import type { Profile } from '../profile/schema.ts'
 import { controlWord } from './control-words.ts'
@@ -23,6 +24,7 @@ export interface SymptomOptions {
   readonly saw: readonly Symptom[]
   /** More profiles to turn to, by path or name. */
   readonly have: readonly string[]
+  readonly cable: Cable
   readonly json?: true
 }
 
@@ -43,12 +45,12 @@ export function symptomList(text: string): Symptom[] {
 }
 
 /** From what somebody saw in front of a title to what may be behind it, how to tell, and what to try. */
-export function symptom(profilePath: string, { saw, have, json }: SymptomOptions): number {
+export function symptom(profilePath: string, { saw, have, cable, json }: SymptomOptions): number {
   const present = loadProfile(profilePath)
   const own = have.map((name) => ({ name, profile: loadProfile(name) }))
   const builtIn = Object.entries(BUILT_IN_PROFILES).map(([name, profile]) => ({ name, profile }))
   const options = {
-    adapter: REFERENCE_ADAPTER,
+    adapter: { ...REFERENCE_ADAPTER, cable },
     marginNs: DEFAULT_MARGIN_NS,
     profiles: toTurnTo(own, builtIn),
   }

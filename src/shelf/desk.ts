@@ -1,4 +1,5 @@
 import * as v from 'valibot'
+import { CABLES } from '../port/cable.ts'
 import { BANKS } from '../profile/schema.ts'
 import { foreign } from '../words/foreign.ts'
 
@@ -36,6 +37,8 @@ const DeskSchema = v.object({
   chosenTitleId: v.fallback(v.nullable(v.string()), null),
   /** Margin that is asked for, in ns. */
   marginNs: v.fallback(v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(100_000)), 200),
+  /** What joins the adapter to the console. */
+  cable: v.fallback(v.picklist(CABLES), 'unknown'),
   lastFlash: v.fallback(v.nullable(LastFlashSchema), null),
   sheet: v.fallback(v.picklist(SHEETS), 'system'),
   adapters: v.fallback(v.record(v.string(), AdapterNoteSchema), {}),
@@ -49,6 +52,7 @@ export const EMPTY_DESK: Desk = v.parse(DeskSchema, {
   openId: null,
   chosenTitleId: null,
   marginNs: 200,
+  cable: 'unknown',
   lastFlash: null,
   sheet: 'system',
   adapters: {},

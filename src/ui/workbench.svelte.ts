@@ -1,7 +1,7 @@
 import { createContext, untrack } from 'svelte'
 import type { WorkerChip } from '../adapter/emulator/worker-chip.ts'
 import type { JudgeOptions } from '../bench/judge.ts'
-import type { Judgement } from '../bench/judgement.ts'
+import type { CabledAdapter, Judgement } from '../bench/judgement.ts'
 import type { Reading } from '../bench/reading.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import type { InputMask, PinBits } from '../port/pins.ts'
@@ -97,8 +97,13 @@ export class Workbench {
     return { bytes, crc32: imageCrc(bytes) }
   })
 
+  readonly #cable = $derived.by(() => this.shelf.desk.cable)
+
+  /** The adapter as a title meets it. Apart from the rest of the desk: the same as long as what it states and its cable are. */
+  readonly adapter: CabledAdapter = $derived.by(() => ({ ...this.link.stated, cable: this.#cable }))
+
   readonly judgeOptions: JudgeOptions = $derived.by(() => ({
-    adapter: this.link.stated,
+    adapter: this.adapter,
     marginNs: this.shelf.desk.marginNs,
   }))
 
@@ -116,7 +121,7 @@ export class Workbench {
   readonly reading: Reading | undefined = $derived.by(() => {
     const { core } = this.#late
     if (!core || !this.title || !this.judgement) return undefined
-    return core.reading(this.shelf.open.document, this.title.document, this.link.stated, this.judgement)
+    return core.reading(this.shelf.open.document, this.title.document, this.adapter, this.judgement)
   })
 
   readonly counts = $derived.by(() => {
@@ -275,8 +280,12 @@ export class Workbench {
     const profile = this.link.activeBank?.profile
     if (!this.link.demo || !this.demoChip || !this.title || !profile) return
     const held = this.link.live?.inputs ?? 0
-    const { stated } = this.link
-    await this.measurement.take(this.demoChip, { profile, held, title: this.title.document, stated })
+    await this.measurement.take(this.demoChip, {
+      profile,
+      held,
+      title: this.title.document,
+      stated: this.adapter,
+    })
   }
 
   undo(): void {

@@ -1,5 +1,5 @@
 import fc from 'fast-check'
-import type { StatedAdapter } from '../../src/bench/judgement.ts'
+import type { CabledAdapter } from '../../src/bench/judgement.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { OPPOSITE_POLICIES } from '../../src/profile/schema.ts'
 import type { Profile } from '../../src/profile/schema.ts'
@@ -11,11 +11,12 @@ const arbRange = (min: number, max: number) =>
     maxNs: Math.max(p, q),
   }))
 
-export const arbAdapter: fc.Arbitrary<StatedAdapter> = fc.record({
+export const arbAdapter: fc.Arbitrary<CabledAdapter> = fc.record({
   replyNs: arbRange(0, 400),
   delayStretch: fc.constantFrom(0, 1),
   idleResetNs: arbRange(-200, 400),
   clockPpm: fc.constantFrom(0, 100, 5_000),
+  cable: fc.constantFrom('short', 'long', 'unknown'),
 })
 
 /** Charts near the real ones, or anything. */

@@ -70,8 +70,8 @@ describe('each kind of fault is told as what it is', () => {
 
   it('a sample that comes before the reply, with how much it is short by', () => {
     const early = { ...demo('tidewatch'), sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } }
-    expect(found(six, early, 'too-early')?.example).toMatchObject({ cause: 'settling', shortNs: 80 })
-    expect(found(six, early, 'too-early')?.sentence).toContain('80 ns too early')
+    expect(found(six, early, 'too-early')?.example).toMatchObject({ cause: 'settling', shortNs: 158 })
+    expect(found(six, early, 'too-early')?.sentence).toContain('158 ns too early')
   })
 
   it('opposite directions before a title that does not cope with them, unless the profile keeps them back', () => {

@@ -136,7 +136,7 @@ describe('fixes for the titles of the museum', () => {
   })
 
   it('take the delay out where the sample comes too early for it', () => {
-    const early = { ...demo('tidewatch'), sampleAfterEdgeNs: { minNs: 330, maxNs: 330 } }
+    const early = { ...demo('tidewatch'), sampleAfterEdgeNs: { minNs: 408, maxNs: 408 } }
     const slow: Profile = { ...six, delayNs: 56 }
     expect(words(slow, [early])).toEqual(['set the added delay to 8 ns instead of 56 ns'])
   })

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { judge } from '../../src/bench/judge.ts'
-import type { StatedAdapter } from '../../src/bench/judgement.ts'
+import type { CabledAdapter } from '../../src/bench/judgement.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
@@ -19,7 +19,7 @@ const arbReader = arbTitle.map((title): Title => ({ ...title, takesOpposite: tru
 const randomReads = (
   profile: Profile,
   title: Title,
-  adapter: StatedAdapter,
+  adapter: CabledAdapter,
   seed: number,
   timings: number,
 ) => {

@@ -4,6 +4,7 @@ import { boxOf } from '../../src/bench/box.ts'
 import { explain } from '../../src/bench/explain.ts'
 import { explored } from '../../src/bench/explored.ts'
 import { judge } from '../../src/bench/judge.ts'
+import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { weighTitle } from '../../src/bench/weigh-title.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { maskOf } from '../../src/port/pins.ts'
@@ -29,12 +30,7 @@ const goesRound: Profile = {
   idleResetNs: 50_000_000,
   chart: { ...six.chart, after: { kind: 'start-again' } },
 }
-const adapter = {
-  replyNs: { minNs: 32, maxNs: 100 },
-  delayStretch: 1,
-  idleResetNs: { minNs: 0, maxNs: 220 },
-  clockPpm: 100,
-}
+const adapter = REFERENCE_ADAPTER
 
 describe('what select counted before the first read', () => {
   test('spoils no more reads than is said', () => {

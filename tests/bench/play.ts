@@ -1,7 +1,7 @@
 import type { Level } from '../../src/port/pins.ts'
 import { frameNs } from '../../src/port/clocks.ts'
 import type { Title } from '../../src/title/schema.ts'
-import type { StatedAdapter } from '../../src/bench/judgement.ts'
+import type { CabledAdapter } from '../../src/bench/judgement.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import type { Seen } from './watch.ts'
 
@@ -108,7 +108,7 @@ export function play(title: Title, draws: Draws, frames: number, before?: Counte
 }
 
 /** The least and most of each time, told from the profile, the title and the adapter as their documentation says; outwards to whole ns. */
-export function limits(profile: Profile, title: Title, adapter: StatedAdapter) {
+export function limits(profile: Profile, title: Title, adapter: CabledAdapter) {
   const { readOffsetsNs, clockPpm } = title
   const first = readOffsetsNs[0] as number
   return {
@@ -121,8 +121,11 @@ export function limits(profile: Profile, title: Title, adapter: StatedAdapter) {
     sample: title.sampleAfterEdgeNs,
     rise: title.drive.kind === 'released' ? title.drive.riseNs : { minNs: 0, maxNs: 0 },
     reply: {
-      minNs: adapter.replyNs.minNs + profile.delayNs,
-      maxNs: adapter.replyNs.maxNs + profile.delayNs * (1 + adapter.delayStretch),
+      minNs: adapter.replyNs.minNs + profile.delayNs + (adapter.cable === 'long' ? 10 : 0),
+      maxNs:
+        adapter.replyNs.maxNs +
+        profile.delayNs * (1 + adapter.delayStretch) +
+        (adapter.cable === 'short' ? 9 : 78),
     },
     idle: {
       minNs:

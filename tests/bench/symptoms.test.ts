@@ -93,7 +93,7 @@ describe('the read patterns', () => {
     )
   })
 
-  it.each(['apart-1500', 'uneven', 'drifts', 'soon-70', 'soon-220', 'released-2500'])(
+  it.each(['apart-1500', 'uneven', 'drifts', 'soon-120', 'soon-220', 'released-2300'])(
     '%s is fine at first and goes wrong later',
     (id) => {
       expect(shows(six, id)).toContain('later')

@@ -99,7 +99,7 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
 
     await page.getByText('The tightest sample is in the first low phase, 210 ns after its edge').waitFor()
     await page.getByRole('button', { name: 'See on the chart: Tidewatch' }).click()
-    await page.getByText('tight, 110 ns margin').first().waitFor()
+    await page.getByText('tight, 32 ns margin').first().waitFor()
     await visitor.leave()
   })
 

@@ -199,10 +199,10 @@ describe('check', () => {
       }
       return pairs.map(({ verdict, marginNs }) => `${verdict} ${marginNs}`).join()
     }
-    expect(verdict()).toBe('tight 110')
-    expect(verdict('--margin', '110')).toBe('clean 110')
-    expect(verdict('--margin', '0', '--reply', '0..209')).toBe('clean 1')
-    expect(verdict('--reply', '0..210')).toBe('misread 0')
+    expect(verdict()).toBe('tight 32')
+    expect(verdict('--margin', '32')).toBe('clean 32')
+    expect(verdict('--margin', '0', '--reply', '0..131')).toBe('clean 1')
+    expect(verdict('--reply', '0..132')).toBe('misread 0')
     expect(cli.json('check', 'six-button', '--title', BURST, '--reset', '5..9')).toMatchObject({
       adapter: { idleResetNs: { minNs: 5, maxNs: 9 } },
     })

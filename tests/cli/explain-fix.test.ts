@@ -33,7 +33,7 @@ describe('explain', () => {
   it('says how much too early a sample is', () => {
     const { out } = cli.run('explain', 'six-button', '--title', early())
     expect(out).toContain('too-early')
-    expect(out).toMatch(/can be as late as .*, 80 ns short\./)
+    expect(out).toMatch(/can be as late as .*, 158 ns short\./)
   })
 
   it('writes the same as VCD, in which the misread sample meets the pins that it names', () => {

@@ -6,6 +6,7 @@ import { PortEngine } from '../../src/port/engine.ts'
 import { SIX_BUTTON_CHART } from '../../src/port/family.ts'
 import { ALL_INPUTS, INPUTS, maskOf, pinLevel } from '../../src/port/pins.ts'
 import type { Input, Level, Pin } from '../../src/port/pins.ts'
+import { CABLE_NS } from '../../src/port/cable.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { setAfter } from '../../src/profile/chart-commands.ts'
 import { controlMask } from '../../src/pad/controls.ts'
@@ -295,7 +296,7 @@ describe('what the bench makes of the facts of the trade (common practice, no so
   })
 
   it('a phase that the reply fills to the last nanosecond is too short', () => {
-    const most = REFERENCE_ADAPTER.replyNs.maxNs
+    const most = REFERENCE_ADAPTER.replyNs.maxNs + CABLE_NS[REFERENCE_ADAPTER.cable].maxNs
     expect(judged(SIX, { ...FROM_HIGH, phaseNs: DEFAULT_MARGIN_NS + most }).verdict).toBe('misread')
     expect(judged(SIX, { ...FROM_HIGH, phaseNs: DEFAULT_MARGIN_NS + most + 1 }).verdict).toBe('tight')
   })

@@ -6,7 +6,7 @@ import type { Result } from '../../port/result.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { boxOf } from '../box.ts'
-import type { StatedAdapter } from '../judgement.ts'
+import type { CabledAdapter } from '../judgement.ts'
 import { middleNs, middleTiming } from '../play/timing.ts'
 import { playRepeat } from '../repeat/play-repeat.ts'
 import type { InputSample } from '../repeat/play-repeat.ts'
@@ -27,7 +27,7 @@ export const DEFAULT_PAD_INTERVAL_MS = 8
 export const REPORT_TO_PINS_NS = 50_000
 
 export interface PressDelayOptions {
-  readonly adapter: StatedAdapter
+  readonly adapter: CabledAdapter
   /** Whole ms from one report of the pad to the next. */
   readonly padIntervalMs: number
   /** Without it, the first input whose press the title sees. */
@@ -104,7 +104,7 @@ const notSeen = (title: Title, wanted: Input | undefined): string =>
 function tellingSamples(
   profile: Profile,
   title: Title,
-  adapter: StatedAdapter,
+  adapter: CabledAdapter,
   wanted: Input | undefined,
 ): { input: Input; frames: readonly (readonly InputSample[])[] } | null {
   const timing = middleTiming(boxOf(profile, title, adapter))

@@ -3,7 +3,7 @@ import { ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
-import type { StatedAdapter } from '../judgement.ts'
+import type { CabledAdapter } from '../judgement.ts'
 import { seenAtRate } from './seen.ts'
 import type { RepeatSeen } from './seen.ts'
 
@@ -18,7 +18,7 @@ export const MOST_READS = 8
 export function rateGrid(
   profile: Profile,
   title: Title,
-  adapter: StatedAdapter,
+  adapter: CabledAdapter,
   input: Input,
   most = MOST_READS,
 ): Result<readonly RepeatSeen[], string> {

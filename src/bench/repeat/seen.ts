@@ -5,7 +5,7 @@ import type { Result } from '../../port/result.ts'
 import type { Profile, Repeat } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { boxOf } from '../box.ts'
-import type { StatedAdapter } from '../judgement.ts'
+import type { CabledAdapter } from '../judgement.ts'
 import { frameOf } from '../play/rounds.ts'
 import type { Rounds } from '../play/rounds.ts'
 import { middleTiming } from '../play/timing.ts'
@@ -97,7 +97,7 @@ const withRate = (profile: Profile, input: Input, rate: Rate): Profile => ({
 export function seenByFrame(
   profile: Profile,
   title: Title,
-  adapter: StatedAdapter,
+  adapter: CabledAdapter,
   input: Input,
   frames: number,
 ): readonly PlayedFrame[] {
@@ -114,7 +114,7 @@ export function seenByFrame(
 export function seenAtRate(
   profile: Profile,
   title: Title,
-  adapter: StatedAdapter,
+  adapter: CabledAdapter,
   input: Input,
   rate: Rate,
 ): Result<RepeatSeen, string> {

@@ -149,13 +149,13 @@ export const READ_PATTERNS: readonly ReadPattern[] = [
     readOffsetsNs: reads(4, USUAL_IDLE_RESET_NS + 600),
     clockPpm: 1_000,
   }),
-  ...[15, 70, 120, 220, 400].map((ns) =>
+  ...[15, 70, 120, 220, 500].map((ns) =>
     pattern(`soon-${ns}`, () => t.soon({ after: timeWord(ns) }), {
       edgeSpacingNs: about(1_000, 0.1),
       sampleAfterEdgeNs: about(ns, 0.1),
     }),
   ),
-  ...[1_100, 2_500, 3_500, 7_000].map((ns) =>
+  ...[1_100, 2_300, 3_500, 7_000].map((ns) =>
     pattern(`released-${ns}`, () => t.released({ rise: timeWord(ns) }), {
       cyclesPerRead: 2,
       samples: [1, 2].flatMap(both),
@@ -172,7 +172,7 @@ export const READ_PATTERNS: readonly ReadPattern[] = [
     () => t.sixAssumed,
     six('high', ALL_DIRECTIONS, { sixButtons: { kind: 'assumed' } }),
   ),
-  ...[1_100, 2_500, 3_500].map((ns) =>
+  ...[1_100, 2_300, 3_500].map((ns) =>
     pattern(
       `six-released-${ns}`,
       () => t.sixReleased({ rise: timeWord(ns) }),

@@ -5,7 +5,7 @@ import type { Adapter } from '../../adapter/session.ts'
 import type { Transport } from '../../adapter/transport.ts'
 import type { OpenTrouble, Trouble } from '../../adapter/troubles.ts'
 import type { StatedAdapter } from '../../bench/judgement.ts'
-import { ADAPTER_CLOCK_PPM, REFERENCE_ADAPTER } from '../../bench/stated.ts'
+import { ADAPTER_CLOCK_PPM, OUR_STATED } from '../../bench/stated.ts'
 import type { ControlMask } from '../../pad/controls.ts'
 import type { Result } from '../../port/result.ts'
 import { decodeImage, imageSentence } from '../../profile/decode-image.ts'
@@ -84,7 +84,7 @@ export class AdapterLink {
   /** What the connected adapter states, or the reference figures while there is none. */
   readonly stated: StatedAdapter = $derived.by(() => {
     const identity = this.#adapter?.identity
-    if (!identity) return REFERENCE_ADAPTER
+    if (!identity) return OUR_STATED
     return {
       replyNs: { minNs: identity.replyMinNs, maxNs: identity.replyMaxNs },
       delayStretch: identity.delayStretch,

@@ -11,7 +11,7 @@ export const t = texts('adapter', {
   serialNumber: 'serial number',
   firmware: 'firmware',
   link: 'link',
-  replyTime: 'stated reply time',
+  replyTime: 'stated reply time, without a cable',
   range: '{min} to {max}',
   idleReset: 'stated idle reset',
   idleResetIs: '{min} to {max} after the set time',
@@ -149,7 +149,8 @@ export const measuredTexts = texts('measured', {
   waveform: 'Waveform, measured',
   changes: { n: { one: '{lane}: {n} change', other: '{lane}: {n} changes' } },
   matches: 'Matches the profile in every phase.',
-  matchesIn: 'Matches the profile in every phase; the pins settled {min} to {max} after the edge.',
+  matchesIn:
+    'Matches the profile in every phase; at the adapter’s connector the pins settled {min} to {max} after the edge.',
   differs: '<strong>Differs from the profile</strong>, first at {time} into the read.',
   measure: { again: { true: 'Measure again', false: 'Measure' } },
 })

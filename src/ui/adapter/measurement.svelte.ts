@@ -1,5 +1,5 @@
 import type { WorkerChip } from '../../adapter/emulator/worker-chip.ts'
-import type { StatedAdapter } from '../../bench/judgement.ts'
+import type { CabledAdapter } from '../../bench/judgement.ts'
 import { compareMeasured, readStimulus } from '../../bench/measured.ts'
 import type { Comparison, MeasuredPins, ReadStimulus } from '../../bench/measured.ts'
 import type { InputMask } from '../../port/pins.ts'
@@ -20,7 +20,7 @@ export interface Subject {
   readonly profile: Profile
   readonly held: InputMask
   readonly title: Title
-  readonly stated: StatedAdapter
+  readonly stated: CabledAdapter
 }
 
 /** The logic analyser on the pins of the emulated chip. */

@@ -66,9 +66,9 @@ export const adviceTexts = texts('fix-advice', {
   reset:
     'The idle reset falls close to this read, and none of the values tried moves it away. One in between might: set it on the Profile.',
   reply:
-    'The margin is short between the edge and the settled reply. What is left of the reply time is the adapter’s own: test this title on the console first.',
+    'The margin is short between the edge and the settled reply. What is left of the reply time is that of the adapter and its cable: test this title on the console first.',
   settling:
-    'The title samples before the reply can settle: only an adapter with a shorter reply time would help.',
+    'The title samples before the reply can settle: only an adapter with a shorter reply time would help, or a shorter cable.',
   'slow-rise':
     'The title samples before the released select has risen. No profile changes that: test it on the console.',
   opposite:

@@ -1,4 +1,4 @@
-import type { StatedAdapter } from '../../bench/judgement.ts'
+import type { CabledAdapter } from '../../bench/judgement.ts'
 import { MOST_READS } from '../../bench/repeat/aliases.ts'
 import { seenAtRate } from '../../bench/repeat/seen.ts'
 import type { RepeatSeen } from '../../bench/repeat/seen.ts'
@@ -10,7 +10,7 @@ import type { Title } from '../../title/schema.ts'
 export interface RateQuestion {
   readonly profile: Profile
   readonly title: Title
-  readonly adapter: StatedAdapter
+  readonly adapter: CabledAdapter
   readonly input: Input
 }
 

@@ -5,6 +5,7 @@ export const t = texts('titles', {
   titles: 'Titles',
   lead: 'How each title reads <strong>{profile}</strong>, over the whole range of timing that the title and the adapter allow. Margin is the time between a sample and the nearest change that would spoil it.',
   requiredMargin: 'Required margin',
+  cable: 'Cable to the console',
   marginError: 'Enter a whole number from 0 to {max} ns.',
 
   removal: 'removal of {name}',

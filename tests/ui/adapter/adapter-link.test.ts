@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { ModelAdapter } from '../../reference/adapter/model-adapter.ts'
 import { modelTransport } from '../../reference/adapter/model-transport.ts'
 import { sentenceFor } from '../../../src/adapter/troubles.ts'
-import { REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
+import { OUR_STATED } from '../../../src/bench/stated.ts'
 import { controlMask } from '../../../src/pad/controls.ts'
 import { err, ok } from '../../../src/port/result.ts'
 import { maskOf } from '../../../src/port/pins.ts'
@@ -38,7 +38,7 @@ describe('the demo adapter', () => {
     await link.connectDemo()
     expect([link.state, link.demo, link.activeBank?.bank]).toEqual(['open', true, 1])
     expect(link.activeBank?.profile?.name).toBe('Six buttons')
-    expect(link.stated).toEqual(REFERENCE_ADAPTER)
+    expect(link.stated).toEqual(OUR_STATED)
     expect(link.banks.map(({ content }) => content !== null)).toEqual([true, false, false, false])
   })
 
@@ -126,7 +126,7 @@ describe('an adapter of mine', () => {
     await until(() => link.state === 'none')
     expect(link.notice?.sentence).toBe(sentenceFor({ kind: 'unplugged' }))
     expect([link.flashing, link.banks.length, link.live]).toEqual([null, 0, null])
-    expect(link.stated).toEqual(REFERENCE_ADAPTER)
+    expect(link.stated).toEqual(OUR_STATED)
     box.plugIn()
     link.notice?.retry()
     await until(() => link.banks.length === 4)

@@ -41,7 +41,7 @@ export function explained(title: Title): Explained {
 /** Reads five cycles in one go: the third low answers with the identification. */
 export const burst = (): Explained => explained(demoTitle('copper-kite-rally'))
 
-/** Samples 40 ns after the edge, where the reply may take 100 ns. */
+/** Samples 40 ns after the edge, where the reply, cable included, can take 178 ns. */
 export const early = (): Explained =>
   explained({
     ...demoTitle('tidewatch'),

@@ -28,11 +28,11 @@ describe('a misread in words', () => {
 
   it('says how much is missing', () => {
     const { profile, title, explanation } = early()
-    expect([holdWords(explanation), earlyWords(explanation)]).toEqual(['Hold B.', '60 ns too early'])
+    expect([holdWords(explanation), earlyWords(explanation)]).toEqual(['Hold B.', '138 ns too early'])
     expect(scopeWords(explanation, profile.chart, title)).toBe(
       'Trigger on the first falling edge of pin 7 in frame 1 and check pin 6, 40 ns later: low instead of high.',
     )
-    expect(diagramWords(explanation)).toMatch(/ sees A\. That is 60 ns too early\.$/)
+    expect(diagramWords(explanation)).toMatch(/ sees A\. That is 138 ns too early\.$/)
   })
 
   it('looks back from the first fall where the sample comes before it', () => {

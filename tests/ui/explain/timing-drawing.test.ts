@@ -128,9 +128,9 @@ describe('the drawing of a sample that comes too early', () => {
     const { profile, explanation } = early()
     const span = spanOf(explanation)
     const drawing = timingDrawing(explanation, profile.chart, span, WIDE)
-    expect(drawing.due?.words.map(({ text }) => text)).toEqual(['60 ns too early; the reply comes here'])
+    expect(drawing.due?.words.map(({ text }) => text)).toEqual(['138 ns too early; the reply comes here'])
     const scale = scaleOf(span, 56, WIDE - 12)
-    expect(pointsOf(drawing.due?.line ?? '')[0]?.x).toBe(scale.at(2_700))
+    expect(pointsOf(drawing.due?.line ?? '')[0]?.x).toBe(scale.at(2_778))
     expect(drawing.pins.find(({ pin }) => pin === 6)?.words.map(({ text }) => text)).toContain('B')
   })
 

@@ -81,9 +81,9 @@ describe('the waves of a misread', () => {
   it('in the instant of a change, show it the side that the bench blames', () => {
     const { explanation } = early()
     const samples = explanation.samples.map((sample) =>
-      sample.isGuilty ? { ...sample, atNs: 2_700 } : sample,
+      sample.isGuilty ? { ...sample, atNs: 2_778 } : sample,
     )
-    expect(metBy({ ...explanation, samples })).toMatchObject({ level: 'high', rises: 0, untilNs: 2_700 })
+    expect(metBy({ ...explanation, samples })).toMatchObject({ level: 'high', rises: 0, untilNs: 2_778 })
   })
 
   it('rest where the title rests, even if the line never comes up', () => {
@@ -98,8 +98,8 @@ describe('the waves of a misread', () => {
 
   it('go on as far as the right reply', () => {
     const { explanation } = early()
-    expect(explanation.dueNs).toBe(2_700)
-    expect(spanOf(explanation).untilNs).toBeGreaterThan(2_700)
+    expect(explanation.dueNs).toBe(2_778)
+    expect(spanOf(explanation).untilNs).toBeGreaterThan(2_778)
     expect(spanOf({ ...explanation, dueNs: explanation.untilNs + 5 }).untilNs).toBeGreaterThan(
       explanation.untilNs + 5,
     )

@@ -75,7 +75,7 @@ describe('advice where nothing helps', () => {
     expect(adviceWords(late)).toContain('only an adapter with a shorter reply time would help')
     const tight = judge(six, demo('tidewatch'), options)
     expect(tight.verdict).toBe('tight')
-    expect(adviceWords(tight)).toContain('the adapter’s own')
+    expect(adviceWords(tight)).toContain('of the adapter and its cable')
     for (const judgement of [late, tight, because('slow-rise')])
       expect(adviceWords(judgement)).not.toContain('cells')
     expect(adviceWords(because('count'))).toContain('Unlock the chart')
