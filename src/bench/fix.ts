@@ -34,26 +34,32 @@ export interface FixOutcome {
  */
 export type FixStanding = 'clean' | 'mended' | 'best' | 'none'
 
-/**
- * The fewest changes that make all titles read the profile clean, or at least not wrong.
- *
- * @yields combinations tried so far
- */
+/** How far a search has come, and the best that it would answer if it ended now. */
+export interface FixSoFar {
+  readonly tried: number
+  readonly best: Fix | null
+}
+
+/** The fewest changes that make all titles read the profile clean, or at least not wrong. */
 export function* findingFixes(
   profile: Profile,
   titles: readonly Title[],
   options: JudgeOptions,
-): StepsOfWork<number, FixOutcome> {
+): StepsOfWork<FixSoFar, FixOutcome> {
   const now = titles.map((title) => judge(profile, title, options))
   if (now.every(({ verdict }) => verdict === 'clean')) return { now, fixes: [], tried: 0, standing: 'clean' }
-  const { found, tried, isWhole } = yield* searchFixes(profile, titles, options)
   const isNoWorse = (fix: Found): boolean =>
     now.some(({ verdict }) => verdict === 'misread') ||
     fix.judgements.every(({ verdict }) => verdict === 'clean')
-  const fixes = found
-    .filter(isNoWorse)
-    .map((one) => ({ ...one, ...costOf(profile, one, titles) }))
-    .sort(cheaper)
+  const withCost = (one: Found): Fix => ({ ...one, ...costOf(profile, one, titles) })
+  const search = searchFixes(profile, titles, options)
+  let step = search.next()
+  for (; !step.done; step = search.next()) {
+    const { tried, best } = step.value
+    yield { tried, best: best !== null && isNoWorse(best) ? withCost(best) : null }
+  }
+  const { found, tried, isWhole } = step.value
+  const fixes = found.filter(isNoWorse).map(withCost).sort(cheaper)
   return { now, fixes, tried, standing: isWhole ? (fixes.length > 0 ? 'best' : 'none') : 'mended' }
 }
 

@@ -104,6 +104,38 @@ describe('fixes against changes drawn from the whole grid', () => {
   })
 })
 
+describe('the best so far, while fixes are looked for', () => {
+  it('is what it says, is none that was not wanted, and is no better than the answer', () => {
+    let told = 0
+    fc.assert(
+      fc.property(arbProfile, arbTitle, (profile, title) => {
+        const now = judge(profile, title, options)
+        const rank = { clean: 0, tight: 1, misread: 2 }
+        const search = findingFixes(profile, [title], options)
+        let before = 0
+        let leastRank = 3
+        let step = search.next()
+        for (; !step.done; step = search.next()) {
+          const { tried, best } = step.value
+          expect(tried).toBeGreaterThan(before)
+          before = tried
+          if (best === null) continue
+          told++
+          const judgement = judge(best.changes.reduce(metWith, profile), title, options)
+          expect(best.judgements).toEqual([judgement])
+          expect(rank[judgement.verdict]).toBeLessThan(rank[now.verdict])
+          leastRank = Math.min(leastRank, rank[judgement.verdict])
+        }
+        const [fix] = step.value.fixes
+        if (leastRank < 3)
+          expect(rank[fix?.judgements[0]?.verdict ?? 'misread']).toBeLessThanOrEqual(leastRank)
+      }),
+      { numRuns: 25 },
+    )
+    expect(told).toBeGreaterThan(20)
+  })
+})
+
 describe('fixes for the titles of the museum', () => {
   it('stop the burst after the second cycle, or hold Mode at power-on', () => {
     expect(words(six, [demo('copper-kite-rally')])).toEqual([

@@ -2,7 +2,7 @@ import type { StepsOfWork } from '../../port/steps-of-work.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { findingFixes } from '../fix.ts'
-import type { FixOutcome } from '../fix.ts'
+import type { FixOutcome, FixSoFar } from '../fix.ts'
 import { judge } from '../judge.ts'
 import type { JudgeOptions } from '../judge.ts'
 import { badness } from '../worst-of.ts'
@@ -17,8 +17,7 @@ export interface FixQuestion {
 }
 
 export type FixProgress =
-  /** Combinations of changes tried so far. */
-  | { readonly kind: 'tried'; readonly tried: number }
+  | ({ readonly kind: 'tried' } & FixSoFar)
   /** The search has ended; the other titles are still to be judged. */
   | { readonly kind: 'found'; readonly outcome: FixOutcome }
 
@@ -37,7 +36,7 @@ export function* answerFix({
 }: FixQuestion): StepsOfWork<FixProgress, FixAnswer> {
   const search = findingFixes(profile, titles, options)
   let step = search.next()
-  for (; !step.done; step = search.next()) yield { kind: 'tried', tried: step.value }
+  for (; !step.done; step = search.next()) yield { kind: 'tried', ...step.value }
   const outcome = step.value
   yield { kind: 'found', outcome }
 

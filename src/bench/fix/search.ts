@@ -24,6 +24,14 @@ export interface Found {
   readonly judgements: readonly Judgement[]
 }
 
+/** How far a search has come. */
+export interface SearchProgress {
+  /** Combinations of changes that were tried or ruled out. */
+  readonly tried: number
+  /** The best so far: clean before tight, then what came first. */
+  readonly best: Found | null
+}
+
 export interface SearchOutcome {
   /** With every title clean; where there is none, with none misread. */
   readonly found: readonly Found[]
@@ -37,13 +45,13 @@ export interface SearchOutcome {
  * Looks for the fewest changes that make all titles clean. Fewer changes come first; within a set of kinds the change that changes
  * least. A set is not tried when part of it does already.
  *
- * @yields combinations tried so far, for whoever shows progress or wants to stop
+ * @yields how far it has come, for whoever shows progress or wants to stop
  */
 export function* searchFixes(
   profile: Profile,
   titles: readonly Title[],
   options: JudgeOptions,
-): Generator<number, SearchOutcome> {
+): Generator<SearchProgress, SearchOutcome> {
   const bench = new Bench(titles, options)
   const clean: { kinds: ReadonlySet<ChangeKind>; found: Found }[] = []
   const tight: typeof clean = []
@@ -57,7 +65,7 @@ export function* searchFixes(
       let best: Found | null = null
       for (const changes of combinations(profile, kinds, bench)) {
         tried++
-        if (tried % 64 === 0) yield tried
+        if (tried % 64 === 0) yield { tried, best: clean[0]?.found ?? tight[0]?.found ?? best }
         const judgements = bench.judge(profile, changes, best !== null || isSupersetOfTight)
         if (judgements === null) continue
         const found = { changes, profile: changes.reduce(withChange, profile), judgements }

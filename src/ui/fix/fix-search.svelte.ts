@@ -1,4 +1,4 @@
-import type { FixOutcome } from '../../bench/fix.ts'
+import type { FixOutcome, FixSoFar } from '../../bench/fix.ts'
 import type { FixQuestion } from '../../bench/fix/answer.ts'
 import { Errand } from '../worker/errand.svelte.ts'
 import type { WorkFault } from '../worker/messages.ts'
@@ -6,7 +6,7 @@ import { newBridge } from '../worker/start-worker.ts'
 import { sameQuestion } from './same-question.ts'
 
 export type FixState =
-  | { readonly kind: 'searching'; readonly tried: number }
+  | ({ readonly kind: 'searching' } & FixSoFar)
   | {
       readonly kind: 'found'
       readonly outcome: FixOutcome
@@ -14,8 +14,10 @@ export type FixState =
       readonly worse: readonly (readonly string[])[] | null
     }
   /** By the user, after so many combinations. */
-  | { readonly kind: 'stopped'; readonly tried: number }
+  | ({ readonly kind: 'stopped' } & FixSoFar)
   | { readonly kind: 'failed'; readonly fault: WorkFault }
+
+const NOTHING_YET: FixSoFar = { tried: 0, best: null }
 
 /** The fixes for one question, looked for again whenever what it rests on changes. */
 export class FixSearch {
@@ -30,7 +32,7 @@ export class FixSearch {
   readonly state: FixState = $derived.by(() =>
     this.#asked && sameQuestion(this.#asked, this.question)
       ? this.#stateOfErrand()
-      : { kind: 'searching', tried: 0 },
+      : { kind: 'searching', ...NOTHING_YET },
   )
 
   /** Whether the search takes longer than a moment. */
@@ -71,6 +73,7 @@ export class FixSearch {
     if (last) return { kind: 'found', ...last.answer }
     if (fault) return { kind: 'failed', fault }
     if (progress?.kind === 'found') return { kind: 'found', outcome: progress.outcome, worse: null }
-    return { kind: state === 'running' ? 'searching' : 'stopped', tried: progress?.tried ?? 0 }
+    const { tried, best } = progress ?? NOTHING_YET
+    return { kind: state === 'running' ? 'searching' : 'stopped', tried, best }
   }
 }

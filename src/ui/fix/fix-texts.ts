@@ -13,6 +13,7 @@ export const t = texts('fix', {
   noneFound: 'No fix found.',
   ruleSet: 'The rule is in the profile. Hold {controls} at every power-on from now on.',
 
+  soFar: 'Best so far:',
   tried: {
     n: {
       one: 'Looking for a fix: {n} combination of changes tried',

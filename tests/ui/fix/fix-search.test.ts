@@ -36,7 +36,7 @@ describe('the search for fixes', () => {
   it('is searching, then has found something, and then knows what that does to other titles', async () => {
     const { search: fixes, worker } = search()
     fixes.ask()
-    expect(fixes.state).toEqual({ kind: 'searching', tried: 0 })
+    expect(fixes.state).toEqual({ kind: 'searching', tried: 0, best: null })
     const states = [fixes.state]
     while (fixes.state.kind !== 'found' || fixes.state.worse === null) {
       await worker(0).hears()
@@ -68,7 +68,7 @@ describe('the search for fixes', () => {
     fixes.ask()
     await answered()
     turnTo({ ...question(), titles: [hopeless] })
-    expect(fixes.state).toEqual({ kind: 'searching', tried: 0 })
+    expect(fixes.state).toEqual({ kind: 'searching', tried: 0, best: null })
     turnTo(question('three-button'))
     await answered()
     expect(fixes.state).toMatchObject({ kind: 'found', outcome: { standing: 'clean' } })
@@ -79,7 +79,7 @@ describe('the search for fixes', () => {
     const { search: fixes, worker, workers, answered } = search()
     fixes.ask()
     fixes.stop()
-    expect(fixes.state).toEqual({ kind: 'stopped', tried: 0 })
+    expect(fixes.state).toEqual({ kind: 'stopped', tried: 0, best: null })
     fixes.ask()
     expect(worker(0).asked).toHaveLength(1)
     fixes.again()

@@ -12,7 +12,7 @@ const quick: Answerers<Questions> = {
   ...ANSWERERS,
   fix: async () =>
     function* ({ titles }) {
-      yield { kind: 'tried', tried: titles.length }
+      yield { kind: 'tried', tried: titles.length, best: null }
       return { outcome: { now: [], fixes: [], tried: titles.length, standing: 'none' }, worse: [] }
     },
 }
@@ -35,7 +35,7 @@ describe('an errand', () => {
     await worker(0).hears()
     worker(0).tells()
     worker(0).tells()
-    expect([one.state, one.progress]).toEqual(['running', { kind: 'tried', tried: 1 }])
+    expect([one.state, one.progress]).toEqual(['running', { kind: 'tried', tried: 1, best: null }])
     await worker(0).answers()
     expect([one.state, tried(one), one.last?.question]).toEqual(['idle', 1, question(1)])
     one.ask(question(2))
