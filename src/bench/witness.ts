@@ -1,10 +1,13 @@
 import type { Level } from '../port/pins.ts'
 import type { RangeNs } from '../port/range.ts'
-import type { ScheduleNode } from '../title/schedule.ts'
+import type { ShownChange } from './play/player.ts'
+import { SelectAtPad } from './play/select-at-pad.ts'
+import type { Change } from './play/select-at-pad.ts'
+import { codeOf } from './reach/counting.ts'
 import type { ReplyCode } from './reach/counting.ts'
 import type { Reach } from './reach/explore.ts'
 import type { SampledReply } from './reach/meets.ts'
-import { rowAfter } from './reach/shape.ts'
+import { rowAt } from './reach/shape.ts'
 import { walkBack } from './reach/walk-back.ts'
 import type { MetCount, VisitedNode, WalkedBack } from './reach/walk-back.ts'
 
@@ -35,16 +38,9 @@ export interface WitnessRead {
   readonly samples: readonly { readonly atNs: number; readonly phase: number }[]
 }
 
-export interface Counted {
-  readonly what: 'rise' | 'fall' | 'reset'
-  readonly atNs: number
-  /** From when the pins show it. */
-  readonly shownNs: number
+/** A change that the pad counts. */
+export interface Counted extends ShownChange {
   readonly code: ReplyCode
-  /** Rising edges since the last idle reset. */
-  readonly rises: number
-  /** After a rise: when the idle reset comes, if no rise comes first. */
-  readonly resetsNs: number | null
 }
 
 /** A sample of the last read with what it meets. */
@@ -60,7 +56,7 @@ export function witnessOf(reach: Reach, reply: SampledReply): Witness {
   const last = reply.then ?? reply
   const walked = walkBack(reach, last)
   const visited = toEndOfRead(reach, walked.visited)
-  const played = new Played(reach, walked.start, visited, walked.resetsNs)
+  const played = new CountedAlong(reach, walked.start, visited, walked.resetsNs)
   const at = (node: number): number => walked.visited.findLastIndex((one) => one.node === node)
   const meetings: Meeting[] = [{ at: at(last.node), after: last.sample.after, met: walked.target }]
   const pair = walked.first && reach.pairs[walked.first.pair]
@@ -99,15 +95,10 @@ function toEndOfRead({ steps }: Reach, visited: readonly VisitedNode[]): Visited
 }
 
 /** What the pad counts in one timing. */
-class Played {
-  readonly counted: Omit<Counted, 'shownNs'>[] = []
+class CountedAlong {
+  readonly #changes: Change[] = []
   /** How many of them there were once each node had written. */
-  readonly #after: number[] = []
-  #row: number
-  #rises = 0
-  #isHigh: boolean
-  #resetNs = Infinity
-  #risesNs = Infinity
+  readonly #after: readonly number[]
 
   constructor(
     private readonly reach: Reach,
@@ -115,36 +106,31 @@ class Played {
     visited: readonly VisitedNode[],
     resetsNs: ReadonlyMap<number, number>,
   ) {
-    const { steps } = reach
-    this.#row = start.row
-    this.#rises = start.row
-    this.#isHigh = steps.schedule.idleLevel === 'high'
-    this.#resetNs = start.resetNs ?? Infinity
-    const reset = (atNs: number): number => resetsNs.get(atNs) ?? atNs + steps.times.idleReset.maxNs
-    for (const { node, atNs, risesNs } of visited) {
-      const { writes } = steps.node(node) as ScheduleNode
-      this.#pass(writes === 'low' ? atNs - 1 : atNs, reset)
-      if (writes === 'low') {
-        this.#risesNs = Infinity
-        this.#reset(atNs)
-        if (this.#isHigh) this.#change('fall', atNs, this.#row, false, null)
-      } else if (writes === 'high' && !this.#isHigh) this.#rise(atNs, reset)
-      else if (writes === 'release' && !this.#isHigh && this.#risesNs === Infinity)
-        this.#risesNs = risesNs ?? atNs + (steps.times.rise?.maxNs ?? 0)
-      this.#after.push(this.counted.length)
-    }
-    this.#pass(
-      Math.max(this.#resetNs < Infinity ? this.#resetNs : 0, this.#risesNs < Infinity ? this.#risesNs : 0),
-      reset,
+    const { schedule, times } = reach.steps
+    let risesInNs = 0
+    const pad = new SelectAtPad(
+      schedule.idleLevel,
+      {
+        riseNs: () => risesInNs,
+        idleResetNs: (riseNs) => (resetsNs.get(riseNs) ?? riseNs + times.idleReset.maxNs) - riseNs,
+      },
+      (change) => this.#changes.push(change),
+      { rises: start.row, resetNs: start.resetNs },
     )
+    this.#after = visited.map(({ node, atNs, risesNs }) => {
+      risesInNs = risesNs === null ? (times.rise?.maxNs ?? 0) : risesNs - atNs
+      pad.write(reach.steps.node(node).writes, atNs)
+      return this.#changes.length
+    })
+    pad.pass(Math.max(pad.resetsNs ?? 0, pad.risesNs ?? 0))
   }
 
   /** When a sample comes that meets its count, no sooner than another one. */
   sampleFor({ after, met }: Meeting, nodeNs: number, leastNs: number) {
     const { minNs: soonNs, maxNs: lateNs } = this.reach.steps.times.reply
     const changes = (this.#after[met.visited - 1] ?? 0) + met.changes
-    const from = this.counted[changes - 1]?.atNs ?? -Infinity
-    const until = this.counted[changes]?.atNs ?? Infinity
+    const from = this.#changes[changes - 1]?.atNs ?? -Infinity
+    const until = this.#changes[changes]?.atNs ?? Infinity
     const minNs = Math.max(nodeNs + after.minNs, from + soonNs, met.atNs + soonNs, leastNs)
     const maxNs = Math.min(nodeNs + after.maxNs, until + lateNs, met.atNs + lateNs)
     const atNs = Math.floor((minNs + maxNs) / 2)
@@ -156,45 +142,15 @@ class Played {
     first: { readonly atNs: number; readonly changes: number },
     second: { readonly changes: number },
   ): Counted[] {
-    const { minNs, maxNs } = this.reach.steps.times.reply
-    return this.counted.map((one, k) => {
+    const { shape, times } = this.reach.steps
+    const { minNs, maxNs } = times.reply
+    return this.#changes.map((one, k) => {
+      const code = codeOf({ row: rowAt(shape, one.rises), isHigh: one.level === 'high' })
       const [soonNs, lateNs] = [one.atNs + minNs, one.atNs + maxNs]
-      if (k >= second.changes) return { ...one, shownNs: lateNs }
-      return {
-        ...one,
-        shownNs: k < first.changes ? soonNs : Math.min(lateNs, Math.max(soonNs, first.atNs + 1)),
-      }
+      if (k >= second.changes) return { ...one, code, shownNs: lateNs }
+      const betweenNs = Math.min(lateNs, Math.max(soonNs, first.atNs + 1))
+      return { ...one, code, shownNs: k < first.changes ? soonNs : betweenNs }
     })
-  }
-
-  #pass(toNs: number, reset: (atNs: number) => number): void {
-    if (this.#risesNs <= toNs) {
-      const atNs = this.#risesNs
-      this.#risesNs = Infinity
-      this.#reset(atNs)
-      this.#rise(atNs, reset)
-    }
-    this.#reset(toNs)
-  }
-
-  #reset(byNs: number): void {
-    if (this.#resetNs > byNs) return
-    const atNs = this.#resetNs
-    this.#resetNs = Infinity
-    this.#rises = 0
-    this.#change('reset', atNs, 0, this.#isHigh, null)
-  }
-
-  #rise(atNs: number, reset: (atNs: number) => number): void {
-    this.#resetNs = reset(atNs)
-    this.#rises++
-    this.#change('rise', atNs, rowAfter(this.reach.steps.shape, this.#row), true, this.#resetNs)
-  }
-
-  #change(what: Counted['what'], atNs: number, row: number, isHigh: boolean, resetsNs: number | null): void {
-    this.#row = row
-    this.#isHigh = isHigh
-    this.counted.push({ what, atNs, code: row * 2 + (isHigh ? 1 : 0), rises: this.#rises, resetsNs })
   }
 }
 

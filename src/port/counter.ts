@@ -18,9 +18,9 @@ export class SelectCounter {
   #nextResetNs: number | null
   #level: KnownLevel
 
-  /** @param idleResetNs from a rise to the idle reset; a function is asked at each rise */
+  /** @param idleResetNs from a rise to the idle reset; a function is asked at each rise, by its time */
   constructor(
-    private readonly idleResetNs: number | (() => number),
+    private readonly idleResetNs: number | ((riseNs: number) => number),
     level: KnownLevel,
     before: CountedBefore = { rises: 0, resetNs: null },
   ) {
@@ -58,7 +58,7 @@ export class SelectCounter {
     if (this.#level === 'low' && level === 'high') {
       const { idleResetNs } = this
       this.#rises += 1
-      this.#nextResetNs = atNs + (typeof idleResetNs === 'number' ? idleResetNs : idleResetNs())
+      this.#nextResetNs = atNs + (typeof idleResetNs === 'number' ? idleResetNs : idleResetNs(atNs))
     }
     this.#level = level
     return true

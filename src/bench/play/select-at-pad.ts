@@ -12,7 +12,7 @@ export interface Change {
   /** Rising edges since the last idle reset. */
   readonly rises: number
   readonly level: Level
-  /** When the idle reset of what is counted comes, if no rise comes first; `null` where there is none to come. */
+  /** After a rise: when the idle reset comes, if no rise comes first. */
   readonly resetsNs: number | null
 }
 
@@ -20,8 +20,8 @@ export interface Change {
 export interface LineTimes {
   /** From the release of select to its rise. */
   readonly riseNs: () => number
-  /** From a rise to the idle reset. */
-  readonly idleResetNs: () => number
+  /** From a rise at this time to the idle reset. */
+  readonly idleResetNs: (riseNs: number) => number
 }
 
 /**
@@ -99,7 +99,7 @@ export class SelectAtPad {
   }
 
   #change(what: Change['what'], atNs: number, writtenNs: number | null): void {
-    const { rises, level, resetsNs } = this
-    this.tell({ what, atNs, writtenNs, rises, level, resetsNs })
+    const { rises, level } = this
+    this.tell({ what, atNs, writtenNs, rises, level, resetsNs: what === 'rise' ? this.resetsNs : null })
   }
 }
