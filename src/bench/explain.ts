@@ -2,16 +2,12 @@ import { phaseAt, pinsOf } from '../port/chart.ts'
 import { maskOf } from '../port/pins.ts'
 import type { Input, Level, PinBits } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
-import { scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
-import { boxOf } from './box.ts'
 import { levelOf, rowOf } from './reach/counting.ts'
-import { explored } from './explored.ts'
 import type { JudgeOptions } from './judge.ts'
 import type { Counterexample, Judgement } from './judgement.ts'
-import { inOrder, simplest } from './weigh.ts'
-import { weighTitle } from './weigh-title.ts'
-import { witnessOf } from './witness.ts'
+import { shownMisread } from './shown-misread.ts'
+import type { ShownMisread } from './shown-misread.ts'
 import type { Counted, Witness } from './witness.ts'
 
 /** A misread as a timing diagram: the read in which it happens, in ns from its start. */
@@ -39,24 +35,14 @@ export interface Explanation {
 /** Share of a read that is drawn before and after it. */
 const AROUND = 0.08
 
-/**
- * The smallest counterexample with a timing that shows it; `null` where there is none, where no timing is to blame, and where reads can go in so
- * many ways that none of them was kept.
- */
+/** The smallest counterexample as a timing diagram; `null` where no timing can be shown for it. */
 export function explain(
   profile: Profile,
   title: Title,
   { adapter }: Pick<JudgeOptions, 'adapter'>,
 ): Explanation | null {
-  const box = boxOf(profile, title, adapter)
-  const exploration = explored(title, profile.chart, box)
-  const { weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
-  const shown = inOrder(stays ?? weighed)
-  const example = simplest(shown.map((one) => one.example))
-  const sample = shown.find((one) => one.example === example)?.sample
-  if (example === null || !sample?.isExact) return null
-  const { reach } = leftOver?.kind === 'stays' ? leftOver.exploration : exploration
-  return diagram(profile, example, scheduleOf(title).nodes[sample.node]?.phase ?? 0, witnessOf(reach, sample))
+  const shown = shownMisread(profile, title, adapter)
+  return shown && diagram(profile, shown)
 }
 
 /** Whether a misread goes without a diagram because its reads can go in too many ways. Opposite directions at once have no timing to draw. */
@@ -66,7 +52,7 @@ export const isTooBranched = ({ findings }: Judgement, explanation: Explanation 
     ({ weight, example }) => weight === 'misread' && example !== null && example.cause !== 'opposite',
   )
 
-function diagram(profile: Profile, example: Counterexample, phase: number, witness: Witness): Explanation {
+function diagram(profile: Profile, { example, phase, witness }: ShownMisread): Explanation {
   const read = witness.reads[witness.reads.length - 1]
   if (read === undefined) throw new Error('a witness has a read')
   const lastNs = Math.max(

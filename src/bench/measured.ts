@@ -4,8 +4,8 @@ import { ProfileRunner } from '../profile/run-profile.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { replyRange } from './box.ts'
-import { middleCorner } from './corners.ts'
 import type { CabledAdapter, StatedAdapter } from './judgement.ts'
+import { middlePlayer } from './play/middle-player.ts'
 
 /** Select as one read of a title moves it, in ns from the start of the read. */
 export interface ReadStimulus {
@@ -28,21 +28,31 @@ export interface Comparison {
   readonly replyNs: { readonly minNs: number; readonly maxNs: number } | null
 }
 
-/** One read of a title with every time in the middle of its range, on a clock of 8 ns, as an adapter's analyser has it. */
+/** The first read of a title with every time in the middle of its range, on a clock of 8 ns, as an adapter's analyser has it. */
 export function readStimulus(profile: Profile, title: Title, adapter: CabledAdapter): ReadStimulus {
-  const { edgeSpacingNs, riseNs } = middleCorner(profile, title, adapter)
-  const onClock = (ns: number): number => Math.round(ns / 8) * 8
-  const first = title.rest === 'high' ? 1 : 0
-  const edges = Array.from({ length: 2 * title.cyclesPerRead }, (_, k) => {
-    const level = (first + k) % 2 === 0 ? ('high' as const) : ('low' as const)
-    return { atNs: onClock((first + k) * edgeSpacingNs + (level === 'high' ? riseNs : 0)), level }
-  })
-  // A rise that comes no sooner than the fall after it never comes.
-  const seen = edges.filter(
-    ({ atNs, level }, k) => level === 'low' || atNs < (edges[k + 1]?.atNs ?? Infinity),
+  const player = middlePlayer(profile, title, adapter)
+  const { nodes } = player.read()
+  // No other read follows: a released line has all the time that it takes.
+  player.pass(Infinity)
+  const [startNs = 0, beforeNs = 0, lastNs = 0] = [nodes[0], nodes.at(-2), nodes.at(-1)].map(
+    (one) => one?.atNs,
   )
-  const lastNs = seen[seen.length - 1]?.atNs ?? 0
-  return { rest: title.rest, edges: seen, endNs: lastNs + onClock(edgeSpacingNs) }
+  const onClock = (ns: number): number => Math.round(ns / 8) * 8
+  const edges = player.changes
+    .filter(({ what }) => what !== 'reset')
+    .map(({ atNs, level }) => ({ atNs: onClock(atNs - startNs), level }))
+  const endsNs = Math.max(onClock(lastNs - startNs), edges.at(-1)?.atNs ?? 0)
+  return {
+    rest: title.rest,
+    edges: withoutGlitches(edges),
+    endNs: endsNs + onClock(lastNs - beforeNs),
+  }
+}
+
+/** Without the two edges of a pulse that is shorter than the clock tells. */
+function withoutGlitches(edges: ReadStimulus['edges']): ReadStimulus['edges'] {
+  const k = edges.findIndex(({ atNs }, at) => atNs === edges[at + 1]?.atNs)
+  return k === -1 ? edges : withoutGlitches([...edges.slice(0, k), ...edges.slice(k + 2)])
 }
 
 /** Holds what was measured at the adapter's connector against the profile, for a read that begins at rest with `held` held. */

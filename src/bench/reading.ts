@@ -1,11 +1,13 @@
+import { inputList } from '../port/input-texts.ts'
 import type { Level, Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
+import { phaseOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
-import { middleCorner } from './corners.ts'
-import type { Judgement, SamplePlace, CabledAdapter } from './judgement.ts'
-import { runTitle } from './timeline.ts'
-import type { TimedSample, ShownReply } from './timeline.ts'
-import { inputList } from '../port/input-texts.ts'
+import { meantAt, playedRead, witnessedRead } from './drawn-read.ts'
+import type { DrawnRead } from './drawn-read.ts'
+import type { Counterexample, Judgement, CabledAdapter } from './judgement.ts'
+import { middlePlayer } from './play/middle-player.ts'
+import { shownMisread } from './shown-misread.ts'
 
 /** One sample of a read, placed on the chart by the phase that it is meant for. */
 export interface ReadSample {
@@ -32,67 +34,60 @@ export interface Reading {
   readonly axis: { readonly startNs: number; readonly endNs: number }
 }
 
-/** The read of a title that its judgement speaks of, with every time in the middle of its range. */
+/**
+ * The read of a title that its judgement speaks of: a misread in a timing that shows it, all else with every time in the middle of its
+ * range.
+ */
 export function reading(
   profile: Profile,
   title: Title,
   adapter: CabledAdapter,
   judgement: Judgement,
 ): Reading {
-  const corner = middleCorner(profile, title, adapter)
-  const { shown, samples: taken } = runTitle(title, profile.chart, corner)
-  const place = judgement.counterexample?.place ?? judgement.tightest
-  const inRead = (frame: number, read: number): TimedSample[] =>
-    taken.filter((sample) => sample.frame === frame - 1 && sample.read === read - 1)
-  const found = place === null ? [] : inRead(place.frame, place.read)
-  const chosen = inOrder(found.length > 0 ? found : inRead(1, 1))
-
-  const samples = chosen.map((sample): ReadSample => {
-    const { rises, level } = settledAt(shown, sample)
-    return {
-      cycle: rises,
-      level,
-      timeNs: sample.atNs - sample.readStartNs,
-      afterEdgeNs: sample.atNs - sample.phaseStartNs,
-      columnFraction: (sample.atNs - sample.phaseStartNs) / corner.edgeSpacingNs,
-    }
-  })
-  const first = chosen[0] as TimedSample
-  const last = chosen[chosen.length - 1] as TimedSample
-  const base = {
-    titleName: title.name,
-    samples,
-    axis: {
-      startNs: first.phaseStartNs - first.readStartNs,
-      endNs: last.phaseStartNs - last.readStartNs + corner.edgeSpacingNs,
-    },
+  const { counterexample, tightest, verdict, marginNs } = judgement
+  // No timing is to blame for opposite directions.
+  const isTimed = counterexample !== null && counterexample.cause !== 'opposite'
+  const shown = isTimed ? shownMisread(profile, title, adapter) : null
+  const place = counterexample?.place ?? tightest ?? { frame: 1, read: 1 }
+  const read = shown
+    ? witnessedRead(shown.witness)
+    : playedRead(middlePlayer(profile, title, adapter), place.frame - 1, place.read - 1)
+  const base = { titleName: title.name, ...drawn(read) }
+  // Only a judgement of an earlier edit names a phase that the title does not sample.
+  const indexOf = (phase: number): number => read.samples.findIndex((sample) => sample.phase === phase)
+  const example = shown?.example ?? counterexample
+  if (example !== null) {
+    const sampleIndex = indexOf(shown?.phase ?? phaseOf(example.place))
+    if (sampleIndex === -1) return base
+    return { ...base, guilty: { sampleIndex, pins: example.pins, sees: seesInstead(example) } }
   }
-  const indexOf = ({ cycle, level }: Pick<SamplePlace, 'cycle' | 'level'>): number => {
-    const phaseStartNs = ((cycle - 1) * 2 + (level === 'low' ? 1 : 0)) * corner.edgeSpacingNs
-    return chosen.findIndex((sample) => sample.phaseStartNs - sample.readStartNs === phaseStartNs)
-  }
-  const { counterexample: example, tightest, verdict, marginNs } = judgement
-  if (verdict === 'tight' && tightest !== null && marginNs !== null) {
-    const sampleIndex = indexOf(tightest)
-    return sampleIndex === -1 ? base : { ...base, tight: { sampleIndex, spareNs: marginNs } }
-  }
-  if (example === null) return base
-  const sampleIndex = indexOf(example.place)
-  if (sampleIndex === -1) return base
-  const sees = example.phantom.length > 0 ? inputList(example.phantom) : `no ${inputList(example.missed)}`
-  return { ...base, guilty: { sampleIndex, pins: example.pins, sees } }
+  if (verdict !== 'tight' || tightest === null || marginNs === null) return base
+  const sampleIndex = indexOf(phaseOf(tightest))
+  return sampleIndex === -1 ? base : { ...base, tight: { sampleIndex, spareNs: marginNs } }
 }
 
-/** Samples in order of time, one for each instant: an identification and a sample in the same phase are one sample of the pins. */
-const inOrder = (samples: TimedSample[]): TimedSample[] =>
-  samples.sort((p, q) => p.atNs - q.atNs).filter((sample, k, all) => sample.atNs !== all[k - 1]?.atNs)
+function seesInstead({ held, phantom, missed }: Counterexample): string {
+  if (phantom.length > 0) return inputList(phantom)
+  return missed.length > 0 ? `no ${inputList(missed)}` : inputList(held)
+}
 
-/** What the pins answer once the edge that opened the sample's phase has reached them. */
-function settledAt(shown: readonly ShownReply[], sample: TimedSample): ShownReply {
-  let settled = shown[0] as ShownReply
-  for (const entry of shown) {
-    if (entry.writtenNs === null ? entry.fromNs > sample.atNs : entry.writtenNs > sample.phaseStartNs) break
-    settled = entry
+function drawn(read: DrawnRead): Pick<Reading, 'samples' | 'axis'> {
+  const { startNs, samples } = read
+  const first = samples[0]
+  const last = samples[samples.length - 1]
+  if (first === undefined || last === undefined) throw new Error('a title takes a sample in every read')
+  return {
+    samples: samples.map((sample): ReadSample => {
+      const { rises, level } = meantAt(read, sample)
+      const afterEdgeNs = sample.atNs - sample.opensNs
+      return {
+        cycle: rises,
+        level,
+        timeNs: sample.atNs - startNs,
+        afterEdgeNs,
+        columnFraction: afterEdgeNs / (sample.closesNs - sample.opensNs),
+      }
+    }),
+    axis: { startNs: first.opensNs - startNs, endNs: last.closesNs - startNs },
   }
-  return settled
 }

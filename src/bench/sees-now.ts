@@ -1,12 +1,15 @@
-import { phaseAt, pinsOf } from '../port/chart.ts'
-import { PINS, inputBit, pinLevel } from '../port/pins.ts'
-import type { InputMask, PinBits } from '../port/pins.ts'
+import { cellLevel, phaseAt } from '../port/chart.ts'
+import type { Phase } from '../port/chart.ts'
+import { PINS, inputBit } from '../port/pins.ts'
+import type { InputMask } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
+import { IDENTIFIES } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
-import { middleCorner } from './corners.ts'
+import { beliefFrom, believes } from './belief.ts'
 import type { CabledAdapter } from './judgement.ts'
-import { runTitle } from './timeline.ts'
-import type { TimedSample, ShownReply } from './timeline.ts'
+import { middlePlayer } from './play/middle-player.ts'
+import { playRounds } from './play/rounds.ts'
+import { shapeOf } from './reach/shape.ts'
 
 /** What a title sees in some of its reads. */
 export interface SeenNow {
@@ -20,11 +23,11 @@ export interface SeenNow {
   readonly reads: number
 }
 
-/** One sample with what stands on the pins at that instant. */
+/** One sample of the pins with what answers then. */
 interface Glance {
-  /** Index into the title's samples; -1 is the identification. */
-  readonly index: number
-  readonly shown: Pick<ShownReply, 'rises' | 'level'>
+  /** Samples of the title by their index, and `IDENTIFIES`. */
+  readonly uses: readonly number[]
+  readonly phase: Phase
 }
 
 /**
@@ -32,21 +35,23 @@ interface Glance {
  * of its range, and only the pins are looked up anew. Whether other timings see the same is for `judge.ts` to say.
  */
 export class TitleEyes {
-  readonly #profile: Profile
   readonly #title: Title
   readonly #reads: readonly (readonly Glance[])[]
 
   constructor(profile: Profile, title: Title, adapter: CabledAdapter) {
-    this.#profile = profile
+    const { chart } = profile
     this.#title = title
-    const { shown, samples } = runTitle(title, profile.chart, middleCorner(profile, title, adapter))
-    const reads = new Map<string, Glance[]>()
-    for (const sample of samples) {
-      const key = `${sample.frame} ${sample.read}`
-      const glance = { index: sample.index, shown: standsAt(shown, sample) }
-      reads.set(key, [...(reads.get(key) ?? []), glance])
-    }
-    this.#reads = [...reads.values()]
+    const { frames } = playRounds(middlePlayer(profile, title, adapter), shapeOf(chart), (reads) =>
+      reads.map(({ nodes }) =>
+        nodes.flatMap(({ met }) =>
+          met.map(({ sample, rises, level }) => ({
+            uses: sample.uses,
+            phase: phaseAt(chart, rises, level),
+          })),
+        ),
+      ),
+    )
+    this.#reads = frames.flat()
   }
 
   /** What it sees while exactly these inputs are on the port: one entry for each picture that differs, the most frequent first. */
@@ -61,38 +66,21 @@ export class TitleEyes {
   }
 
   #read(glances: readonly Glance[], inputs: InputMask): Omit<SeenNow, 'reads'> {
-    const { sixButtons, samples } = this.#title
-    const pins = ({ shown }: Glance): PinBits =>
-      pinsOf(phaseAt(this.#profile.chart, shown.rises, shown.level), inputs)
-    const believes =
-      sixButtons.kind === 'assumed' ||
-      (sixButtons.kind === 'identified' &&
-        glances.some(
-          (glance) =>
-            glance.index === -1 && sixButtons.lowPins.every((pin) => pinLevel(pins(glance), pin) === 'low'),
-        ))
+    const identified = glances.find(({ uses }) => uses.includes(IDENTIFIES))
+    const sixButtons = believes(beliefFrom(this.#title, identified?.phase ?? null), inputs)
     let seen: InputMask = 0
     let sampled: InputMask = 0
-    for (const glance of glances) {
-      const sample = samples[glance.index]
-      if (!sample || (sample.when === 'six-buttons' && !believes)) continue
-      const bits = pins(glance)
-      for (const pin of PINS) {
-        const taken = sample.pins[pin]
-        if (taken === undefined) continue
-        sampled |= inputBit(taken)
-        if (pinLevel(bits, pin) === 'low') seen |= inputBit(taken)
+    for (const { uses, phase } of glances)
+      for (const use of uses) {
+        const sample = this.#title.samples[use]
+        if (!sample || (sample.when === 'six-buttons' && !sixButtons)) continue
+        for (const pin of PINS) {
+          const taken = sample.pins[pin]
+          if (taken === undefined) continue
+          sampled |= inputBit(taken)
+          if (cellLevel(phase[pin], inputs) === 'low') seen |= inputBit(taken)
+        }
       }
-    }
-    return { inputs: seen, sixButtons: believes, sampled }
+    return { inputs: seen, sixButtons, sampled }
   }
-}
-
-const standsAt = (shown: readonly ShownReply[], { atNs }: TimedSample): ShownReply => {
-  let stands = shown[0] as ShownReply
-  for (const entry of shown) {
-    if (entry.fromNs > atNs) break
-    stands = entry
-  }
-  return stands
 }

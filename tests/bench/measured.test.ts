@@ -9,8 +9,11 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { ProfileRunner } from '../../src/profile/run-profile.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
+import type { Title } from '../../src/title/schema.ts'
 import { arbInputMask, arbProfile } from '../arbitraries.ts'
 import { arbTitle } from './arbitrary-title.ts'
+import { limits } from './play.ts'
+import { middlesOf } from './repeat-by-hand.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const burst = readTitle(
@@ -42,6 +45,71 @@ describe('readStimulus', () => {
     expect(edges.map(({ level }) => level)).toEqual(Array.from({ length: 5 }, () => ['low', 'high']).flat())
     expect(edges.map(({ atNs }) => atNs)).toEqual(Array.from({ length: 10 }, (_, k) => 2_600 * (k + 1)))
     expect(endNs).toBe(28_600)
+  })
+
+  test('leaves out a pulse that is shorter than the clock tells', () => {
+    const hasty: Title = {
+      ...title,
+      cyclesPerRead: 2,
+      edgeSpacingNs: { minNs: 5_000, maxNs: 5_000 },
+      drive: { kind: 'released', riseNs: { minNs: 4_998, maxNs: 4_998 } },
+    }
+    // The first rise comes 2 ns before the fall after it.
+    expect(readStimulus(six, hasty, REFERENCE_ADAPTER)).toEqual({
+      rest: 'high',
+      edges: [
+        { atNs: 5_000, level: 'low' },
+        { atNs: 25_000, level: 'high' },
+      ],
+      endNs: 30_000,
+    })
+  })
+
+  test('moves select where it is written, later where it is let go, and not where a fall comes first', () => {
+    let lost = 0
+    fc.assert(
+      fc.property(arbProfile, arbTitle, (profile, read) => {
+        const { edgeSpacingNs: spacingNs, riseNs } = middlesOf(limits(profile, read, REFERENCE_ADAPTER))
+        const opens = read.rest === 'high' ? 1 : 0
+        const writes = Array.from({ length: 2 * read.cyclesPerRead }, (_, k) => ({
+          atNs: (opens + k) * spacingNs,
+          level: (opens + k) % 2 === 0 ? 'high' : 'low',
+        }))
+        // From the last write that has come by then: only a rise takes time, and a fall in the meantime ends it.
+        const levelAt = (ns: number): string => {
+          let level: string = read.rest
+          for (const { atNs, level: written } of writes) {
+            if (written === 'low' && atNs <= ns) level = 'low'
+            const isUp = written === 'high' && atNs + riseNs <= ns
+            if (
+              isUp &&
+              !writes.some((fall) => fall.level === 'low' && fall.atNs > atNs && fall.atNs <= atNs + riseNs)
+            )
+              level = 'high'
+          }
+          return level
+        }
+        const { edges, endNs } = readStimulus(profile, read, REFERENCE_ADAPTER)
+        expect(edges.every(({ atNs }) => atNs % 8 === 0 && atNs < endNs)).toBe(true)
+        let before: string = read.rest
+        for (const [k, { atNs, level }] of edges.entries()) {
+          expect(level).not.toBe(before)
+          before = level
+          expect(atNs).toBeGreaterThan(edges[k - 1]?.atNs ?? -1)
+        }
+        // The clock moves an edge by 4 ns at the most.
+        for (const { atNs } of writes)
+          for (const ns of [atNs + 4, atNs + riseNs + 4, atNs - 5]) {
+            const isNear = [...writes, ...writes.map((one) => ({ atNs: one.atNs + riseNs }))].some(
+              (one) => Math.abs(one.atNs - ns) < 4,
+            )
+            if (isNear || ns < 0) continue
+            expect(edges.filter((edge) => edge.atNs <= ns).pop()?.level ?? read.rest).toBe(levelAt(ns))
+          }
+        lost += writes.length - edges.length
+      }),
+    )
+    expect(lost).toBeGreaterThan(0)
   })
 })
 

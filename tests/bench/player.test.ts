@@ -10,10 +10,11 @@ import type { Timing } from '../../src/bench/play/timing.ts'
 import { shapeOf } from '../../src/bench/reach/shape.ts'
 import type { RangeNs } from '../../src/port/range.ts'
 import { IDENTIFIES, scheduleOf } from '../../src/title/schedule.ts'
-import type { Schedule, ScheduleNode, Way } from '../../src/title/schedule.ts'
+import type { Schedule } from '../../src/title/schedule.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
 import { arbTitle } from './arbitrary-title.ts'
+import { exactly, oneRead } from './hand-schedule.ts'
 import { limits, play } from './play.ts'
 import type { Draws } from './play.ts'
 import type { Seen } from './watch.ts'
@@ -150,27 +151,6 @@ describe('one timing', () => {
 })
 
 describe('what is still to come when a frame ends', () => {
-  const exactly = (ns: number): RangeNs => ({ minNs: ns, maxNs: ns })
-  const FRAME_NS = 1_000
-
-  /** A frame of 1000 ns in which select is written at these times, from rest low, with one sample. */
-  function schedule(
-    writes: readonly (readonly [atNs: number, ScheduleNode['writes']])[],
-    riseNs: number,
-    sampleNs: number,
-  ): Schedule {
-    const nodes = writes.map(([atNs, what], phase): ScheduleNode => {
-      const toNs = writes[phase + 1]?.[0]
-      const next: Way =
-        toNs === undefined
-          ? { kind: 'place', to: 0, isNextFrame: true, lasts: exactly(FRAME_NS), late: exactly(0) }
-          : { kind: 'gap', to: phase + 1, isNextFrame: false, lasts: exactly(toNs - atNs), stretched: null }
-      const samples = phase === 0 ? [{ after: exactly(sampleNs), uses: [0], waits: false }] : []
-      return { read: 0, phase, writes: what, samples, next: [next] }
-    })
-    return { idleLevel: 'low', nodes, rise: exactly(riseNs) }
-  }
-
   const played = (of: Schedule, idleNs: number, frames: number) => {
     const timing = middleTiming({ reply: exactly(10), idleReset: exactly(idleNs) })
     const see = (reads: readonly PlayedRead[]) =>
@@ -187,7 +167,7 @@ describe('what is still to come when a frame ends', () => {
   }
 
   test('an idle reset comes in the frame after its rise', () => {
-    const late = schedule(
+    const late = oneRead(
       [
         [0, null],
         [400, 'high'],
@@ -205,7 +185,7 @@ describe('what is still to come when a frame ends', () => {
   })
 
   test('a released line rises in the frame after it was let go', () => {
-    const late = schedule(
+    const late = oneRead(
       [
         [0, null],
         [600, 'low'],
@@ -221,6 +201,19 @@ describe('what is still to come when a frame ends', () => {
       ['high', 0],
     ])
   })
+})
+
+test('a read that is tied to the one before it is its own place', () => {
+  const gap = { kind: 'gap', to: 0, isNextFrame: true, lasts: exactly(700), stretched: null } as const
+  const { nodes, ...rest } = oneRead([[0, null]], 0, 50)
+  const polling = { ...rest, nodes: nodes.map((node) => ({ ...node, next: [gap] })) }
+  const player = new Player(polling, middleTiming({ reply: exactly(10), idleReset: exactly(5_000) }))
+  const reads = Array.from({ length: 3 }, () => player.read())
+  expect(reads.map(({ frame, placeNs, nodes: [first] }) => [frame, placeNs, first?.atNs])).toEqual([
+    [0, 0, 0],
+    [1, 700, 700],
+    [2, 1_400, 1_400],
+  ])
 })
 
 const rowOf = (

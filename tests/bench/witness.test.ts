@@ -30,6 +30,12 @@ describe('a misread is shown by a timing', () => {
         }
         const { witness, example } = explanation
         expect(example).toEqual(counterexample)
+        // What is counted is what is written: each rise of a line at the time that its write tells.
+        const risenNs = new Map(
+          witness.reads.flatMap(({ writes }) => writes.map(({ atNs, risesNs }) => [atNs, risesNs ?? atNs])),
+        )
+        for (const { what, atNs, writtenNs } of witness.counted)
+          if (what === 'rise') expect(risenNs.get(writtenNs ?? NaN)).toBe(atNs)
         const draws = drawsOf(witness, title, limits(profile, title, adapter))
         const { frame, read } = example.place
         const { rises, resetNs } = witness.before

@@ -8,13 +8,16 @@ import { SelectAtPad } from './select-at-pad.ts'
 import type { Change } from './select-at-pad.ts'
 import type { Timing } from './timing.ts'
 
-/** A sample with what stands on the pins at that instant. */
-export interface Met {
-  readonly sample: NodeSample
-  readonly atNs: number
-  /** Rising edges since the last idle reset that the pins answer to, and the level of select. */
+/** What the pins answer to: rising edges since the last idle reset, and the level of select. */
+export interface Answer {
   readonly rises: number
   readonly level: Level
+}
+
+/** A sample with what stands on the pins at that instant. */
+export interface Met extends Answer {
+  readonly sample: NodeSample
+  readonly atNs: number
   /** Idle resets that have reached the pins since power-on. */
   readonly resets: number
 }
@@ -60,7 +63,7 @@ export class Player {
   #resets = 0
   #lastShownNs = -Infinity
   /** What the pins answer to before any change. */
-  readonly #before: Pick<Change, 'rises' | 'level'>
+  readonly before: Answer
 
   constructor(
     private readonly schedule: Schedule,
@@ -68,7 +71,7 @@ export class Player {
     before: CountedBefore = { rises: 0, resetNs: null },
   ) {
     const { idleLevel, rise } = schedule
-    this.#before = { rises: before.rises, level: idleLevel }
+    this.before = { rises: before.rises, level: idleLevel }
     const times = {
       idleResetNs: timing.idleResetNs,
       riseNs: () => (rise === null ? 0 : timing.riseNs(rise)),
@@ -117,7 +120,7 @@ export class Player {
   stateBeforeNext(shape: ChartShape): string {
     const { placeNs } = this.#due
     this.pass(placeNs - 1)
-    const answer = ({ rises, level }: Pick<Change, 'rises' | 'level'>) => [rowAt(shape, rises), level]
+    const answer = ({ rises, level }: Answer) => [rowAt(shape, rises), level]
     const since = (ns: number | null) => ns !== null && ns - placeNs
     const onTheirWay = this.#changes.slice(this.#shown)
     return JSON.stringify([
@@ -129,8 +132,8 @@ export class Player {
     ])
   }
 
-  get #stands(): Pick<Change, 'rises' | 'level'> {
-    return this.#changes[this.#shown - 1] ?? this.#before
+  get #stands(): Answer {
+    return this.#changes[this.#shown - 1] ?? this.before
   }
 
   #play(): PlayedNode {

@@ -1,0 +1,35 @@
+import type { Profile } from '../profile/schema.ts'
+import { scheduleOf } from '../title/schedule.ts'
+import type { Title } from '../title/schema.ts'
+import { boxOf } from './box.ts'
+import { explored } from './explored.ts'
+import type { Counterexample, CabledAdapter } from './judgement.ts'
+import { inOrder, simplest } from './weigh.ts'
+import { weighTitle } from './weigh-title.ts'
+import { witnessOf } from './witness.ts'
+import type { Witness } from './witness.ts'
+
+/** A misread with one timing in which it happens. */
+export interface ShownMisread {
+  readonly example: Counterexample
+  readonly witness: Witness
+  /** Phase of the sample that goes wrong, in the last read of the witness. */
+  readonly phase: number
+}
+
+/**
+ * The smallest counterexample with a timing that shows it; `null` where there is none, where no timing is to blame, and where reads can go in so
+ * many ways that none of them was kept.
+ */
+export function shownMisread(profile: Profile, title: Title, adapter: CabledAdapter): ShownMisread | null {
+  const box = boxOf(profile, title, adapter)
+  const exploration = explored(title, profile.chart, box)
+  const { weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
+  const shown = inOrder(stays ?? weighed)
+  const example = simplest(shown.map((one) => one.example))
+  const sample = shown.find((one) => one.example === example)?.sample
+  if (example === null || !sample?.isExact) return null
+  const { reach } = leftOver?.kind === 'stays' ? leftOver.exploration : exploration
+  const phase = scheduleOf(title).nodes[sample.node]?.phase ?? 0
+  return { example, phase, witness: witnessOf(reach, sample) }
+}
