@@ -7,7 +7,8 @@ import type { SelectEdges } from '../port/reply-to-edges.ts'
 import { ProfileRunner } from '../profile/run-profile.ts'
 import type { Profile } from '../profile/schema.ts'
 import { VCD_VALUES } from '../title/vcd/capture.ts'
-import type { Capture, VcdValue } from '../title/vcd/capture.ts'
+import type { SelectLine } from '../title/select-line.ts'
+import type { VcdValue } from '../title/vcd/capture.ts'
 import type { Dump, WireChange, WireValue } from '../title/vcd/write.ts'
 
 export type PinWire = `pin${Pin}`
@@ -15,6 +16,9 @@ export type ReplyWire = 'select' | PinWire
 
 const pinWire = (pin: Pin): PinWire => `pin${pin}`
 const REPLY_WIRES: readonly ReplyWire[] = ['select', ...PINS.map(pinWire)]
+
+/** As much of a select line as a reply needs. */
+export type ReplySelect = Pick<SelectLine, 'timesNs' | 'levels' | 'endNs'>
 
 /** A line that nobody drives is pulled up. */
 const LEVELS: Record<VcdValue, KnownLevel> = { '0': 'low', '1': 'high', z: 'high', x: 'unknown' }
@@ -27,25 +31,25 @@ const LEVEL_OF = VCD_VALUES.map((value) => LEVELS[value])
 const pinValue = (pins: Pins, k: number): WireValue => (pins === null ? 'x' : (pins >> k) & 1 ? '1' : '0')
 
 /**
- * What a profile answers to a captured select line, as a dump with select and the six data pins. Its changes are worked out while
+ * What a profile answers to a select line, as a dump with select and the six data pins. Its changes are worked out while
  * they are read, which can be done once.
  *
  * @param held inputs of the port, pressed in this order before time 0 and kept; what repeats in ms counts them from time 0 on, though
  *   the adapter's clock may stand anywhere between two of them
  */
-export function replyTo(profile: Profile, held: readonly Input[], capture: Capture): Dump<ReplyWire> {
+export function replyTo(profile: Profile, held: readonly Input[], line: ReplySelect): Dump<ReplyWire> {
   const runner = new ProfileRunner(profile)
   let asked = 0
   for (const input of held) {
     asked |= inputBit(input)
     runner.ask(asked)
   }
-  const select = selectOf(capture)
+  const select = selectOf(line)
   const countsMs = held.some((input) => profile.repeat[input]?.kind === 'time')
   const repeats = held.some((input) => profile.repeat[input] !== undefined)
   const pins = repeats
-    ? pinChanges(runner, countsMs, select, capture.endNs)
-    : heldPinChanges(holdInputs(profile.chart, runner.inputs), profile, select, capture.endNs)
+    ? pinChanges(runner, countsMs, select, line.endNs)
+    : heldPinChanges(holdInputs(profile.chart, runner.inputs), profile, select, line.endNs)
   const start = pins.next()
   if (start.done) throw new Error('something stands on the pins from the start')
   const { level, first } = atStart(select)
@@ -57,12 +61,12 @@ export function replyTo(profile: Profile, held: readonly Input[], capture: Captu
       ...PINS.map((pin, k) => [pinWire(pin), pinValue(start.value.pins, k)]),
     ]) as Record<ReplyWire, WireValue>,
     changes: inOrder(select, first, pins),
-    endNs: capture.endNs,
+    endNs: line.endNs,
   }
 }
 
-/** The select line of a capture; what it says at 0 ns first is no edge. */
-function selectOf({ timesNs, values }: Capture): SelectEdges {
+/** Select as edges; what a line says at 0 ns first is no edge. */
+function selectOf({ timesNs, levels: values }: ReplySelect): SelectEdges {
   const levels = values.map((value) => LEVEL_CODES[LEVEL_OF[value] as KnownLevel])
   const known = timesNs[0] === 0
   return {

@@ -129,6 +129,13 @@ export const fileTexts = texts('cli-file-output', {
   layout: '{file}: {name}.',
   padsStay: 'Pads in it: {pads}; {option} writes their layouts.',
   answered: '{file}: the pins of {profile} for {changes} changes of {signal}, up to {endNs} ns.',
+  shortPulses: {
+    n: {
+      one: '{n} pulse of {signal} is shorter than {least}, at {first}. It is left out. A pad can count it as a rising edge or miss it, so the reply after it is undecided until the next idle reset.',
+      other:
+        '{n} pulses of {signal} are shorter than {least}, the first at {first}. They are left out. A pad can count each as a rising edge or miss it, so the reply after each is undecided until the next idle reset.',
+    },
+  },
   inferred: '{file}: {title}, from the edges of {line}.',
   finding: '{words} ({grounds})',
 })

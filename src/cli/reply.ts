@@ -1,8 +1,10 @@
 import { replyTo } from '../bench/reply.ts'
 import { t as documentTexts } from '../document/document-texts.ts'
 import type { Input } from '../port/pins.ts'
-import { CaptureReader } from '../title/vcd/read.ts'
+import { GLITCH_NS } from '../title/select-line.ts'
+import { SelectReader } from '../title/select-reader.ts'
 import { vcdPieces } from '../title/vcd/write.ts'
+import { exactTimeWord } from '../words/figures.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { chunksOf, loadProfile } from './files.ts'
 import { writePieces } from './write.ts'
@@ -20,7 +22,7 @@ export interface ReplyOptions {
 /** Answers a captured select line with what would stand on the pins. */
 export async function reply(profilePath: string, options: ReplyOptions): Promise<number> {
   const profile = loadProfile(profilePath)
-  const reader = new CaptureReader(options.signal === undefined ? {} : { signal: options.signal })
+  const reader = new SelectReader(options.signal === undefined ? {} : { signal: options.signal })
   for (const chunk of chunksOf(options.select)) if (!reader.push(chunk)) break
   const capture = reader.finish()
   if (!capture.ok)
@@ -29,7 +31,7 @@ export async function reply(profilePath: string, options: ReplyOptions): Promise
       documentTexts.atLine({ line: capture.error.line }),
       capture.error.message,
     )
-  const { signalPath, values, endNs } = capture.value
+  const { signalPath, levels, glitches, endNs } = capture.value
   await writePieces(options.out, vcdPieces(replyTo(profile, options.hold, capture.value)), [
     profilePath,
     options.select,
@@ -37,20 +39,33 @@ export async function reply(profilePath: string, options: ReplyOptions): Promise
   const told = {
     profile: profile.name,
     signal: signalPath,
-    selectChanges: values.length,
+    selectChanges: levels.length,
+    shortPulses: glitches,
     endNs,
     out: options.out,
   }
+  if (options.json) {
+    say(jsonText(told))
+    return EXIT.fine
+  }
   say(
-    options.json
-      ? jsonText(told)
-      : t.answered({
-          file: options.out,
-          profile: profile.name,
-          changes: values.length,
-          signal: signalPath,
-          endNs,
-        }),
+    t.answered({
+      file: options.out,
+      profile: profile.name,
+      changes: levels.length,
+      signal: signalPath,
+      endNs,
+    }),
   )
+  if (glitches.count > 0) {
+    say(
+      t.shortPulses({
+        n: glitches.count,
+        signal: signalPath,
+        least: exactTimeWord(GLITCH_NS),
+        first: exactTimeWord(glitches.firstNs),
+      }),
+    )
+  }
   return EXIT.fine
 }

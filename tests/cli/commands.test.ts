@@ -293,6 +293,22 @@ describe('reply', () => {
     expect(stands(6_000)).toBe('0000001')
   })
 
+  it('leaves pulses under 100 ns out, as infer does, and says that a pad can count them', () => {
+    // Low for 40 ns at 3.5 us and for 99 ns at 5.2 us.
+    const pulses = capture.replace('#40009', '#35009 0!\n#35409 1!\n#40009')
+    writeFileSync(cli.path('pulses.vcd'), pulses.replace('#60009', '#52009 0!\n#52999 1!\n#60009'))
+    const args = ['reply', 'six-button', '--select', 'pulses.vcd', '--out', 'pins.vcd']
+    expect(cli.run(...args).out.split('\n')[1]).toBe(
+      '2 pulses of board.port.select are shorter than 100 ns, the first at 3.5 µs. They are left out. A pad can count each as a rising edge or miss it, so the reply after each is undecided until the next idle reset.',
+    )
+    const told = cli.json(...args)
+    expect(told).toMatchObject({ selectChanges: 7, shortPulses: { count: 2, firstNs: 3_500 } })
+    const answered = readFileSync(cli.path('pins.vcd'), 'utf8')
+    writeFileSync(cli.path('select.vcd'), capture)
+    cli.run('reply', 'six-button', '--select', 'select.vcd', '--out', 'pins.vcd')
+    expect(answered).toBe(readFileSync(cli.path('pins.vcd'), 'utf8'))
+  })
+
   it('takes the line that --signal names, by name or by path, and prints JSON of this shape', () => {
     writeFileSync(cli.path('select.vcd'), capture)
     for (const signal of ['strobe', 'board.port.strobe']) {
@@ -302,6 +318,7 @@ describe('reply', () => {
         profile: 'Three buttons',
         signal: 'board.port.strobe',
         selectChanges: 2,
+        shortPulses: { count: 0, firstNs: 0 },
         endNs: 7_000,
         out: 'pins.vcd',
       })

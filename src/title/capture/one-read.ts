@@ -1,7 +1,7 @@
 import type { Level } from '../../port/pins.ts'
 import { findBursts } from '../infer/bursts.ts'
 import { usualOf } from '../infer/counts.ts'
-import type { SelectLine } from '../infer/line.ts'
+import type { SelectLine } from '../select-line.ts'
 
 /** Select in one of the usual reads. */
 export interface OneRead {

@@ -1,7 +1,7 @@
 import type { Level } from '../../port/pins.ts'
 import { Histogram } from './histogram.ts'
-import type { Noted, SelectLine } from './line.ts'
-import { HIGH, LOW, UNKNOWN } from './line.ts'
+import type { Noted, SelectLine } from '../select-line.ts'
+import { HIGH, LOW, UNKNOWN } from '../select-line.ts'
 
 /** A read as far as edges show it: a burst of them between two rests. */
 export interface Burst {

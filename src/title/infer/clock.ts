@@ -2,8 +2,8 @@ import { frameNs } from '../../port/clocks.ts'
 import { TITLE_LIMITS } from '../schema.ts'
 import type { Bursts } from './bursts.ts'
 import { Histogram } from './histogram.ts'
-import type { SelectLine } from './line.ts'
-import { HIGH } from './line.ts'
+import type { SelectLine } from '../select-line.ts'
+import { HIGH } from '../select-line.ts'
 
 /** More edges than a read can have, twice over: a line that has them without a rest is no select line. */
 const RESTLESS_EDGES = 4 * TITLE_LIMITS.cyclesPerRead

@@ -6,7 +6,8 @@ import { figure } from '../../words/texts.ts'
 import { TITLE_LIMITS } from '../schema.ts'
 import type { CaptureFinding, InferFault } from './findings.ts'
 import { faultTexts, labelTexts, t } from './infer-texts.ts'
-import type { Noted } from './line.ts'
+import { GLITCH_NS } from '../select-line.ts'
+import type { Noted } from '../select-line.ts'
 
 /** All that is said of findings and faults; elsewhere they are data. */
 
@@ -79,7 +80,7 @@ export function findingWords(finding: CaptureFinding): string {
     case 'broken-reads':
       return t.brokenReads(noted(finding.value))
     case 'glitches':
-      return t.glitches(noted(finding.value))
+      return t.glitches({ ...noted(finding.value), least: exactTimeWord(GLITCH_NS) })
     case 'unknown':
       return t.unknown(noted(finding.value))
     case 'undriven':

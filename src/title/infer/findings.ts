@@ -1,7 +1,7 @@
 import type { VideoStandard } from '../../port/clocks.ts'
 import type { Level } from '../../port/pins.ts'
 import type { RangeNs } from '../../port/range.ts'
-import type { Noted } from './line.ts'
+import type { Noted } from '../select-line.ts'
 
 /**
  * How sure a finding is: `sure` is seen throughout a capture that is long enough; `likely` is seen, but not always or not often

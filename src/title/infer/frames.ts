@@ -1,6 +1,6 @@
 import { TITLE_LIMITS } from '../schema.ts'
 import { usualOf } from './counts.ts'
-import type { Noted } from './line.ts'
+import type { Noted } from '../select-line.ts'
 import { Slope } from './slope.ts'
 
 /** Reads put into frames. */

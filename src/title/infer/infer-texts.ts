@@ -22,7 +22,7 @@ export const labelTexts = texts('infer-labels', {
   strays: 'Stray reads',
   'cut-reads': 'Cut reads',
   'broken-reads': 'Broken reads',
-  glitches: 'Glitches',
+  glitches: 'Short pulses',
   unknown: 'Unknown level',
   undriven: 'Not driven',
   sampled: 'Sampled',
@@ -108,8 +108,9 @@ export const t = texts('infer', {
   },
   glitches: {
     n: {
-      one: '{n} pulse, the first at {first}; left out',
-      other: '{n} pulses, the first at {first}; left out',
+      one: '{n} pulse shorter than {least}, at {first}; left out, but a pad can count it as a rising edge or miss it: undecided',
+      other:
+        '{n} pulses shorter than {least}, the first at {first}; left out, but a pad can count each as a rising edge or miss it: undecided',
     },
   },
   unknown: {

@@ -1,6 +1,6 @@
 import type { Burst, Bursts } from './bursts.ts'
 import { countsOf, usualOf } from './counts.ts'
-import type { SelectLine } from './line.ts'
+import type { SelectLine } from '../select-line.ts'
 
 /** How many kinds of other reads are told. */
 const MOST_OTHERS = 4

@@ -2,7 +2,7 @@ import type { VideoStandard } from '../../port/clocks.ts'
 import type { Bursts } from './bursts.ts'
 import type { Evidence, CaptureFinding, Sureness } from './findings.ts'
 import type { Frames } from './frames.ts'
-import type { SelectLine } from './line.ts'
+import type { SelectLine } from '../select-line.ts'
 import type { Period } from './period.ts'
 import type { Reads } from './reads.ts'
 import { clockTolerance, guessSample, sixButtonShape } from './title.ts'
@@ -41,7 +41,7 @@ export function ofLine({
 }: SelectLine): CaptureFinding[] {
   const findings: CaptureFinding[] = []
   if (sampledNs !== null) findings.push({ what: 'sampled', value: sampledNs, sureness: 'sure' })
-  if (glitches.count > 0) findings.push({ what: 'glitches', value: glitches, sureness: 'sure' })
+  if (glitches.count > 0) findings.push({ what: 'glitches', value: glitches, sureness: 'guess' })
   if (unknown.count > 0) findings.push({ what: 'unknown', value: unknown, sureness: 'sure' })
   if (undriven.count > 0) findings.push({ what: 'undriven', value: undriven, sureness: 'sure' })
   if (full) findings.push({ what: 'cut-off', value: { atNs: endNs }, sureness: 'sure' })

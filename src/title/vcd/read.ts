@@ -1,10 +1,8 @@
 import type { Result } from '../../port/result.ts'
 import { err, ok } from '../../port/result.ts'
 import { ChangeBlock } from './block.ts'
-import type { Capture, CaptureSpan, ChangeSink, Complaint, VcdFault } from './capture.ts'
-import { MAX_VCD_CHANGES } from './capture.ts'
+import type { CaptureSpan, ChangeSink, Complaint, VcdFault } from './capture.ts'
 import { ChangeReader } from './changes.ts'
-import { ChangeCollector } from './collect.ts'
 import { HeaderReader } from './header.ts'
 import type { Wire } from './wires.ts'
 import { WireFinder, wirePath } from './wires.ts'
@@ -84,26 +82,5 @@ export class VcdReader {
   /** Keeps the first fault, at the present line unless it knows a better one. */
   #note(complaint: Complaint): void {
     if (complaint !== undefined) this.#fault ??= { line: this.#scanner.line, message: complaint }
-  }
-}
-
-/** As {@link VcdReader}, and keeps all changes of the wire: {@link MAX_VCD_CHANGES} unless the options say otherwise. */
-export class CaptureReader {
-  readonly #collector = new ChangeCollector()
-  readonly #reader: VcdReader
-
-  constructor(options: VcdOptions = {}) {
-    this.#reader = new VcdReader(this.#collector.sink, { maxChanges: MAX_VCD_CHANGES, ...options })
-  }
-
-  /** As {@link VcdReader.push}. */
-  push(chunk: Uint8Array): boolean {
-    return this.#reader.push(chunk)
-  }
-
-  /** The wire, or the first fault of the file. Nothing may be pushed afterwards. */
-  finish(): Result<Capture, VcdFault> {
-    const span = this.#reader.finish()
-    return span.ok ? ok({ ...span.value, ...this.#collector.columns() }) : span
   }
 }

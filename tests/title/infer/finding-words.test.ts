@@ -5,8 +5,8 @@ import { faultSentence, findingLine } from '../../../src/title/infer/finding-wor
 describe('findings in words', () => {
   it.each<[CaptureFinding, string]>([
     [
-      { what: 'glitches', value: { count: 1, firstNs: 950 }, sureness: 'sure' },
-      'Glitches: 1 pulse, the first at 950 ns; left out (sure)',
+      { what: 'glitches', value: { count: 1, firstNs: 950 }, sureness: 'guess' },
+      'Short pulses: 1 pulse shorter than 100 ns, at 950 ns; left out, but a pad can count it as a rising edge or miss it: undecided (guess)',
     ],
     [
       { what: 'undriven', value: { count: 3, firstNs: 1_500_000_000 }, sureness: 'sure' },

@@ -1,5 +1,5 @@
 import { inferFromLine } from '../../../src/title/infer/infer.ts'
-import { LineCleaner } from '../../../src/title/infer/line.ts'
+import { LineCleaner } from '../../../src/title/select-line.ts'
 
 type Edges = Parameters<LineCleaner['push']>
 type Cleaned = Parameters<LineCleaner['finish']>[0]

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { findBursts } from '../../../src/title/infer/bursts.ts'
 import { Histogram } from '../../../src/title/infer/histogram.ts'
-import { LineCleaner } from '../../../src/title/infer/line.ts'
+import { LineCleaner } from '../../../src/title/select-line.ts'
 import { edgesOf } from './simulate.ts'
 
 function clean(changes: readonly (readonly [number, string])[], endNs: number, options = {}) {

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { ChangeReader } from '../../../src/title/vcd/changes.ts'
-import { CaptureReader } from '../../../src/title/vcd/read.ts'
+import { CaptureReader } from './capture-reader.ts'
 import { readVcd } from './read-vcd.ts'
 import { bytesOf, cutAt } from './arbitrary.ts'
 

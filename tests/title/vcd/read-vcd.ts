@@ -1,4 +1,4 @@
-import { CaptureReader } from '../../../src/title/vcd/read.ts'
+import { CaptureReader } from './capture-reader.ts'
 
 /** Reads one wire out of a whole dump; see {@link CaptureReader}. */
 export function readVcd(

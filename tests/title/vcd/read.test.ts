@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { VcdFault } from '../../../src/title/vcd/capture.ts'
-import { CaptureReader, VcdReader } from '../../../src/title/vcd/read.ts'
+import { VcdReader } from '../../../src/title/vcd/read.ts'
+import { CaptureReader } from './capture-reader.ts'
 import { readVcd } from './read-vcd.ts'
 import type { ListedCapture } from './arbitrary.ts'
 import { bytesOf, listed } from './arbitrary.ts'

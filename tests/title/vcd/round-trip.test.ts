@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { CaptureReader } from '../../../src/title/vcd/read.ts'
+import { CaptureReader } from './capture-reader.ts'
 import { readVcd } from './read-vcd.ts'
 import { writeVcd } from '../../../src/title/vcd/write.ts'
 import { SIGNALS, bytesOf, captureOf, changesOf, cutAt, dump, dumpText } from './arbitrary.ts'

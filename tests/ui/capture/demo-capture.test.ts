@@ -32,7 +32,7 @@ function demoCapture(): string {
     },
     { frames: FRAMES, ppm: 35, seed: 9 },
   )
-  return writeVcd(replyTo(BUILT_IN_PROFILES['six-button'], [], { ...line, signalPath: 'port.select' }))
+  return writeVcd(replyTo(BUILT_IN_PROFILES['six-button'], [], { ...line, levels: line.values }))
 }
 
 it('is what a capture of the museum’s title would be, so that `vitest -u` makes it anew', async () => {

@@ -1,5 +1,5 @@
-import type { ChangeSink } from '../vcd/capture.ts'
-import { VCD_VALUES } from '../vcd/capture.ts'
+import type { ChangeSink } from './vcd/capture.ts'
+import { VCD_VALUES } from './vcd/capture.ts'
 
 export const LOW = VCD_VALUES.indexOf('0')
 export const HIGH = VCD_VALUES.indexOf('1')
@@ -13,7 +13,10 @@ export interface Noted {
   readonly firstNs: number
 }
 
-/** A select line as a pad would take it: no pulse is shorter than a glitch, neighbours differ. */
+/**
+ * A select line as all that reads a captured one takes it: no pulse is shorter than a glitch, neighbours differ. Each glitch has a
+ * rise of its own, which a pad can count or miss: nothing here decides that, so whoever shows what comes of a line tells of them.
+ */
 export interface SelectLine {
   /** When each level began; the first entry is what the capture begins with. */
   readonly timesNs: Float64Array
@@ -40,7 +43,7 @@ export interface LineSpan {
   readonly samplerateHz?: number
 }
 
-/** A pulse shorter than this is a glitch: no title has edges closer together (the least that a title file can say). */
+/** A pulse shorter than this, in ns, is a glitch: no title has edges closer together (the least that a title file can say). */
 export const GLITCH_NS = 100
 
 /** Most edges that are kept, in 150 MB; a select line needs hours for as many. */

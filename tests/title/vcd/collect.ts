@@ -1,4 +1,4 @@
-import type { Capture, ChangeSink } from './capture.ts'
+import type { Capture, ChangeSink } from '../../../src/title/vcd/capture.ts'
 
 /** Keeps all blocks of changes that it is given. */
 export class ChangeCollector {
