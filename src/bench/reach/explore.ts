@@ -50,7 +50,7 @@ export interface ReachLimits {
   readonly states: number
   readonly frames: number
 }
-const LIMITS: ReachLimits = { states: 50_000, frames: 200 }
+const LIMITS: ReachLimits = { states: 50_000, frames: 20_000 }
 
 export const explore = (
   schedule: Schedule,
