@@ -80,8 +80,9 @@ export function leftOverOf(
 const isHeld = (state: ReachState, known: readonly ReachState[]): boolean =>
   known.some((other) => isAlike(state, other) && state.zone.isWithin(other.zone))
 
-/** Whether two states of one node differ in their times alone. */
+/** Whether two states differ in their times alone. */
 const isAlike = (one: ReachState, other: ReachState): boolean =>
+  one.node === other.node &&
   one.row === other.row &&
   one.isHigh === other.isHigh &&
   one.reset === other.reset &&

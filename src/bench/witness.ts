@@ -1,5 +1,5 @@
 import type { Level } from '../port/pins.ts'
-import type { RangeNs } from '../port/range.ts'
+import type { NodeSample } from '../title/schedule.ts'
 import type { ShownChange } from './play/player.ts'
 import { SelectAtPad } from './play/select-at-pad.ts'
 import type { Change } from './play/select-at-pad.ts'
@@ -47,7 +47,7 @@ export interface Counted extends ShownChange {
 interface Meeting {
   /** Index into the visited nodes. */
   readonly at: number
-  readonly after: RangeNs
+  readonly sample: NodeSample
   readonly met: MetCount
 }
 
@@ -58,29 +58,31 @@ export function witnessOf(reach: Reach, reply: SampledReply): Witness {
   const visited = toEndOfRead(reach, walked.visited)
   const played = new CountedAlong(reach, walked.start, visited, walked.resetsNs)
   const at = (node: number): number => walked.visited.findLastIndex((one) => one.node === node)
-  const meetings: Meeting[] = [{ at: at(last.node), after: last.sample.after, met: walked.target }]
+  const meetings: Meeting[] = [{ at: at(last.node), sample: last.sample, met: walked.target }]
   const pair = walked.first && reach.pairs[walked.first.pair]
   if (walked.first && pair)
-    meetings.unshift({ at: at(pair.first.node), after: pair.first.sample.after, met: walked.first })
-  const samples: { readonly atNs: number; readonly changes: number; readonly isOnEdge: boolean }[] = []
+    meetings.unshift({ at: at(pair.first.node), sample: pair.first.sample, met: walked.first })
+  const samples: MeetingAt[] = []
   for (const meeting of meetings)
-    samples.push(
-      played.sampleFor(meeting, (visited[meeting.at] as VisitedNode).atNs, samples[0]?.atNs ?? -Infinity),
-    )
-  const [first, second] = samples as [(typeof samples)[number], (typeof samples)[number] | undefined]
+    samples.push(played.sampleFor(meeting, (visited[meeting.at] as VisitedNode).atNs, samples[0] ?? null))
+  const [first, second] = samples as [MeetingAt, MeetingAt | undefined]
   const { row, resetNs } = walked.start
   const code = row * 2 + (reach.steps.schedule.idleLevel === 'high' ? 1 : 0)
   return {
     before: { code, rises: row, resetNs },
-    reads: readsOf(
-      reach,
-      visited,
-      new Map(meetings.map((meeting, k) => [meeting.at, samples[k]?.atNs ?? 0])),
-    ),
+    reads: readsOf(reach, visited, samples),
     counted: played.shownFor(first, second ?? first),
     sampleNs: (reply.then === null ? (second ?? first) : first).atNs,
     isOnEdge: samples.some(({ isOnEdge }) => isOnEdge),
   }
+}
+
+/** When a sample comes that meets its count. */
+interface MeetingAt extends Meeting {
+  readonly atNs: number
+  /** How many changes were counted before what it meets. */
+  readonly changes: number
+  readonly isOnEdge: boolean
 }
 
 /** The rest of the read, as soon as it can come. */
@@ -122,19 +124,25 @@ class CountedAlong {
       pad.write(reach.steps.node(node).writes, atNs)
       return this.#changes.length
     })
-    pad.pass(Math.max(pad.resetsNs ?? 0, pad.risesNs ?? 0))
+    // What comes by itself after the last node: a rise and then its reset.
+    if (pad.risesNs !== null) pad.pass(pad.risesNs)
+    if (pad.resetsNs !== null) pad.pass(pad.resetsNs)
   }
 
   /** When a sample comes that meets its count, no sooner than another one. */
-  sampleFor({ after, met }: Meeting, nodeNs: number, leastNs: number) {
+  sampleFor(meeting: Meeting, nodeNs: number, first: MeetingAt | null): MeetingAt {
+    const { met } = meeting
+    const { after } = meeting.sample
     const { minNs: soonNs, maxNs: lateNs } = this.reach.steps.times.reply
     const changes = (this.#after[met.visited - 1] ?? 0) + met.changes
     const from = this.#changes[changes - 1]?.atNs ?? -Infinity
     const until = this.#changes[changes]?.atNs ?? Infinity
+    // What changes between two samples has to show between them.
+    const leastNs = first === null ? -Infinity : first.atNs + (changes > first.changes ? 1 : 0)
     const minNs = Math.max(nodeNs + after.minNs, from + soonNs, met.atNs + soonNs, leastNs)
     const maxNs = Math.min(nodeNs + after.maxNs, until + lateNs, met.atNs + lateNs)
     const atNs = Math.floor((minNs + maxNs) / 2)
-    return { atNs, changes, isOnEdge: atNs >= until + lateNs }
+    return { ...meeting, atNs, changes, isOnEdge: atNs >= until + lateNs || minNs > maxNs }
   }
 
   /** What is counted, each shown so that both samples meet theirs: what one meets as soon as it can be, what comes after it as late. */
@@ -158,7 +166,7 @@ class CountedAlong {
 function readsOf(
   { steps }: Reach,
   visited: readonly VisitedNode[],
-  samplesNs: ReadonlyMap<number, number>,
+  meetings: readonly MeetingAt[],
 ): WitnessRead[] {
   const reads: {
     placeNs: number
@@ -178,10 +186,33 @@ function readsOf(
         level: writes === 'low' ? 'low' : 'high',
         risesNs: writes === 'release' ? (risesNs ?? atNs + (steps.times.rise?.maxNs ?? 0)) : null,
       })
-    for (const { after } of samples) {
-      const middleNs = atNs + Math.floor((after.minNs + after.maxNs) / 2)
-      read.samples.push({ atNs: samplesNs.get(k) ?? middleNs, phase })
-    }
+    for (const s of samples.keys())
+      read.samples.push({
+        atNs: sampleNs(
+          samples,
+          s,
+          atNs,
+          meetings.filter(({ at }) => at === k),
+        ),
+        phase,
+      })
   })
   return reads
+}
+
+/** A sample of a node comes when it is to meet something, or else in the middle of its time, none before those that precede it. */
+function sampleNs(
+  samples: readonly NodeSample[],
+  at: number,
+  nodeNs: number,
+  meetings: readonly MeetingAt[],
+): number {
+  const ranked = meetings.map(({ sample, atNs }) => ({ rank: samples.indexOf(sample), atNs }))
+  const { after } = samples[at] as NodeSample
+  let ns = nodeNs + Math.floor((after.minNs + after.maxNs) / 2)
+  for (const { rank, atNs } of ranked) {
+    if (rank === at) return atNs
+    ns = rank < at ? Math.max(ns, atNs) : Math.min(ns, atNs)
+  }
+  return ns
 }

@@ -24,8 +24,9 @@ export interface ScheduleNode {
   readonly phase: number
   /** What is written to select; `null` where nothing is, or it rests at this level already. */
   readonly writes: 'low' | 'high' | 'release' | null
+  /** In the order in which they come. */
   readonly samples: readonly NodeSample[]
-  /** At least one. */
+  /** At least one. Within a frame all lead to later nodes, and in a read that identifies none leads round that. */
   readonly next: readonly Way[]
 }
 

@@ -2,15 +2,16 @@ import { firstWay } from '../../title/schedule.ts'
 import type { Schedule, Way } from '../../title/schedule.ts'
 import { Zone } from '../zone.ts'
 import { NONE, codeOf } from './counting.ts'
-import type { ReplyCode, Standing } from './counting.ts'
+import type { Standing } from './counting.ts'
 import { pairsOf } from './pairs.ts'
 import type { Pair } from './pairs.ts'
 import type { ChartShape } from './shape.ts'
 import { EDGE, KnownStates, PLACE } from './state.ts'
-import type { Memory, ReachState, Step } from './state.ts'
+import type { Memory, ReachState, Step, StepMeeting } from './state.ts'
 import { FOR_EVER_NS, Steps } from './steps.ts'
 import type { Arrival, ReachTimes } from './steps.ts'
 import { NO_MEMORY, StoodHere, memoryKey } from './stood.ts'
+import type { FoundHere } from './stood.ts'
 
 /**
  * A title in front of a counter, over all timings of a box at once and over all frames.
@@ -64,7 +65,7 @@ export const explore = (
 export class FrameByFrame {
   readonly reach: Reach
   readonly #explorer: Explorer
-  /** States at the first node of the frame that comes next. */
+  /** States with which the frame begins that comes next. */
   states: readonly ReachState[]
 
   constructor(schedule: Schedule, shape: ChartShape, times: ReachTimes, starts: readonly Start[]) {
@@ -80,6 +81,8 @@ export class FrameByFrame {
 
 class Explorer {
   #known: readonly KnownStates[]
+  /** Those of the next frame, where one is followed at a time. */
+  #next: readonly KnownStates[] | null = null
   readonly #before: readonly StoodHere[]
   readonly #after: readonly StoodHere[]
   readonly #pairs: readonly Pair[]
@@ -125,12 +128,15 @@ class Explorer {
     return this.#known[0]?.takeFresh() ?? []
   }
 
-  /** One frame from states at its first node. @returns those at the first node of the next */
+  /** One frame from states with which it begins. @returns those with which the next one does */
   frame(states: readonly ReachState[]): ReachState[] {
-    this.#known = this.#known.map(() => new KnownStates())
+    const next = this.steps.schedule.nodes.map(() => new KnownStates())
+    this.#next = next
+    this.#known = next.map(() => new KnownStates())
     for (const state of states) this.#go(state)
-    for (const known of this.#known.slice(1)) for (const state of known.takeFresh()) this.#go(state)
-    return this.#known[0]?.takeFresh() ?? []
+    // Within a frame every way leads to a later node.
+    for (const known of this.#known) for (const state of known.takeFresh()) this.#go(state)
+    return next.flatMap((known) => known.takeFresh())
   }
 
   #start(starts: readonly Start[]): void {
@@ -164,26 +170,20 @@ class Explorer {
     if (samples.length === 0) return
     const here = this.#after[state.node] as StoodHere
     const { memory, frame, isExact } = state
-    const own = codeOf(state)
+    const found = {
+      own: codeOf(state),
+      isExact: isExact && this.#isExact,
+      isToCome: false,
+      isStretched: state.wasStretched,
+      frame,
+      state,
+    }
     const known = memory === null ? NO_MEMORY : memoryKey(memory.pair, memory.code)
     this.steps.waiting(state).forEach((arrival, passage) => {
       const step: Step = { way: NONE, isStretched: false, passage, meets: null }
-      const exact = isExact && this.#isExact
       const stand = (key: number, zone: Zone, from: number, meets: Step['meets']): void => {
         for (let s = from; s < arrival.stood.length; s++)
-          note(
-            here,
-            key,
-            zone,
-            arrival,
-            s,
-            EDGE,
-            own,
-            exact,
-            state,
-            frame,
-            meets === null ? step : { ...step, meets },
-          )
+          note(here, key, zone, arrival, s, EDGE, { ...found, step: { ...step, meets } })
       }
       if (memory === null || memory.met === NONE) stand(known, arrival.zone, 0, null)
       if (memory !== null) return
@@ -192,7 +192,7 @@ class Explorer {
         arrival.stood.forEach((one, s) => {
           const meeting = this.steps.meeting(arrival, one)
           if (meeting === null || !this.steps.fix(meeting.zone, meeting.met, EDGE, pair.first.sample)) return
-          stand(memoryKey(p, one.code), meeting.zone, s, { pair: p, standing: s })
+          stand(memoryKey(p, one.code), meeting.zone, s, { pair: p, standing: s, at: 'left' })
         })
       })
     })
@@ -214,7 +214,7 @@ class Explorer {
       const { memory } = state
       if (memory !== null) this.#remember(memory, way, arrive)
       else {
-        arrive.stand(arrival.zone, NO_MEMORY, 0, null)
+        arrive.stand(arrival.zone, NO_MEMORY, 0, null, false)
         this.#pairs.forEach((pair, p) => this.#meet(state, pair, p, way, arrive))
         // Last: it lets the zone grow.
         arrive.goOn(arrival.zone, null, null)
@@ -224,50 +224,73 @@ class Explorer {
 
   /** The first sample of a pair meets something on this way. */
   #meet(state: ReachState, pair: Pair, p: number, way: Way, arrive: Arriving): void {
-    const isAfter = state.node === pair.first.node
-    if (!isAfter && !pair.open.has(way.to)) return
     const { arrival } = arrive
-    arrival.stood.forEach((one, s) => {
-      const meeting = this.steps.meeting(arrival, one)
-      if (meeting === null) return
-      const { zone, met } = meeting
-      const isFixed = isAfter || way.to === pair.first.node
-      if (isFixed && !this.steps.fix(zone, met, isAfter ? EDGE : arrival.at, pair.first.sample)) return
-      const meets = { pair: p, standing: s }
-      arrive.stand(zone, memoryKey(p, one.code), s, meets)
-      if (!isFixed) arrive.goOn(zone, { pair: p, code: one.code, met }, meets)
-      else if (this.#isNeeded(pair, way)) arrive.goOn(zone, { pair: p, code: one.code, met: NONE }, meets)
-    })
+    const { node, sample } = pair.first
+    const each = (at: StepMeeting['at'], edge: number): void =>
+      arrival.stood.forEach((one, standing) => {
+        const meeting = this.steps.meeting(arrival, one)
+        if (meeting === null) return
+        const { zone, met } = meeting
+        if (edge !== NONE && !this.steps.fix(zone, met, edge, sample)) return
+        const isToCome = edge === NONE
+        if (isToCome && !reaches(pair, way, arrival, zone, met)) return
+        const meets = { pair: p, standing, at }
+        arrive.stand(zone, memoryKey(p, one.code), standing, meets, isToCome)
+        if (isToCome) arrive.goOn(zone, { pair: p, code: one.code, met }, meets)
+        else if (isNeeded(pair, way, at === 'reached', this.steps))
+          arrive.goOn(zone, { pair: p, code: one.code, met: NONE }, meets)
+      })
+    if (state.node === node) each('left', EDGE)
+    if (!pair.open.has(way.to)) return
+    if (way.to === node) each('reached', arrival.at)
+    if (way.to !== node || pair.opensAround) each('to-come', NONE)
   }
 
   /** It has met something before, which stays known as long as a later sample hangs on it. */
   #remember(memory: Memory, way: Way, arrive: Arriving): void {
     const pair = this.#pairs[memory.pair] as Pair
     const { zone, at } = arrive.arrival
-    const isFirst = memory.met !== NONE && way.to === pair.first.node
-    if (isFirst && !this.steps.fix(zone, memory.met, at, pair.first.sample)) return
-    const isPending = memory.met !== NONE && !isFirst
-    if (isPending && !pair.open.has(way.to)) return
-    if (!isPending && !this.#isNeeded(pair, way)) return
-    arrive.stand(zone, memoryKey(memory.pair, memory.code), 0, null)
-    arrive.goOn(zone, { ...memory, met: isPending ? memory.met : NONE }, null)
-  }
-
-  /** Whether a later sample of the pair is at the node or still to come. */
-  #isNeeded({ first, later }: Pair, { to }: Way): boolean {
-    if (this.steps.node(to).read !== this.steps.node(first.node).read || to < first.node) return false
-    return later.some(({ node }) => node >= to)
+    const key = memoryKey(memory.pair, memory.code)
+    const isReached = way.to === pair.first.node
+    const keep = (one: Zone, isFirst: boolean): void => {
+      if (!isNeeded(pair, way, isFirst, this.steps)) return
+      arrive.stand(one, key, 0, null, false)
+      arrive.goOn(one, { ...memory, met: NONE }, null)
+    }
+    if (memory.met === NONE) {
+      keep(zone, false)
+      return
+    }
+    if (isReached) {
+      const fixed = zone.copy()
+      if (this.steps.fix(fixed, memory.met, at, pair.first.sample)) keep(fixed, true)
+    }
+    if (isReached && !pair.opensAround) return
+    if (!reaches(pair, way, arrive.arrival, zone, memory.met)) return
+    arrive.stand(zone, key, 0, null, true)
+    arrive.goOn(zone, memory, null)
   }
 
   #add(state: ReachState): void {
     if (++this.#count > this.limits.states) this.#isExact = false
-    const known = this.#known[state.node] as KnownStates
+    const isLater = this.#next !== null && state.frame > (state.origin?.state.frame ?? 0)
+    const known = (isLater ? this.#next : this.#known)?.[state.node] as KnownStates
     if (this.#isExact) known.add(state)
     else {
       const all = everything(state, known.like(state), this.steps.times)
       if (!known.like(state).some(({ zone }) => state.zone.isWithin(zone))) known.replace(all)
     }
   }
+}
+
+/** Whether a later sample of the pair is at the node that a way leads to, or still to come in the read. */
+const isNeeded = ({ needed }: Pair, { to }: Way, isFirst: boolean, steps: Steps): boolean =>
+  needed.has(to) && (isFirst || steps.node(to).phase > 0)
+
+/** Keeps the times at which what the first sample of a pair met is not too long ago for it yet. @returns whether there are any */
+function reaches({ open }: Pair, { to }: Way, { at }: Arrival, zone: Zone, met: number): boolean {
+  const mostNs = open.get(to)
+  return mostNs !== undefined && zone.bound(at, met, mostNs)
 }
 
 /** What one order on one way leads to. */
@@ -288,14 +311,20 @@ class Arriving {
   }
 
   /** Notes what stood in the gap, from one standing on. */
-  stand(zone: Zone, key: number, from: number, meets: Step['meets']): void {
+  stand(zone: Zone, key: number, from: number, meets: Step['meets'], isToCome: boolean): void {
     const { arrival, state, way } = this
-    const own = this.steps.own(arrival, way.to)
-    const isExact = this.isExact && state.isExact
-    const step = meets === null ? this.step : { ...this.step, meets }
+    const found: FoundHere = {
+      own: this.steps.own(arrival, way.to),
+      // How late the first sample is does not narrow yet what stood.
+      isExact: this.isExact && state.isExact && !isToCome,
+      isToCome,
+      isStretched: state.wasStretched || this.step.isStretched,
+      frame: this.#frame,
+      state,
+      step: meets === null ? this.step : { ...this.step, meets },
+    }
     const here = this.before[way.to] as StoodHere
-    for (let s = from; s < arrival.stood.length; s++)
-      note(here, key, zone, arrival, s, arrival.at, own, isExact, state, this.#frame, step)
+    for (let s = from; s < arrival.stood.length; s++) note(here, key, zone, arrival, s, arrival.at, found)
   }
 
   goOn(zone: Zone, memory: Memory | null, meets: Step['meets']): void {
@@ -333,30 +362,17 @@ function note(
   { stood, place }: Arrival,
   standing: number,
   at: number,
-  own: ReplyCode,
-  isExact: boolean,
-  state: ReachState,
-  frame: number,
-  step: Step,
+  found: FoundHere,
 ): void {
   const { code, rises, from, until } = stood[standing] as Standing
-  const sinceNs = from === NONE ? -FOR_EVER_NS : zone.least(from, at)
-  const untilNs = until === NONE ? FOR_EVER_NS : zone.most(until, at)
-  const sincePlaceNs = from === NONE ? -FOR_EVER_NS : zone.least(from, place)
-  const untilPlaceNs = until === NONE ? FOR_EVER_NS : zone.most(until, place)
-  if (!here.isNew(key, code, own, isExact, sinceNs, untilNs, sincePlaceNs, untilPlaceNs, frame)) return
   here.add(key, {
+    ...found,
     code,
     rises,
-    sinceNs,
-    untilNs,
-    sincePlaceNs,
-    untilPlaceNs,
-    own,
-    frame,
-    isExact,
-    state,
-    step,
+    sinceNs: from === NONE ? -FOR_EVER_NS : zone.least(from, at),
+    untilNs: until === NONE ? FOR_EVER_NS : zone.most(until, at),
+    sincePlaceNs: from === NONE ? -FOR_EVER_NS : zone.least(from, place),
+    untilPlaceNs: until === NONE ? FOR_EVER_NS : zone.most(until, place),
     standing,
   })
 }
@@ -398,6 +414,6 @@ function everything(
   zone.after(PLACE, leastNs, mostNs)
   if (reset !== NONE) zone.after(EDGE, 0, idleReset.maxNs)
   if (rising !== NONE) zone.after(EDGE, 0, rise?.maxNs ?? 0)
-  if (memory !== null && memory.met !== NONE) zone.after(EDGE, -idleReset.maxNs, 0)
+  if (memory !== null && memory.met !== NONE) zone.after(EDGE, -FOR_EVER_NS, 0)
   return { ...state, zone, isExact: false, parts: null }
 }

@@ -1,12 +1,13 @@
 import type { RangeNs } from '../../port/range.ts'
 import { IDENTIFIES } from '../../title/schedule.ts'
 import type { ScheduleNode, Way } from '../../title/schedule.ts'
+import { NONE } from './counting.ts'
 import type { ReplyCode } from './counting.ts'
 import type { Reach } from './explore.ts'
 import { countedAfter } from './pairs.ts'
 import type { SampleAt } from './pairs.ts'
 import { FOR_EVER_NS } from './steps.ts'
-import { NO_MEMORY, memoryKey } from './stood.ts'
+import { NO_MEMORY, memoryKey, pairOf } from './stood.ts'
 import type { Stood } from './stood.ts'
 
 /** A reply that a sample of a title can meet, or would meet if something moved. */
@@ -41,7 +42,7 @@ export interface SampledReply extends SampleAt {
 /** Where a code stood that a sample can meet. */
 export interface Found {
   readonly stood: Stood
-  /** From the node at which it stood to that of the sample, in order. */
+  /** From the node at which it stood to that of the sample, in order, each with the time that it lasts there. */
   readonly ways: readonly Way[]
 }
 
@@ -58,6 +59,46 @@ export function meetsOf(reach: Reach, frame: number | null = null): SampledReply
   return reach.steps.schedule.nodes.flatMap((node, k) =>
     node.samples.flatMap((sample) => walk.meets({ node: k, sample })),
   )
+}
+
+type GapWay = Extract<Way, { kind: 'gap' }>
+
+/** A gap on the way back from a sample, and what lies between its end and the node of the sample. */
+interface Gap {
+  /** The node at its end. */
+  readonly here: number
+  /** Whether times count from the place of its read instead of from it. */
+  readonly fromPlace: boolean
+  /** Whether its read is stretched after it. */
+  readonly isStretched: boolean
+  /** Whether the node of the pair's first sample comes after it. */
+  readonly isBeforeFirst: boolean
+  readonly lasts: RangeNs
+  readonly frames: number
+  readonly ways: readonly Way[]
+}
+
+/** Where a walk back has been. */
+class Visits {
+  readonly #known = new Map<string, RangeNs[]>()
+
+  /** Whether there is nothing to find from a gap on that was not found already. @param isPassed whether it is over before the sample can meet it */
+  isNothingNew(
+    { here, fromPlace, isStretched, isBeforeFirst, lasts, frames }: Gap,
+    isPassed: boolean,
+  ): boolean {
+    // From there on the one that is nearest says it all.
+    const range = isPassed ? { minNs: lasts.minNs, maxNs: 0 } : lasts
+    const place = [here, fromPlace, isStretched, isBeforeFirst, isPassed, isPassed ? 0 : frames].join()
+    const known = this.#known.get(place) ?? []
+    if (known.some(({ minNs, maxNs }) => minNs <= range.minNs && maxNs >= range.maxNs)) return true
+    this.#known.set(place, [...known, range])
+    return false
+  }
+}
+
+const keepNearest = (nearest: Map<ReplyCode, number>, code: ReplyCode, ns: number): void => {
+  if (ns < (nearest.get(code) ?? Infinity)) nearest.set(code, ns)
 }
 
 interface Candidate extends Found {
@@ -140,13 +181,12 @@ class Walk {
   #replies(at: SampleAt, key: number, identified: ReplyCode | null): SampledReply[] {
     const counted = countedAfter(at.sample, this.reach.steps.times.reply)
     const found = new Map<ReplyCode, Candidate[]>()
-    const add = (candidate: Candidate): boolean => {
-      if (this.frame !== null && candidate.frame !== this.frame) return false
+    const add = (candidate: Candidate): void => {
+      if (this.frame !== null && candidate.frame !== this.frame) return
       const { code } = candidate.stood
       const known = found.get(code)
       if (known) known.push(candidate)
       else found.set(code, [candidate])
-      return signedNs(candidate, counted) <= 0
     }
     for (const [code, all] of this.reach.after[at.node]?.by(key) ?? [])
       for (const stood of all) {
@@ -156,7 +196,7 @@ class Walk {
           stood.standing === 0 ? Math.min(0, this.#unchangedSince(at.node, key, code)) : sinceNs
         add({ stood, ways: [], sinceNs, stoodSinceNs, untilNs, frame })
       }
-    this.#back(at.node, key, add)
+    this.#back(at, key, counted, found, add)
     const own = new Set(
       [...(this.reach.before[at.node]?.by(key).values() ?? [])].flatMap((all) => all.map((one) => one.own)),
     )
@@ -165,42 +205,88 @@ class Walk {
     )
   }
 
-  /** Gap after gap backwards, until none can be met any more and all codes were seen. */
-  #back(node: number, key: number, add: (candidate: Candidate) => boolean): void {
-    const seen = new Set<ReplyCode>()
-    const all = this.#allCodes(key)
-    const go = (
-      here: number,
-      fromPlace: boolean,
-      lasts: RangeNs,
-      frames: number,
-      ways: readonly Way[],
-    ): void => {
+  /** Gap after gap backwards, until what is still further back is further from the sample than all that was found. */
+  #back(
+    at: SampleAt,
+    key: number,
+    counted: RangeNs,
+    found: ReadonlyMap<ReplyCode, readonly Candidate[]>,
+    add: (candidate: Candidate) => void,
+  ): void {
+    const first = this.#firstOf(key)
+    const visits = new Visits()
+    const nearest = new Map<ReplyCode, number>()
+    const all = this.frame === null ? this.#allCodes(key) : 0
+    for (const [code, candidates] of found)
+      for (const one of candidates) keepNearest(nearest, code, signedNs(one, counted))
+    const go = (gap: Gap): void => {
+      const { here, fromPlace, isStretched, isBeforeFirst, lasts, frames, ways } = gap
       const before = this.reach.before[here]?.by(key)
-      if (before === undefined || before.size === 0 || ways.length > this.#nodes.length) return
-      let isMet = false
+      if (before === undefined || before.size === 0) return
+      /** What is missing to the latest that stood here; no less is to all that stood before. */
+      let missingNs = Infinity
       for (const [code, stoods] of before) {
-        seen.add(code)
         for (const stood of stoods) {
           const sinceNs = (fromPlace ? stood.sincePlaceNs : stood.sinceNs) - lasts.maxNs
           const untilNs = (fromPlace ? stood.untilPlaceNs : stood.untilNs) - lasts.minNs
-          if (add({ stood, ways, sinceNs, stoodSinceNs: sinceNs, untilNs, frame: stood.frame + frames }))
-            isMet = true
+          missingNs = Math.min(missingNs, counted.minNs - untilNs)
+          // A read is stretched once, and what the first sample of a pair met is known from its node on.
+          if (isStretched && stood.isStretched) continue
+          if (stood.isToCome !== isBeforeFirst) continue
+          const frame = stood.frame + frames
+          const candidate = { stood, ways, sinceNs, stoodSinceNs: sinceNs, untilNs, frame }
+          add(candidate)
+          keepNearest(nearest, code, signedNs(candidate, counted))
         }
       }
-      if (!isMet && seen.size === all) return
-      if (lasts.minNs > FORGET_AFTER_NS) return
+      if (missingNs > 0 && nearest.size >= all && missingNs >= Math.max(...nearest.values())) return
+      if (lasts.minNs > FORGET_AFTER_NS || visits.isNothingNew(gap, missingNs > 0)) return
+      const opens = this.#nodes[here]?.phase === 0
       for (const { from, way } of this.#to[here] ?? []) {
-        const further = frames + (way.isNextFrame ? 1 : 0)
-        const path = [way, ...ways]
+        const further = {
+          here: from,
+          isBeforeFirst: isBeforeFirst || first === here,
+          frames: frames + (way.isNextFrame ? 1 : 0),
+        }
+        const isStretchedYet = !opens && isStretched
         if (way.kind === 'place') {
           const late = fromPlace ? NOTHING : way.late
-          go(from, true, sum(lasts, late, way.lasts), further, path)
-        } else if (fromPlace && this.#nodes[here]?.phase !== 0) go(from, true, lasts, further, path)
-        else go(from, false, sum(lasts, longest(way)), further, path)
+          const ns = sum(lasts, late, way.lasts)
+          go({ ...further, fromPlace: true, isStretched: false, lasts: ns, ways: [way, ...ways] })
+          continue
+        }
+        if (fromPlace && !opens) {
+          go({ ...further, fromPlace: true, isStretched: false, lasts, ways: [way, ...ways] })
+          continue
+        }
+        const taken = (one: GapWay, stretches: boolean): void =>
+          go({
+            ...further,
+            fromPlace: false,
+            isStretched: isStretchedYet || stretches,
+            lasts: sum(lasts, one.lasts),
+            ways: [one, ...ways],
+          })
+        taken(way, false)
+        if (way.stretched !== null && !isStretchedYet)
+          taken({ ...way, lasts: way.stretched, stretched: null }, true)
       }
     }
-    go(node, false, NOTHING, 0, [])
+    go({
+      here: at.node,
+      fromPlace: false,
+      isStretched: false,
+      isBeforeFirst: false,
+      lasts: NOTHING,
+      frames: 0,
+      ways: [],
+    })
+  }
+
+  /** Node of the first sample of the pair that a key is for. */
+  #firstOf(key: number): number {
+    const { pairs } = this.reach
+    return key === NO_MEMORY ? NONE : (pairs[pairOf(key)]?.first.node ?? NONE)
   }
 
   #codesOf = new Map<number, number>()
@@ -244,7 +330,7 @@ const sum = (...ranges: readonly RangeNs[]): RangeNs => ({
   maxNs: ranges.reduce((ns, { maxNs }) => ns + maxNs, 0),
 })
 
-const longest = (way: Extract<Way, { kind: 'gap' }>): RangeNs => ({
+const longest = (way: GapWay): RangeNs => ({
   minNs: way.lasts.minNs,
   maxNs: Math.max(way.lasts.maxNs, way.stretched?.maxNs ?? 0),
 })

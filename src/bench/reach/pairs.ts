@@ -1,6 +1,6 @@
 import type { RangeNs } from '../../port/range.ts'
 import { IDENTIFIES } from '../../title/schedule.ts'
-import type { NodeSample, Schedule, ScheduleNode } from '../../title/schedule.ts'
+import type { NodeSample, Schedule, ScheduleNode, Way } from '../../title/schedule.ts'
 
 /** A sample of a schedule. */
 export interface SampleAt {
@@ -11,9 +11,13 @@ export interface SampleAt {
 /** An earlier sample of a read, and the later ones of which what they mean hangs on what it met, or the other way round. */
 export interface Pair {
   readonly first: SampleAt
-  /** Nodes in the gap before which the first can meet something; its own among them, where it can. */
-  readonly open: ReadonlySet<number>
+  /** Nodes before which the first can meet something, its own among them where it can, each with how long before at the most. */
+  readonly open: ReadonlyMap<number, number>
+  /** Whether it can meet something so long before that the title comes by its node once more in between. */
+  readonly opensAround: boolean
   readonly later: readonly SampleAt[]
+  /** Nodes at which a later one is, or from which the read still leads to one. */
+  readonly needed: ReadonlySet<number>
 }
 
 /**
@@ -39,7 +43,8 @@ export function pairsOf(schedule: Schedule, reply: RangeNs): Pair[] {
     const identification = samples[at]
     if (identification === undefined) continue
     const pair = (first: SampleAt, later: readonly SampleAt[]): void => {
-      if (later.length > 0) found.push({ first, open: openFor(schedule, first, reply), later })
+      if (later.length > 0)
+        found.push({ first, ...openFor(schedule, first, reply), later, needed: leadingTo(schedule, later) })
     }
     pair(
       identification,
@@ -51,19 +56,46 @@ export function pairsOf(schedule: Schedule, reply: RangeNs): Pair[] {
 }
 
 /** Nodes in the gap before which a sample can still meet something. */
-function openFor({ nodes }: Schedule, { node, sample }: SampleAt, reply: RangeNs): Set<number> {
-  const open = new Set<number>()
-  /** Least time from a node to that of the sample. */
-  const go = (here: number, leastNs: number): void => {
-    if (countedAfter(sample, reply).minNs + leastNs > 0 || open.has(here)) return
-    open.add(here)
+function openFor(
+  { nodes }: Schedule,
+  { node, sample }: SampleAt,
+  reply: RangeNs,
+): Pick<Pair, 'open' | 'opensAround'> {
+  const reachNs = -countedAfter(sample, reply).minNs
+  /** Least time from each node to that of the sample, as far as it reaches. */
+  const leastNs = new Map<number, number>()
+  let opensAround = false
+  const go = (here: number, ns: number): void => {
+    if (ns > reachNs || ns >= (leastNs.get(here) ?? Infinity)) return
+    leastNs.set(here, ns)
     nodes.forEach(({ next }: ScheduleNode, k) => {
       for (const way of next) {
-        // What happened since the place of a read tells how far back its last node is; zero is the least of that.
-        if (way.to === here) go(k, leastNs + (way.kind === 'gap' ? way.lasts.minNs : 0))
+        if (way.to !== here) continue
+        const beforeNs = ns + leastGapNs(way)
+        if (k === node && beforeNs <= reachNs) opensAround = true
+        go(k, beforeNs)
       }
     })
   }
   go(node, 0)
-  return open
+  return { open: new Map([...leastNs].map(([here, ns]) => [here, reachNs - ns])), opensAround }
+}
+
+/** What happened since the place of a read tells how far back its last node is; zero is the least of that. */
+const leastGapNs = (way: Way): number =>
+  way.kind === 'place' ? 0 : Math.min(way.lasts.minNs, way.stretched?.minNs ?? Infinity)
+
+/** Nodes from which samples of the same read can still come. */
+function leadingTo({ nodes }: Schedule, later: readonly SampleAt[]): Set<number> {
+  const found = new Set<number>()
+  const go = (here: number): void => {
+    if (found.has(here)) return
+    found.add(here)
+    if (nodes[here]?.phase === 0) return
+    nodes.forEach(({ next }, k) => {
+      if (next.some(({ kind, to }) => kind === 'gap' && to === here)) go(k)
+    })
+  }
+  for (const { node } of later) go(node)
+  return found
 }

@@ -20,8 +20,16 @@ export interface Step {
   readonly isStretched: boolean
   /** Which of the orders of what comes by itself. */
   readonly passage: number
-  /** In which standing of that passage the earlier sample of a pair met its code; `null`: not in this passage. */
-  readonly meets: { readonly pair: number; readonly standing: number } | null
+  /** How the earlier sample of a pair met its code on this step; `null`: it did not. */
+  readonly meets: StepMeeting | null
+}
+
+export interface StepMeeting {
+  readonly pair: number
+  /** In which standing of the passage. */
+  readonly standing: number
+  /** Whether that sample is one of the node that was left, of the node that was reached, or of one still to come. */
+  readonly at: 'left' | 'reached' | 'to-come'
 }
 
 /** Instants that stand first in the zone of every state. */

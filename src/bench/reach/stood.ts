@@ -5,7 +5,7 @@ import type { ReachState, Step } from './state.ts'
  * A code that stood in the gap that ends at a node, or that stands from a node on while the title does nothing: since when at the
  * earliest and until when at the latest. A sample needs no more of what came before it.
  */
-export interface Stood {
+export interface Stood extends FoundHere {
   readonly code: ReplyCode
   /** Rising edges since the last idle reset, in one timing that leads here. */
   readonly rises: number
@@ -15,19 +15,28 @@ export interface Stood {
   /** The same, from the place of the node's read. */
   readonly sincePlaceNs: number
   readonly untilPlaceNs: number
+  readonly standing: number
+}
+
+/** Where something stood: the state that was left and how. */
+export interface FoundHere {
   /** What the pad counts right after the node's own write. */
   readonly own: ReplyCode
   readonly frame: number
   readonly isExact: boolean
+  /** Whether the first sample of the pair has met something already, and its node is still to come. */
+  readonly isToCome: boolean
+  /** Whether a gap of the read that was left has been stretched. */
+  readonly isStretched: boolean
   readonly state: ReachState
   readonly step: Step
-  readonly standing: number
 }
 
 /** Of states that remember nothing. */
 export const NO_MEMORY = 0
 /** Of states that remember what the first sample of a pair has met. */
 export const memoryKey = (pair: number, code: ReplyCode): number => 1 + pair * 64 + code
+export const pairOf = (key: number): number => Math.floor((key - 1) / 64)
 
 /** All that stood in one place, each in the order in which it was found; nothing that is within what was found before. */
 export class StoodHere {
@@ -36,39 +45,26 @@ export class StoodHere {
 
   readonly #by: (Map<ReplyCode, Stood[]> | undefined)[] = []
 
-  /** Whether it says anything that is not known. */
-  isNew(
-    key: number,
-    code: ReplyCode,
-    own: ReplyCode,
-    isExact: boolean,
-    sinceNs: number,
-    untilNs: number,
-    sincePlaceNs: number,
-    untilPlaceNs: number,
-    frame: number,
-  ): boolean {
-    const known = this.#by[key]?.get(code)
-    if (known === undefined) return true
-    for (const other of known)
-      if (
-        sinceNs >= other.sinceNs &&
-        untilNs <= other.untilNs &&
-        sincePlaceNs >= other.sincePlaceNs &&
-        untilPlaceNs <= other.untilPlaceNs &&
-        own === other.own &&
-        (!this.everyFrame || frame === other.frame) &&
-        (other.isExact || !isExact)
-      )
-        return false
-    return true
-  }
-
   add(key: number, stood: Stood): void {
     const codes = (this.#by[key] ??= new Map<ReplyCode, Stood[]>())
     const known = codes.get(stood.code)
     if (known === undefined) codes.set(stood.code, [stood])
-    else known.push(stood)
+    else if (!known.some((other) => this.#tells(other, stood))) known.push(stood)
+  }
+
+  /** Whether the one says all that the other does. */
+  #tells(one: Stood, other: Stood): boolean {
+    return (
+      other.sinceNs >= one.sinceNs &&
+      other.untilNs <= one.untilNs &&
+      other.sincePlaceNs >= one.sincePlaceNs &&
+      other.untilPlaceNs <= one.untilPlaceNs &&
+      other.own === one.own &&
+      other.isToCome === one.isToCome &&
+      (other.isStretched || !one.isStretched) &&
+      (!this.everyFrame || other.frame === one.frame) &&
+      (one.isExact || !other.isExact)
+    )
   }
 
   get keys(): readonly number[] {

@@ -72,7 +72,7 @@ class WayBack {
     const { steps } = this.reach
     const { stood, ways } = reply.found
     const { state, step, standing } = stood
-    const taken = this.#again(state, step)
+    const taken = this.#again(state, step, stood.isToCome)
     const { arrival, zone } = taken
     const way = this.#way(state, step)
     const onward = goOn(
@@ -130,9 +130,9 @@ class WayBack {
       }
       state = partWith(state, times)
       const { state: before, step } = state.origin as NonNullable<ReachState['origin']>
-      const taken = this.#again(before, step)
-      const { arrival, zone } = taken
       const remembers = state.memory !== null && state.memory.met !== NONE
+      const taken = this.#again(before, step, remembers)
+      const { arrival, zone } = taken
       const met = step.meets !== null ? taken.met : remembers ? (before.memory?.met ?? NONE) : NONE
       const { instants } = this.reach.steps.arrived(arrival, zone, state.node, remembers ? met : NONE)
       const atNs = times[EDGE] as number
@@ -163,24 +163,24 @@ class WayBack {
       : (this.reach.steps.node(state.node).next[step.way] as Way)
   }
 
-  #again(state: ReachState, step: Step): Retaken {
+  /** @param isToCome whether the earlier sample of a pair has met something, and its node is still to come */
+  #again(state: ReachState, step: Step, isToCome: boolean): Retaken {
     const { steps, pairs } = this.reach
     const way = this.#way(state, step)
     const all = way === null ? steps.waiting(state) : steps.along(state, way, step.isStretched)
     const arrival = all[step.passage] as Arrival
     const pair = pairs[step.meets?.pair ?? state.memory?.pair ?? NONE]
     if (pair === undefined) return { arrival, zone: arrival.zone, met: NONE }
-    const isHere = way !== null && way.to === pair.first.node
     if (step.meets !== null) {
       const meeting = steps.meeting(arrival, arrival.stood[step.meets.standing] as Arrival['stood'][number])
       if (meeting === null) throw new Error('a step can be taken again')
-      const isAfter = state.node === pair.first.node
-      if (isAfter || isHere)
-        steps.fix(meeting.zone, meeting.met, isAfter ? EDGE : arrival.at, pair.first.sample)
+      const { at } = step.meets
+      if (at !== 'to-come')
+        steps.fix(meeting.zone, meeting.met, at === 'left' ? EDGE : arrival.at, pair.first.sample)
       return { arrival, ...meeting }
     }
     const met = state.memory?.met ?? NONE
-    if (met !== NONE && isHere) steps.fix(arrival.zone, met, arrival.at, pair.first.sample)
+    if (met !== NONE && !isToCome) steps.fix(arrival.zone, met, arrival.at, pair.first.sample)
     return { arrival, zone: arrival.zone, met: NONE }
   }
 
@@ -248,7 +248,7 @@ function goOn(
       place = zone.after(place, way.lasts.minNs, way.lasts.maxNs)
       edge = zone.after(place, way.late.minNs, way.late.maxNs)
     } else {
-      edge = zone.after(edge, way.lasts.minNs, Math.max(way.lasts.maxNs, way.stretched?.maxNs ?? 0))
+      edge = zone.after(edge, way.lasts.minNs, way.lasts.maxNs)
       if (phaseOf(way.to) === 0) place = edge
     }
     return { node: way.to, place, edge }

@@ -1,0 +1,219 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { explore, FrameByFrame, POWER_ON } from '../../src/bench/reach/explore.ts'
+import type { Start } from '../../src/bench/reach/explore.ts'
+import { levelOf, rowOf } from '../../src/bench/reach/counting.ts'
+import { meetsOf } from '../../src/bench/reach/meets.ts'
+import type { SampledReply } from '../../src/bench/reach/meets.ts'
+import { rowsOf } from '../../src/bench/reach/shape.ts'
+import { walkBack } from '../../src/bench/reach/walk-back.ts'
+import { witnessOf } from '../../src/bench/witness.ts'
+import type { RangeNs } from '../../src/port/range.ts'
+import { IDENTIFIES } from '../../src/title/schedule.ts'
+import type { Schedule } from '../../src/title/schedule.ts'
+import { random } from '../title/infer/simulate.ts'
+import { arbSetting } from './arbitrary-schedule.ts'
+import type { Setting } from './arbitrary-schedule.ts'
+import { playVisits, startRange, wander } from './play-schedule.ts'
+import type { Draw, Met, Visit } from './play-schedule.ts'
+
+/** What every sample meets in the words of the player: with what the identification of its read met, where it waits for that. */
+function metIn(
+  { nodes }: Schedule,
+  visits: readonly Visit[],
+  met: readonly Met[],
+): { readonly said: string; readonly frame: number }[] {
+  const frameOf: number[] = []
+  visits.forEach(({ node }, k) =>
+    frameOf.push((frameOf.at(-1) ?? 0) + (node <= (visits[k - 1]?.node ?? -1) ? 1 : 0)),
+  )
+  const readOf: number[] = []
+  for (const { node } of visits) readOf.push((readOf.at(-1) ?? -1) + (nodes[node]?.phase === 0 ? 1 : 0))
+  const sampleOf = ({ visit, sample }: Met) => nodes[visits[visit]?.node ?? -1]?.samples[sample]
+  const said = ({ row, level }: Met): string => `${row} ${level}`
+  const identified = new Map<number | undefined, string>()
+  for (const one of met)
+    if (sampleOf(one)?.uses.includes(IDENTIFIES)) identified.set(readOf[one.visit], said(one))
+  return met.flatMap((one) => {
+    const waits = sampleOf(one)?.waits ?? false
+    const belief = waits ? identified.get(readOf[one.visit]) : ''
+    // The last read may not come to its identification any more.
+    if (belief === undefined) return []
+    const frame = frameOf[one.visit] ?? 0
+    return [{ said: `${visits[one.visit]?.node} ${one.sample} ${said(one)} ${belief}`, frame }]
+  })
+}
+
+/** The same, in the words of the bench. */
+function metBy({ nodes }: Schedule, { node, sample, code, identified }: SampledReply): string {
+  const said = (met: number): string => `${rowOf(met)} ${levelOf(met)}`
+  const index = nodes[node]?.samples.indexOf(sample)
+  return `${node} ${index} ${said(code)} ${sample.waits && identified !== null ? said(identified) : ''}`
+}
+
+/** Half of the times lie at the ends of their ranges, where trouble is. */
+function drawing(next: () => number, habit: number): Draw {
+  const leans = next() < 0.5
+  return ({ minNs, maxNs }) => {
+    if (next() < habit) return leans ? minNs : maxNs
+    const where = next()
+    if (where < 0.25) return minNs
+    if (where < 0.5) return maxNs
+    return minNs + Math.floor(next() * (maxNs - minNs + 1))
+  }
+}
+
+/** Random timings, with what they meet. */
+function* plays(
+  { schedule, shape, times }: Setting,
+  seed: number,
+  count: number,
+  starts: readonly Start[],
+): Generator<ReturnType<typeof metIn>> {
+  const next = random(seed)
+  const choose = (n: number): number => Math.floor(next() * n)
+  for (let k = 0; k < count; k++) {
+    const habit = (k % 3) / 2
+    const [way, late, idle, reply] = Array.from({ length: 4 }, () => drawing(next, habit)) as [
+      Draw,
+      Draw,
+      Draw,
+      Draw,
+    ]
+    const mixed: Draw = (range) => (range.maxNs - range.minNs > 50 ? way(range) : late(range))
+    const visits = wander(schedule, mixed, choose, 30)
+    const start = starts[choose(starts.length)] as Start
+    const before = {
+      row: start.row,
+      resetNs: start.isResetDue ? late({ minNs: 0, maxNs: times.idleReset.maxNs }) : Infinity,
+    }
+    const draws = { idle: () => idle(times.idleReset), reply: () => reply(times.reply) }
+    yield metIn(schedule, visits, playVisits(schedule, shape, visits, draws, before))
+  }
+}
+
+const inside = ({ minNs, maxNs }: RangeNs, ns: number, what: string): number => {
+  if (!(ns >= minNs && ns <= maxNs)) expect.fail(`${what} of ${ns} ns is outside of ${minNs}..${maxNs}`)
+  return ns
+}
+
+/** Whether the ways from node to node can last as long as a timing says, each read with one stretch at the most. */
+function checkWays(schedule: Schedule, visited: readonly { node: number; placeNs: number; atNs: number }[]) {
+  const first = visited[0]
+  expect(first?.node).toBe(0)
+  expect(first?.placeNs).toBe(0)
+  inside(startRange(schedule), first?.atNs ?? -1, 'start')
+  const isIn = ({ minNs, maxNs }: RangeNs, ns: number): boolean => ns >= minNs && ns <= maxNs
+  let stretches = 0
+  visited.slice(1).forEach((to, k) => {
+    const from = visited[k] as typeof to
+    if (schedule.nodes[from.node]?.phase === 0) stretches = 0
+    const gapNs = to.atNs - from.atNs
+    const ways = schedule.nodes[from.node]?.next.filter((way) => way.to === to.node) ?? []
+    const fits = ways.some((way) =>
+      way.kind === 'place'
+        ? isIn(way.lasts, to.placeNs - from.placeNs) && isIn(way.late, to.atNs - to.placeNs)
+        : isIn(way.lasts, gapNs),
+    )
+    if (fits) return
+    stretches++
+    const stretched = ways.some(
+      (way) => way.kind === 'gap' && way.stretched !== null && isIn(way.stretched, gapNs),
+    )
+    if (!stretched || stretches > 1) expect.fail(`no way leads so from node ${from.node} to ${to.node}`)
+  })
+}
+
+describe('what the samples of any schedule can meet', () => {
+  test.each([
+    ['from power-on', () => [POWER_ON]],
+    [
+      'with any count left over',
+      (setting: Setting) =>
+        Array.from({ length: rowsOf(setting.shape) }, (_, row) => ({ row, isResetDue: true })),
+    ],
+  ])('is all that random timings meet: %s', (_, startsOf: (setting: Setting) => Start[]) => {
+    let played = 0
+    fc.assert(
+      fc.property(arbSetting, fc.nat(), (setting, seed) => {
+        const { schedule, shape, times } = setting
+        const starts = startsOf(setting)
+        const exact = explore(schedule, shape, times, starts)
+        const rough = explore(schedule, shape, times, starts, { states: 12, frames: 1 })
+        const met = (replies: readonly SampledReply[]): Set<string> =>
+          new Set(replies.flatMap((one) => (one.awayNs === 0 ? [metBy(schedule, one)] : [])))
+        const sets = [exact, rough].map((reach) => met(meetsOf(reach)))
+        const frames = new FrameByFrame(schedule, shape, times, starts)
+        const byFrame = Array.from({ length: 4 }, (_, frame) => {
+          frames.next()
+          return met(meetsOf(frames.reach, frame))
+        })
+        for (const all of plays(setting, seed, 40, starts))
+          for (const { said, frame } of all) {
+            played++
+            for (const can of [...sets, byFrame[frame]])
+              if (can?.has(said) === false)
+                expect.fail(`a timing meets ${said} in frame ${frame}, which is said not to be possible`)
+          }
+      }),
+      { numRuns: 250 },
+    )
+    expect(played).toBeGreaterThan(50_000)
+  })
+
+  test('is met in the timing that is given for it', () => {
+    let confirmed = 0
+    let onEdge = 0
+    let inexact = 0
+    fc.assert(
+      fc.property(arbSetting, ({ schedule, shape, times }) => {
+        const reach = explore(schedule, shape, times)
+        for (const one of meetsOf(reach)) {
+          if (one.awayNs > 0) continue
+          if (!one.isExact) {
+            inexact++
+            continue
+          }
+          const witness = witnessOf(reach, one)
+          const { visited } = walkBack(reach, one.then ?? one)
+          checkWays(schedule, visited)
+          if (witness.isOnEdge) {
+            onEdge++
+            continue
+          }
+          const samples = witness.reads.flatMap(({ samples }) => samples)
+          const visits = visited.map(({ node, atNs, risesNs }): Visit => {
+            const own = schedule.nodes[node]?.samples ?? []
+            const samplesNs = own.map(
+              ({ after }) => atNs + inside(after, (samples.shift()?.atNs ?? NaN) - atNs, 'sample'),
+            )
+            const riseNs =
+              risesNs === null ? times.rise?.maxNs : inside(times.rise ?? NEVER, risesNs - atNs, 'rise')
+            return { node, atNs, samplesNs, riseNs: riseNs ?? 0 }
+          })
+          const replies = witness.counted.map(({ atNs, shownNs }) =>
+            inside(times.reply, shownNs - atNs, 'reply'),
+          )
+          const resets = witness.counted.flatMap(({ atNs, resetsNs }) =>
+            resetsNs === null ? [] : [inside(times.idleReset, resetsNs - atNs, 'reset')],
+          )
+          const draws = {
+            idle: () => resets.shift() ?? times.idleReset.maxNs,
+            reply: () => replies.shift() ?? times.reply.maxNs,
+          }
+          const said = metBy(schedule, one)
+          const all = playVisits(schedule, shape, visits, draws)
+          if (!metIn(schedule, visits, all).some((met) => met.said === said))
+            expect.fail(`${said} is not met in its own timing`)
+          confirmed++
+        }
+      }),
+      { numRuns: 250 },
+    )
+    expect(confirmed).toBeGreaterThan(3_000)
+    expect(onEdge).toBeLessThan(confirmed / 5)
+    expect(inexact).toBeLessThan(confirmed / 10)
+  })
+})
+
+const NEVER: RangeNs = { minNs: 0, maxNs: -1 }
