@@ -223,6 +223,8 @@ class Walk {
       const { here, fromPlace, isStretched, isBeforeFirst, lasts, frames, ways } = gap
       const before = this.reach.before[here]?.by(key)
       if (before === undefined || before.size === 0) return
+      const opens = this.#nodes[here]?.phase === 0
+      const isStretchedYet = !opens && isStretched
       /** What is missing to the latest that stood here; no less is to all that stood before. */
       let missingNs = Infinity
       for (const [code, stoods] of before) {
@@ -231,7 +233,7 @@ class Walk {
           const untilNs = (fromPlace ? stood.untilPlaceNs : stood.untilNs) - lasts.minNs
           missingNs = Math.min(missingNs, counted.minNs - untilNs)
           // A read is stretched once, and what the first sample of a pair met is known from its node on.
-          if (isStretched && stood.isStretched) continue
+          if (isStretchedYet && stood.isStretched) continue
           if (stood.isToCome !== isBeforeFirst) continue
           const frame = stood.frame + frames
           const candidate = { stood, ways, sinceNs, stoodSinceNs: sinceNs, untilNs, frame }
@@ -241,14 +243,12 @@ class Walk {
       }
       if (missingNs > 0 && nearest.size >= all && missingNs >= Math.max(...nearest.values())) return
       if (lasts.minNs > FORGET_AFTER_NS || visits.isNothingNew(gap, missingNs > 0)) return
-      const opens = this.#nodes[here]?.phase === 0
       for (const { from, way } of this.#to[here] ?? []) {
         const further = {
           here: from,
           isBeforeFirst: isBeforeFirst || first === here,
           frames: frames + (way.isNextFrame ? 1 : 0),
         }
-        const isStretchedYet = !opens && isStretched
         if (way.kind === 'place') {
           const late = fromPlace ? NOTHING : way.late
           const ns = sum(lasts, late, way.lasts)
