@@ -1,5 +1,4 @@
 import { CABLE_NS } from '../port/cable.ts'
-import { frameNs } from '../port/clocks.ts'
 import type { RangeNs } from '../port/range.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
@@ -7,17 +6,10 @@ import { atLeastNs, atMostNs } from '../title/tolerance.ts'
 import type { CabledAdapter, StatedAdapter } from './judgement.ts'
 
 /**
- * Everything that is in doubt when a title reads the port, each as a range. Within it every single edge, sample, reply, reset and
- * read may take its own value, whatever the others take: nothing is assumed to drift together.
+ * What is in doubt when a title reads the port beside its own times, which stand in its schedule; each as a range. Within it every single
+ * edge, sample, reply, reset and read may take its own value, whatever the others take: nothing is assumed to drift together.
  */
 export interface Box {
-  /** From the place of a read to its start. */
-  readonly readStart: RangeNs
-  /** From the place of each read to that of the next; the last one leads to the first of the next frame. */
-  readonly toNextRead: readonly RangeNs[]
-  readonly edgeSpacing: RangeNs
-  /** From the edge that opens a phase to the sample in it. */
-  readonly sample: RangeNs
   /** From what select does at the pad, resets included, to all six pins at the console: both ways through the cable are in it. */
   readonly reply: RangeNs
   /** From a rise to the idle reset. */
@@ -51,24 +43,11 @@ const idleResetRange = (
   maxNs: atMostNs(idleResetNs, clockPpm) + late.maxNs,
 })
 
-/** From the place of each read to that of the next, with the console's clock as far off as it may be. */
-function toNextRead({ readOffsetsNs, standard, clockPpm }: Title): RangeNs[] {
-  const firstNs = readOffsetsNs[0] as number
-  return readOffsetsNs.map((offsetNs, k) => {
-    const ns = (readOffsetsNs[k + 1] ?? firstNs + frameNs(standard)) - offsetNs
-    return { minNs: atLeastNs(ns, clockPpm), maxNs: atMostNs(ns, clockPpm) }
-  })
-}
-
 export const boxOf = (
   profile: Pick<Profile, 'delayNs' | 'idleResetNs'>,
   title: Title,
   adapter: CabledAdapter,
 ): Box => ({
-  readStart: { minNs: 0, maxNs: title.readJitterNs },
-  toNextRead: toNextRead(title),
-  edgeSpacing: title.edgeSpacingNs,
-  sample: title.sampleAfterEdgeNs,
   reply: replyAtConsole(profile, adapter),
   idleReset: idleResetRange(profile, adapter),
   rise: title.drive.kind === 'released' ? title.drive.riseNs : null,

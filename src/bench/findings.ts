@@ -42,7 +42,7 @@ export function findingsOf(
     found.push({ kind: 'left-over', weight: 'misread', sentence: t.leftOverStays({ reason }), example: left })
   }
   const settles = leftOver?.kind === 'settles' && leftOver.reads > 0 ? [settlesNote(leftOver.reads)] : []
-  return [...found, ...settles, ...notesOf(title, box)]
+  return [...found, ...settles, ...notesOf(title)]
 }
 
 /** Reads that what was counted before power-on can spoil, and then no more. */
@@ -56,10 +56,10 @@ const settlesNote = (n: number): Finding => ({
 /** What holds of a title with any profile and adapter is worked out once. */
 const NOTES = new WeakMap<Title, readonly Finding[]>()
 
-function notesOf(title: Title, box: Box): readonly Finding[] {
+function notesOf(title: Title): readonly Finding[] {
   const known = NOTES.get(title)
   if (known) return known
-  const notes = [...tornNote(title, box), ...shortPressNote(title, box)]
+  const notes = [...tornNote(title), ...shortPressNote(title)]
   NOTES.set(title, notes)
   return notes
 }
@@ -101,7 +101,7 @@ const sampleOf = (title: Title, input: Input) =>
   title.samples.find(({ pins }) => Object.values(pins).includes(input))
 
 /** An input, or an axis, that a read samples more than once may change between two samples. */
-function tornNote(title: Title, box: Box): Finding[] {
+function tornNote(title: Title): Finding[] {
   const phasesWith = (inputs: readonly Input[]): number[] =>
     title.samples
       .filter(({ pins }) => Object.values(pins).some((taken) => inputs.includes(taken)))
@@ -111,7 +111,7 @@ function tornNote(title: Title, box: Box): Finding[] {
     return phases.length < 2 ? 0 : Math.max(...phases) - Math.min(...phases)
   }
   const spanNs = (phases: number): number =>
-    phases * box.edgeSpacing.maxNs + box.sample.maxNs - box.sample.minNs
+    phases * title.edgeSpacingNs.maxNs + title.sampleAfterEdgeNs.maxNs - title.sampleAfterEdgeNs.minNs
   const said = (text: typeof t.torn, inputs: readonly Input[], phases: number): Finding[] => [
     {
       kind: 'torn',
@@ -136,8 +136,8 @@ function tornNote(title: Title, box: Box): Finding[] {
 }
 
 /** A press that falls between two samples is not seen. */
-function shortPressNote(title: Title, box: Box): Finding[] {
-  const worst = longestUnseen(title, box)
+function shortPressNote(title: Title): Finding[] {
+  const worst = longestUnseen(title)
   if (worst === null) return []
   return [
     {

@@ -1,7 +1,6 @@
 import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { boxOf } from '../../src/bench/box.ts'
 import { judge } from '../../src/bench/judge.ts'
 import type { Finding, FindingKind } from '../../src/bench/judgement.ts'
 import { longestUnseen } from '../../src/bench/longest-unseen.ts'
@@ -110,8 +109,7 @@ describe('a press that is too short', () => {
   it('is one that is shorter than the longest time between two samples, which no timing exceeds and some timing reaches', () => {
     fc.assert(
       fc.property(arbTitle, fc.nat(), (title, seed) => {
-        const box = boxOf(six, title, REFERENCE_ADAPTER)
-        const longest = longestUnseen(title, box)
+        const longest = longestUnseen(title)
         if (longest === null) throw new Error('a title samples something')
         const within = limits(six, title, REFERENCE_ADAPTER)
         const gaps = (input: Input, draws: Draws): number[] => {
