@@ -34,12 +34,15 @@ export function replyAtConsole(profile: Pick<Profile, 'delayNs'>, adapter: Cable
   return { minNs: minNs + cable.minNs, maxNs: maxNs + cable.maxNs }
 }
 
-/** From a rise to the idle reset, with the adapter's clock as far off as it may be. */
+/**
+ * From a rise to the idle reset, with the adapter's clock as far off as it may be. What an adapter states is seen at its connector, where
+ * every reset shows a reply time after it was counted; so it can be counted that much sooner.
+ */
 const idleResetRange = (
   { idleResetNs }: Pick<Profile, 'idleResetNs'>,
-  { idleResetNs: late, clockPpm }: StatedAdapter,
+  { idleResetNs: late, clockPpm, replyNs }: StatedAdapter,
 ): RangeNs => ({
-  minNs: atLeastNs(idleResetNs, clockPpm) + late.minNs,
+  minNs: atLeastNs(idleResetNs, clockPpm) + late.minNs - replyNs.minNs,
   maxNs: atMostNs(idleResetNs, clockPpm) + late.maxNs,
 })
 

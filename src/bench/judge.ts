@@ -12,7 +12,7 @@ import type { Judgement, CabledAdapter } from './judgement.ts'
 import { reasonFor } from './reason.ts'
 import { takenInputs } from './sight.ts'
 import { moveThatHurts } from './moves.ts'
-import { simplest, weigh } from './weigh.ts'
+import { simplest } from './weigh.ts'
 import { weighTitle } from './weigh-title.ts'
 
 export interface JudgeOptions {
@@ -41,13 +41,14 @@ export function judgeExplored(
   box: Box,
   exploration: Exploration,
 ): Judgement {
-  const { sight, weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
+  const { weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
   const { expected } = weighed
   const isRight = weighed.wrongs.size === 0 && stays === null
   const turned = isRight
-    ? moveThatHurts(box, weighed.marginNs, (wider) =>
-        weigh(exploreTitle(title, profile.chart, wider).samples, sight, title),
-      )
+    ? moveThatHurts(box, weighed.marginNs, (wider) => {
+        const there = weighTitle(profile, title, wider, exploreTitle(title, profile.chart, wider))
+        return there.stays ?? there.weighed
+      })
     : null
   const findings = findingsOf(weighed, profile, title, box, leftOver, stays)
   const spareNs = stays?.marginNs ?? turned?.marginNs ?? weighed.marginNs

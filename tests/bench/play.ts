@@ -130,7 +130,9 @@ export function limits(profile: Profile, title: Title, adapter: CabledAdapter) {
     idle: {
       minNs:
         Math.floor(profile.idleResetNs - (profile.idleResetNs * adapter.clockPpm) / 1e6) +
-        adapter.idleResetNs.minNs,
+        adapter.idleResetNs.minNs -
+        // Stated as it is seen at the connector, a reply time after it is counted.
+        adapter.replyNs.minNs,
       maxNs:
         Math.ceil(profile.idleResetNs + (profile.idleResetNs * adapter.clockPpm) / 1e6) +
         adapter.idleResetNs.maxNs,
