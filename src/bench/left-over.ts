@@ -17,7 +17,12 @@ import type { ReachState } from './reach/state.ts'
  */
 export type LeftOver =
   /** However many there were, all is right after so many reads; 0: from the first one on. */
-  | { readonly kind: 'settles'; readonly reads: number }
+  | {
+      readonly kind: 'settles'
+      readonly reads: number
+      /** What samples can meet for as long as the title runs, where that is more than from power-on. */
+      readonly goesOn: readonly SampledReply[]
+    }
   /** With some number of them, reads can go wrong for as long as the title runs. */
   | { readonly kind: 'stays'; readonly exploration: Exploration }
 
@@ -44,14 +49,19 @@ export function leftOverOf(
   const frames = new FrameByFrame(schedule, shape, box, startsFor(shape))
   const before: (readonly ReachState[])[] = []
   const wrongReads: number[] = []
-  const wrong: SampledReply[][] = []
+  const met: SampledReply[][] = []
   const reads = title.readOffsetsNs.length
   for (let frame = 0; frame < MOST_FRAMES; frame++) {
     const begins = frames.states
     frames.next()
-    const samples = meetsOf(frames.reach, frame).filter(({ awayNs }) => awayNs === 0)
-    wrong.push(samples)
-    const last = Math.max(-1, ...samples.filter(isWrong).map(({ node }) => schedule.nodes[node]?.read ?? 0))
+    const samples = meetsOf(frames.reach, frame)
+    met.push(samples)
+    const last = Math.max(
+      -1,
+      ...samples
+        .filter((reply) => reply.awayNs === 0 && isWrong(reply))
+        .map(({ node }) => schedule.nodes[node]?.read ?? 0),
+    )
     wrongReads.push(last)
     before.push(begins)
     const isOver = frames.states.every((state) => fromPowerOn.reach.holds(state))
@@ -64,16 +74,17 @@ export function leftOverOf(
       return {
         kind: 'settles',
         reads: lastFrame === -1 ? 0 : lastFrame * reads + (wrongReads[lastFrame] ?? 0) + 1,
+        goesOn: met.slice(again).flat(),
       }
     }
     return {
       kind: 'stays',
-      exploration: { reach: frames.reach, samples: wrong.slice(again).flat(), isExact: true },
+      exploration: { reach: frames.reach, samples: met.slice(again).flat(), isExact: true },
     }
   }
   return {
     kind: 'stays',
-    exploration: { reach: frames.reach, samples: wrong.slice(-1).flat(), isExact: true },
+    exploration: { reach: frames.reach, samples: met.slice(-1).flat(), isExact: true },
   }
 }
 

@@ -10,8 +10,7 @@ import type { Weighed } from './weigh.ts'
 
 /** Everything that can go wrong between a title and a profile in one box. */
 export interface WeighedTitle {
-  readonly sight: Sight
-  /** From power-on, with nothing counted before. */
+  /** From power-on; its margin is also that of what was counted before and goes on for ever. */
   readonly weighed: Weighed
   /** What was counted before; `null` where it goes wrong without that. */
   readonly leftOver: LeftOver | null
@@ -19,13 +18,24 @@ export interface WeighedTitle {
   readonly stays: Weighed | null
 }
 
+const weighedOf = ({ expected, marginNs, tightest, wrongs }: Weighed): Weighed => ({
+  expected,
+  marginNs,
+  tightest,
+  wrongs,
+})
+
 export function weighTitle(profile: Profile, title: Title, box: Box, exploration: Exploration): WeighedTitle {
   const sight = new Sight(profile, title)
   const weighed = weigh(exploration.samples, sight, title)
-  if (weighed.wrongs.size > 0) return { sight, weighed, leftOver: null, stays: null }
+  if (weighed.wrongs.size > 0) return { weighed, leftOver: null, stays: null }
   const isWrong = wrongness(exploration.samples, sight, title)
   const leftOver = leftOverOf(title, profile.chart, box, exploration, isWrong)
-  if (leftOver.kind === 'settles') return { sight, weighed, leftOver, stays: null }
+  if (leftOver.kind === 'settles') {
+    const { marginNs, tightest } = weigh(leftOver.goesOn, sight, title, weighed.expected)
+    const nearest = marginNs < weighed.marginNs ? { ...weighedOf(weighed), marginNs, tightest } : weighed
+    return { weighed: nearest, leftOver, stays: null }
+  }
   const { samples } = leftOver.exploration
-  return { sight, weighed, leftOver, stays: weigh(samples, sight, title, weighed.expected) }
+  return { weighed, leftOver, stays: weigh(samples, sight, title, weighed.expected) }
 }
