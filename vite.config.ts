@@ -107,7 +107,11 @@ const PROOFS = [
 ]
 
 /** The same claims as elsewhere with larger counts: `npm run test:long`, not part of CI. */
-const LONG = ['tests/shelf/{law,merge,tabs}.test.ts', 'tests/browser/killed.test.ts']
+const LONG = [
+  'tests/shelf/{law,merge,tabs}.test.ts',
+  'tests/outside/judge-z3.test.ts',
+  'tests/browser/killed.test.ts',
+]
 
 export default defineConfig(({ mode }) => {
   if (mode === 'cli') return node({ ninepin: 'src/cli/main.ts' }, 'dist/cli')
