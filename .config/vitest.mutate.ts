@@ -9,6 +9,7 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     exclude: ['tests/browser/**'],
     globalSetup: 'tests/cli/one-folder.ts',
+    isolate: false,
     testTimeout: 60_000,
   },
 })
