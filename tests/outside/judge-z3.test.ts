@@ -9,6 +9,7 @@ import type { Input, Pin } from '../../src/port/pins.ts'
 import { cellLevel } from '../../src/port/chart.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import type { CabledAdapter } from '../../src/bench/judgement.ts'
+import { IDENTIFIES } from '../../src/title/schedule.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { arbAdapter, arbTypicalProfile } from '../bench/arbitrary-profile.ts'
 import { arbTitle } from '../bench/arbitrary-title.ts'
@@ -312,10 +313,17 @@ describe('an SMT solver', () => {
     await fc.assert(
       fc.asyncProperty(arbTypicalProfile, arbSmall, arbAdapter, async (profile, title, adapter) => {
         const box = boxOf(profile, title, adapter)
-        const { weighed } = weighTitle(profile, title, box, explored(title, profile.chart, box))
+        const exploration = explored(title, profile.chart, box)
+        const { weighed } = weighTitle(profile, title, box, exploration)
         const examples = [...weighed.wrongs.values()]
-        // Past the first frames the solver is not asked.
-        if (examples.length > 0 && examples.every(({ example }) => example.place.frame > FRAMES)) {
+        // Past the first frames the solver is not asked; a belief of an early read can be wrong beside one that only comes later.
+        const isLate = exploration.samples.some(
+          ({ sample, awayNs, frame }) => awayNs === 0 && frame >= FRAMES && sample.uses.includes(IDENTIFIES),
+        )
+        if (
+          isLate ||
+          (examples.length > 0 && examples.every(({ example }) => example.place.frame > FRAMES))
+        ) {
           kinds.later++
           return
         }
