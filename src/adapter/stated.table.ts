@@ -2,7 +2,7 @@
 
 /** One cycle of the chip's clock. */
 const CYCLE_NS = 8
-/** What the Schmitt buffer in and the line driver out add at the most, together; nothing at the least. A budget: to be measured on a board. */
+/** What the Schmitt buffer in and the line driver out add together, from nothing up to this. A budget: to be measured on a board. */
 const BUFFERS_NS = 44
 
 export const STATED_TABLE = {

@@ -6,7 +6,7 @@ import { atLeastNs, atMostNs } from '../title/tolerance.ts'
 import type { CabledAdapter, StatedAdapter } from './judgement.ts'
 
 /**
- * What is in doubt when a title reads the port beside its own times, which stand in its schedule; each as a range. Within it every single
+ * What is in doubt when a title reads the port, apart from its own times, which stand in its schedule; each as a range. Within it every single
  * edge, sample, reply, reset and read may take its own value, whatever the others take: nothing is assumed to drift together.
  */
 export interface Box {

@@ -21,7 +21,7 @@ function unseenNs({ nodes }: Schedule, isFor: (use: number) => boolean): number 
   const sampleOf = ({ samples }: ScheduleNode): NodeSample | undefined =>
     samples.find(({ uses }) => uses.some(isFor))
   let longestNs = 0
-  // From the place of the read to the node, at the least.
+  // The least time from the place of the read to the node.
   let sincePlaceNs = 0
   for (const node of nodes) {
     if (node.phase === 0) sincePlaceNs = 0
@@ -33,7 +33,7 @@ function unseenNs({ nodes }: Schedule, isFor: (use: number) => boolean): number 
   return longestNs
 }
 
-/** From a node to the next sample, at the most. @param sincePlaceNs from the place of its read to the node, at the least */
+/** The most time from a node to the next sample. @param sincePlaceNs the least from the place of its read to the node */
 function toNextNs(
   nodes: readonly ScheduleNode[],
   from: ScheduleNode,

@@ -6,7 +6,7 @@ import { atLeastNs, atMostNs } from './tolerance.ts'
 
 /**
  * When a title does what to the port: one node for each instant at which it writes select or opens a phase, with the ways that lead
- * on from there. The ways close into a ring, so that all frames are in it. Whoever explores, plays or draws a title asks here.
+ * on from there. The ways close into a ring, so that all frames are in it. What explores, plays or draws a title asks here.
  */
 export interface Schedule {
   /** Level of select before the first read. */

@@ -45,7 +45,7 @@ export interface SearchOutcome {
  * Looks for the fewest changes that make all titles clean. Fewer changes come first; within a set of kinds the change that changes
  * least. A set is not tried when part of it does already.
  *
- * @yields how far it has come, for whoever shows progress or wants to stop
+ * @yields how far it has come, so that progress can be shown and the search stopped
  */
 export function* searchFixes(
   profile: Profile,

@@ -13,7 +13,7 @@ export type BankControlWords = (bank: Bank) => ControlWords
 const wayValues = (way: BankHold | null, controls: ControlWords) =>
   way === null ? ({ way: 'app', held: '', seconds: 0 } as const) : holdValues(way, controls)
 
-/** A hold while playing is remembered through power-off, so whoever uses it has to be told the way back. */
+/** A hold while playing is remembered through power-off, so its user has to be told the way back. */
 const backWords = ({ bank, back }: PlannedBank, controls: BankControlWords): string =>
   t.back(wayValues(back, controls(bank)))
 

@@ -51,7 +51,7 @@ export interface ReachState extends Count {
   readonly parts: readonly [ReachState, ReachState] | null
 }
 
-/** What tells two states of a node apart beside their times. */
+/** What tells two states of a node apart, their times left out. */
 function kindOf(state: ReachState): number {
   const { memory, reset, rising, wasStretched } = state
   const remembered =
