@@ -64,7 +64,7 @@ const IDENTITY = {
       name: 'idleResetMinNs',
       bytes: 4,
       type: 'i32',
-      means: 'idle reset: earliest against the time that the profile asks for (negative is early)',
+      means: 'idle reset as the pins show it: earliest against the profile’s time (negative is early)',
     },
     { name: 'idleResetMaxNs', bytes: 4, type: 'i32', means: 'idle reset: latest against that time' },
     { name: 'board', bytes: NAME_BYTES, means: 'board name, UTF-8, filled up with zeros' },

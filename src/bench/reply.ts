@@ -65,7 +65,7 @@ export function replyTo(profile: Profile, held: readonly Input[], line: ReplySel
   }
 }
 
-/** Select as edges; what a line says at 0 ns first is no edge. */
+/** Select as edges; what a line says first, at 0 ns, is not an edge. */
 function selectOf({ timesNs, levels: values }: ReplySelect): SelectEdges {
   const levels = values.map((value) => LEVEL_CODES[LEVEL_OF[value] as KnownLevel])
   const known = timesNs[0] === 0

@@ -139,5 +139,5 @@ export const troubleTexts = texts('cli-troubles', {
     'The adapter refused, for a reason this program does not know (code {code}). Update Ninepin and run this again.',
 })
 
-/** What is wrong, in JSON, where it is no file: the same in every language. */
+/** What is wrong, in JSON, where it is not a file: the same in every language. */
 export const COMMAND_LINE = 'command line'

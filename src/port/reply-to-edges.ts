@@ -28,7 +28,7 @@ export interface SelectEdges {
   readonly startLevel: number
   /** When select is at each level from, in whole nanoseconds, never going backwards. */
   readonly atNs: Float64Array
-  /** Level codes, one for each time. The level of before is allowed and is no edge. */
+  /** Level codes, one for each time. The level of before is allowed and is not an edge. */
   readonly levels: Uint8Array
 }
 

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest'
 import { PAD_OUTCOMES } from '../../src/adapter/constants.ts'
-import type { LastActivity, PadRecord } from '../../src/adapter/pad-history.ts'
 import { outcomeTexts, viaTexts } from '../../src/adapter/pad-history-texts.ts'
 import {
   descriptorText,
@@ -10,33 +9,7 @@ import {
   secondsWord,
   titleWords,
 } from '../../src/adapter/pad-history-words.ts'
-
-const met: PadRecord = {
-  via: 'hid',
-  outcome: 'no layout',
-  vendorId: 0x1209,
-  productId: 8,
-  release: 0x0213,
-  descriptorCrc32: 0x1234,
-}
-
-const seen = (change: Partial<LastActivity>): LastActivity => ({
-  pad: met,
-  there: true,
-  takenMs: 1000,
-  reportCount: 2,
-  readCount: 3,
-  mostRises: 4,
-  controls: 0,
-  inputs: 0,
-  reports: [],
-  reads: [
-    { atMs: 100, rises: 4 },
-    { atMs: 117, rises: 4 },
-    { atMs: 133, rises: 4 },
-  ],
-  ...change,
-})
+import { met, seen } from './last-activity.ts'
 
 describe('the pad history in words', () => {
   it('the reads, and what their rises say of the title', () => {

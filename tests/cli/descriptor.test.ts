@@ -102,7 +102,7 @@ describe('descriptor', () => {
 
   it.each([
     [['cut.bin'], /^ninepin: cut\.bin: byte 18: the descriptor ends within this item/],
-    [['letter.txt'], /^ninepin: letter\.txt: line 1, column 1: "Dear" is no byte in hexadecimal/],
+    [['letter.txt'], /^ninepin: letter\.txt: line 1, column 1: "Dear" is not a byte in hexadecimal/],
     [['nowhere.hex'], /^ninepin: nowhere\.hex: there is no such file/],
     [
       ['mouse.bin', '--layout', 'no.json', '--pad', '0001:0002'],

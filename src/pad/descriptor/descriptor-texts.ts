@@ -2,7 +2,7 @@ import { texts } from '../../words/texts.ts'
 
 /** What makes a report descriptor unreadable. */
 export const t = texts('descriptor', {
-  noByte: 'there is no descriptor: no byte at all',
+  noByte: 'the descriptor is empty',
   tooLong: '{n} bytes are no report descriptor; it has {most} at most',
   itemCut:
     'the descriptor ends within this item, which has {bytes} bytes, of which {came} came. Get the whole descriptor',
@@ -70,8 +70,8 @@ export const fileTexts = texts('descriptor-file', {
       hid: 'this is the HID descriptor of a USB device; get the report descriptor of its HID interface',
     },
   },
-  noByte: 'there is no byte in this text',
+  noByte: 'this text has no bytes in it',
   oddDigits: '{word} has an odd number of digits; a byte has two',
   manyBytes: '{word} is more than one byte; write each byte by itself, such as 0x05',
-  noHex: '"{word}" is no byte in hexadecimal, such as 05 or 0x05',
+  noHex: '"{word}" is not a byte in hexadecimal, such as 05 or 0x05',
 })

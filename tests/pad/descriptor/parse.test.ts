@@ -291,7 +291,7 @@ describe('a descriptor that cannot be', () => {
   })
 
   it('is refused where it is empty, too long, or without a field', () => {
-    expect(refused('').message).toMatch(/no byte/)
+    expect(refused('').message).toMatch(/is empty/)
     expect(refused('05 01 09 05 a1 01 c0').message).toMatch(/no field/)
     expect(refused(pad('86 00 01 75 08 95 01 81 02'))).toEqual({
       byte: 6,

@@ -57,7 +57,7 @@ describe('a report descriptor from a file', () => {
   it('is refused with line and column where the text is not hexadecimal', () => {
     expect(text('05 01\n09 0g')).toEqual({
       ok: false,
-      error: { place: 'line 2, column 4', message: expect.stringMatching(/^"0g" is no byte/) },
+      error: { place: 'line 2, column 4', message: expect.stringMatching(/^"0g" is not a byte/) },
     })
     expect(text('05 01 905')).toMatchObject({
       error: { place: 'line 1, column 7', message: expect.stringMatching(/odd number/) },
@@ -67,7 +67,7 @@ describe('a report descriptor from a file', () => {
     })
     expect(text('Dear reader')).toMatchObject({ error: { place: 'line 1, column 1' } })
     expect(text('// 05 01\n/* 09 */')).toMatchObject({
-      error: { message: expect.stringMatching(/no byte in this text/) },
+      error: { message: expect.stringMatching(/no bytes in it/) },
     })
     expect(text('')).toMatchObject({ error: { message: 'the file is empty' } })
   })

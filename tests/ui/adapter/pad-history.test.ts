@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import type { LastActivity, PadRecord } from '../../../src/adapter/pad-history.ts'
+import { met, seen } from '../../adapter/last-activity.ts'
 import { ModelAdapter } from '../../reference/adapter/model-adapter.ts'
 import { connect } from '../../../src/adapter/session.ts'
 import type { Adapter } from '../../../src/adapter/session.ts'
@@ -19,14 +19,6 @@ const read = readLayout(readFileSync('static/demo/layouts/loan-pad.json'))
 if (!read.ok) throw new Error(read.error.message)
 const loan = read.value
 
-const met: PadRecord = {
-  via: 'hid',
-  outcome: 'no layout',
-  vendorId: 0x1209,
-  productId: 8,
-  release: 0x0213,
-  descriptorCrc32: 0x1234,
-}
 const sticks = { left: USUAL_STICK, right: USUAL_STICK }
 
 async function adapterOf(model: ModelAdapter): Promise<Adapter> {
@@ -96,24 +88,6 @@ describe('what an adapter keeps of pads', () => {
     expect([history.stored, history.busy]).toEqual([null, false])
     expect(history.sentence).toMatch(/\.$/)
   })
-})
-
-const seen = (change: Partial<LastActivity>): LastActivity => ({
-  pad: met,
-  there: true,
-  takenMs: 1000,
-  reportCount: 2,
-  readCount: 3,
-  mostRises: 4,
-  controls: 0,
-  inputs: 0,
-  reports: [],
-  reads: [
-    { atMs: 100, rises: 4 },
-    { atMs: 117, rises: 4 },
-    { atMs: 133, rises: 4 },
-  ],
-  ...change,
 })
 
 describe('in words', () => {

@@ -160,7 +160,7 @@ describeWith('a dump of the diagram, read by vcd-stream', [PARSER, MODULE], () =
         .filter(({ atNs, level }) => level === 'low' && atNs >= startNs && atNs <= sampleNs)
       const words = scopeWords(explanation, profile.chart, title)
       const last = falls[falls.length - 1]
-      // A fall that the pad never counts, since the line has not risen since the one before, is no edge of the dump.
+      // A fall that the pad never counts, since the line has not risen since the one before, is not an edge of the dump.
       if (last === undefined || title.drive.kind === 'released') return
       expect(words).toContain(`the ${ordinalWord(falls.length)} falling edge of pin 7`)
       expect(words).toContain(`, ${timeWord(sampleNs - last.atNs)} later: `)
