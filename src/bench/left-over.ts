@@ -64,23 +64,22 @@ export function leftOverOf(
     )
     wrongReads.push(last)
     before.push(begins)
-    const isOver = frames.states.every((state) => fromPowerOn.reach.holds(state))
-    const again = isOver
-      ? frame + 1
-      : before.findIndex((known) => frames.states.every((state) => isHeld(state, known)))
+    const { states } = frames
+    const isOver = states.every((state) => fromPowerOn.reach.holds(state))
+    const again = isOver ? frame + 1 : before.findLastIndex((known) => areHeld(states, known))
     if (again === -1) continue
-    if (isOver || wrongReads.slice(again).every((read) => read === -1)) {
+    const goesOn = met.slice(again).flat()
+    if (wrongReads.slice(again).every((read) => read === -1)) {
       const lastFrame = wrongReads.findLastIndex((read) => read >= 0)
       return {
         kind: 'settles',
         reads: lastFrame === -1 ? 0 : lastFrame * reads + (wrongReads[lastFrame] ?? 0) + 1,
-        goesOn: met.slice(again).flat(),
+        goesOn,
       }
     }
-    return {
-      kind: 'stays',
-      exploration: { reach: frames.reach, samples: met.slice(again).flat(), isExact: true },
-    }
+    // Only from the same states on the same comes again; from fewer of them it may all come right.
+    if (!areHeld(before[again] ?? [], states)) continue
+    return { kind: 'stays', exploration: { reach: frames.reach, samples: goesOn, isExact: true } }
   }
   return {
     kind: 'stays',
@@ -88,8 +87,9 @@ export function leftOverOf(
   }
 }
 
-const isHeld = (state: ReachState, known: readonly ReachState[]): boolean =>
-  known.some((other) => isAlike(state, other) && state.zone.isWithin(other.zone))
+/** Whether each of these states is one of the others, or a part of it. */
+const areHeld = (states: readonly ReachState[], known: readonly ReachState[]): boolean =>
+  states.every((state) => known.some((other) => isAlike(state, other) && state.zone.isWithin(other.zone)))
 
 /** Whether two states differ in their times alone. */
 const isAlike = (one: ReachState, other: ReachState): boolean =>

@@ -6,6 +6,7 @@ import { explored } from '../../src/bench/explored.ts'
 import { judge } from '../../src/bench/judge.ts'
 import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { weighTitle } from '../../src/bench/weigh-title.ts'
+import { frameNs } from '../../src/port/clocks.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { maskOf } from '../../src/port/pins.ts'
 import type { Profile } from '../../src/profile/schema.ts'
@@ -104,6 +105,25 @@ describe('what select counted before the first read', () => {
     const usual = judge({ ...goesRound, idleResetNs: 1_500_000 }, title, { adapter, marginNs: 200 })
     expect(usual.verdict).toBe('clean')
     expect(usual.findings[0]).toMatchObject({ kind: 'left-over', weight: 'note' })
+  })
+
+  test('does not stay where its idle reset comes in every frame before the first sample', () => {
+    // The last rise of a read is 16 µs after its place and its reset 0.5 to 4 µs after the next one: each frame begins with a reset to
+    // come, as any count that is left over may have it, and that is before the first sample.
+    const low = { cycle: 1, level: 'low', pins: { 1: 'up', 2: 'down', 6: 'a', 9: 'start' } } as const
+    const edgeSpacingNs = { minNs: 4_000, maxNs: 4_000 }
+    const title: Title = { ...demoReader(2), edgeSpacingNs, samples: [{ ...low, when: 'always' }] }
+    const profile = { ...six, idleResetNs: frameNs(title.standard) - 16_000 + 2_200 }
+    const { verdict, findings } = judge(profile, title, { adapter, marginNs: 0 })
+    const within = limits(profile, title, adapter)
+    expect(16_000 + within.idle.minNs).toBeGreaterThan(frameNs(title.standard))
+    for (let seed = 0; seed < 400; seed++) {
+      const before = { rises: seed % 5, resetNs: (seed * 7919) % within.idle.maxNs }
+      const reads = play(title, drawsFrom(within, seed, (seed % 3) / 2), 6, before)
+      expect(reads.slice(1).every((seen) => seen.every(({ rises }) => rises === 0))).toBe(true)
+    }
+    expect(verdict).not.toBe('misread')
+    expect(findings[0]).toMatchObject({ kind: 'left-over', weight: 'note' })
   })
 })
 
