@@ -40,23 +40,35 @@ export interface FixSoFar {
   readonly best: Fix | null
 }
 
+/** The same with how the titles read the profile as it is, as far as they were judged. */
+export interface FixStep extends FixSoFar {
+  readonly now: readonly Judgement[]
+}
+
 /** The fewest changes that make all titles read the profile clean, or at least not wrong. */
 export function* findingFixes(
   profile: Profile,
   titles: readonly Title[],
   options: JudgeOptions,
-): StepsOfWork<FixSoFar, FixOutcome> {
-  const now = titles.map((title) => judge(profile, title, options))
+): StepsOfWork<FixStep, FixOutcome> {
+  const now: Judgement[] = []
+  for (const title of titles) {
+    now.push(judge(profile, title, options))
+    yield { tried: 0, best: null, now }
+  }
   if (now.every(({ verdict }) => verdict === 'clean')) return { now, fixes: [], tried: 0, standing: 'clean' }
   const isNoWorse = (fix: Found): boolean =>
     now.some(({ verdict }) => verdict === 'misread') ||
     fix.judgements.every(({ verdict }) => verdict === 'clean')
   const withCost = (one: Found): Fix => ({ ...one, ...costOf(profile, one, titles) })
   const search = searchFixes(profile, titles, options)
+  let shown: { readonly found: Found | null; readonly best: Fix | null } = { found: null, best: null }
   let step = search.next()
   for (; !step.done; step = search.next()) {
     const { tried, best } = step.value
-    yield { tried, best: best !== null && isNoWorse(best) ? withCost(best) : null }
+    if (best !== shown.found)
+      shown = { found: best, best: best !== null && isNoWorse(best) ? withCost(best) : null }
+    yield { tried, best: shown.best, now }
   }
   const { found, tried, isWhole } = step.value
   const fixes = found.filter(isNoWorse).map(withCost).sort(cheaper)

@@ -4,9 +4,7 @@ import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import type { Belief } from './belief.ts'
 import { boxOf } from './box.ts'
-import type { Box } from './box.ts'
 import { exploreTitle, explored } from './explored.ts'
-import type { Exploration } from './explored.ts'
 import { findingsOf } from './findings.ts'
 import type { Judgement, CabledAdapter } from './judgement.ts'
 import { reasonFor } from './reason.ts'
@@ -28,19 +26,9 @@ export interface JudgeOptions {
  * The margin of a sample that is right is the time by which it, or the edges and resets before it, would have to move
  * for it to go wrong. The margin of a wrong one is zero or below: how far inside the wrong reply it can stand.
  */
-export function judge(profile: Profile, title: Title, options: JudgeOptions): Judgement {
-  const box = boxOf(profile, title, options.adapter)
-  return judgeExplored(profile, title, options, box, explored(title, profile.chart, box))
-}
-
-/** Judges what was explored already, for those who try many cells on one timing. */
-export function judgeExplored(
-  profile: Profile,
-  title: Title,
-  { marginNs }: JudgeOptions,
-  box: Box,
-  exploration: Exploration,
-): Judgement {
+export function judge(profile: Profile, title: Title, { adapter, marginNs }: JudgeOptions): Judgement {
+  const box = boxOf(profile, title, adapter)
+  const exploration = explored(title, profile.chart, box)
   const { weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
   const { expected } = weighed
   const isRight = weighed.wrongs.size === 0 && stays === null

@@ -28,8 +28,11 @@ export interface Weighed {
   readonly wrongs: ReadonlyMap<FindingKind, WrongExample>
 }
 
+/** What it takes to tell whether a sample goes wrong, without the timing that leads to it. */
+export type MetReply = Pick<SampledReply, 'sample' | 'code' | 'identified' | 'awayNs'>
+
 /** The belief that asks for the least among all those that reads can come to. */
-function expectedBelief(sight: Sight, title: Title, samples: readonly SampledReply[]): Belief {
+function expectedBelief(sight: Sight, title: Title, samples: readonly MetReply[]): Belief {
   const { sixButtons } = title
   if (sixButtons.kind === 'assumed') return 0
   if (sixButtons.kind === 'never') return 'never'
@@ -59,10 +62,10 @@ export function weigh(
  * wrong, everything that the identification can meet with it. `null` where nothing is wrong: the quick question, for trying many charts.
  */
 export function firstMisread(
-  samples: readonly SampledReply[],
+  samples: readonly MetReply[],
   sight: Sight,
   title: Title,
-): readonly SampledReply[] | null {
+): readonly MetReply[] | null {
   const scales = new Scales(sight, title, expectedBelief(sight, title, samples))
   const wrong = samples.find((sample) => sample.awayNs === 0 && scales.goesWrong(sample))
   if (wrong === undefined) return null
@@ -101,12 +104,12 @@ class Scales implements Weighed {
     })
   }
 
-  goesWrong(sample: SampledReply): boolean {
+  goesWrong(sample: MetReply): boolean {
     return this.#each(sample, (k, belief) => this.#wrong(sample.code, k, belief) !== null)
   }
 
   /** All that a sample is for, until one says that it is enough. `belief` is what must be held for the sample to be taken. */
-  #each(sample: SampledReply, see: (k: number, belief: number) => boolean): boolean {
+  #each(sample: MetReply, see: (k: number, belief: number) => boolean): boolean {
     for (const k of sample.sample.uses) {
       const waits = k !== IDENTIFIES && (this.title.samples[k] as TitleSample).when === 'six-buttons'
       const belief = waits ? this.#belief(sample) : 0
@@ -115,7 +118,7 @@ class Scales implements Weighed {
     return false
   }
 
-  #belief({ identified }: SampledReply): Belief {
+  #belief({ identified }: MetReply): Belief {
     if (identified === null) return this.expected
     return this.sight.belief(rowOf(identified), levelOf(identified))
   }

@@ -36,7 +36,10 @@ export function* answerFix({
 }: FixQuestion): StepsOfWork<FixProgress, FixAnswer> {
   const search = findingFixes(profile, titles, options)
   let step = search.next()
-  for (; !step.done; step = search.next()) yield { kind: 'tried', ...step.value }
+  for (; !step.done; step = search.next()) {
+    const { tried, best } = step.value
+    yield { kind: 'tried', tried, best }
+  }
   const outcome = step.value
   yield { kind: 'found', outcome }
 

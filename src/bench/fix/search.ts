@@ -1,17 +1,15 @@
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { boxOf } from '../box.ts'
-import type { Box } from '../box.ts'
-import { exploreTitle } from '../explored.ts'
-import type { Exploration } from '../explored.ts'
+import { explored } from '../explored.ts'
 import { letsOppositeThrough } from '../findings.ts'
-import { judgeExplored } from '../judge.ts'
+import { judge } from '../judge.ts'
 import type { JudgeOptions } from '../judge.ts'
 import type { Judgement } from '../judgement.ts'
 import { levelOf, rowOf } from '../reach/counting.ts'
-import type { SampledReply } from '../reach/meets.ts'
 import { Sight } from '../sight.ts'
 import { firstMisread } from '../weigh.ts'
+import type { MetReply } from '../weigh.ts'
 import { CHANGE_KINDS, CHART_KINDS, cellChanges, changesOf, metWith, withChange } from './grid.ts'
 import type { Change, ChangeKind } from './grid.ts'
 
@@ -45,7 +43,8 @@ export interface SearchOutcome {
  * Looks for the fewest changes that make all titles clean. Fewer changes come first; within a set of kinds the change that changes
  * least. A set is not tried when part of it does already.
  *
- * @yields how far it has come, so that progress can be shown and the search stopped
+ * @yields how far it has come, at the latest whenever one title has been explored once, so that progress can be shown and the search
+ *   stopped
  */
 export function* searchFixes(
   profile: Profile,
@@ -63,10 +62,15 @@ export function* searchFixes(
       if (clean.some((known) => [...known.kinds].every((kind) => kinds.has(kind)))) continue
       const isSupersetOfTight = tight.some((known) => [...known.kinds].every((kind) => kinds.has(kind)))
       let best: Found | null = null
+      const soFar = () => ({ tried, best: clean[0]?.found ?? tight[0]?.found ?? best })
       for (const changes of combinations(profile, kinds, bench)) {
+        yield soFar()
+        if (changes === null) continue
         tried++
-        if (tried % 64 === 0) yield { tried, best: clean[0]?.found ?? tight[0]?.found ?? best }
-        const judgements = bench.judge(profile, changes, best !== null || isSupersetOfTight)
+        const judging = bench.judge(profile, changes, best !== null || isSupersetOfTight)
+        let step = judging.next()
+        for (; !step.done; step = judging.next()) yield soFar()
+        const judgements = step.value
         if (judgements === null) continue
         const found = { changes, profile: changes.reduce(withChange, profile), judgements }
         best ??= found
@@ -94,12 +98,19 @@ function setsOfKinds(): ReadonlySet<ChangeKind>[] {
   return sets
 }
 
-/** All combinations of one change of each kind; cells last, since where they can help depends on the others. */
-function* combinations(profile: Profile, kinds: ReadonlySet<ChangeKind>, bench: Bench): Generator<Change[]> {
+/**
+ * All combinations of one change of each kind; cells last, since where they can help depends on the others. `null` where none is ready
+ * yet, and the work goes on.
+ */
+function* combinations(
+  profile: Profile,
+  kinds: ReadonlySet<ChangeKind>,
+  bench: Bench,
+): Generator<Change[] | null> {
   const plain = [...kinds].filter((kind) => kind !== 'cell')
   for (const changes of product(plain.map((kind) => changesOf(kind, profile)))) {
     if (!kinds.has('cell')) yield changes
-    else for (const cell of bench.cellsThatMayHelp(profile, changes)) yield [...changes, cell]
+    else for (const cell of bench.cellsThatMayHelp(profile, changes)) yield cell && [...changes, cell]
   }
 }
 
@@ -116,7 +127,9 @@ const met = (profile: Profile, changes: readonly Change[]): Profile => changes.r
 
 /** Judges many profiles in front of the same titles; what depends on the timing alone is worked out once. */
 class Bench {
-  readonly #explored = new Map<string, { readonly box: Box; readonly exploration: Exploration }>()
+  /** What samples meet, by all that it hangs on; without the timings that lead there, which take a thousand times the memory. */
+  readonly #met = new Map<string, readonly MetReply[]>()
+  #kept = 0
   /** Which title to try first: the one that turned the last candidate down. */
   readonly #order: number[]
 
@@ -128,22 +141,27 @@ class Bench {
   }
 
   /**
-   * The judgements with these changes, or `null` where some title misreads.
+   * The judgements with these changes, or `null` where some title misreads. One step for each title that is asked.
    *
    * @param onlyClean a judgement that is merely tight is no good either
    */
-  judge(profile: Profile, changes: readonly Change[], onlyClean: boolean): Judgement[] | null {
+  *judge(
+    profile: Profile,
+    changes: readonly Change[],
+    onlyClean: boolean,
+  ): Generator<undefined, Judgement[] | null> {
     const tried = met(profile, changes)
     for (const [at, k] of this.#order.entries()) {
+      if (at > 0) yield
       if (this.#firstWrong(tried, k) === null) continue
       this.#order.splice(at, 1)
       this.#order.unshift(k)
       return null
     }
     const judgements: Judgement[] = []
-    for (const [k, title] of this.titles.entries()) {
-      const { box, exploration } = this.#explore(tried, k)
-      const judgement = judgeExplored(tried, title, this.options, box, exploration)
+    for (const title of this.titles) {
+      yield
+      const judgement = judge(tried, title, this.options)
       if (judgement.verdict === 'misread' || (onlyClean && judgement.verdict !== 'clean')) return null
       judgements.push(judgement)
     }
@@ -152,44 +170,63 @@ class Bench {
 
   /**
    * The cells that may mend what goes wrong first with these changes: a sample stays wrong as long as no cell of the phase that it
-   * meets changes, so all others are ruled out at once. A belief can be mended in any phase that its sample meets.
+   * meets changes, so all others are ruled out at once. A belief can be mended in any phase that its sample meets. `null` for each
+   * title that reads right as it is.
    */
-  cellsThatMayHelp(profile: Profile, changes: readonly Change[]): Change[] {
+  *cellsThatMayHelp(profile: Profile, changes: readonly Change[]): Generator<Change | null> {
     const tried = met(profile, changes)
     for (const k of this.#order) {
       const wrong = this.#firstWrong(tried, k)
+      yield null
       if (wrong === null) continue
-      if (wrong === 'opposite') return []
+      if (wrong === 'opposite') return
       const phases = new Map<string, Change[]>()
       for (const { code } of wrong) {
         const row = rowOf(code)
         const cycle = row < tried.chart.cycles.length ? row : 'after'
         phases.set(`${cycle} ${levelOf(code)}`, cellChanges(cycle, levelOf(code)))
       }
-      return [...phases.values()].flat()
+      for (const cells of phases.values()) yield* cells
+      return
     }
-    return []
   }
 
   /** The samples of which one has to change before this title can read right; `null` where it does. */
-  #firstWrong(profile: Profile, k: number): readonly SampledReply[] | 'opposite' | null {
+  #firstWrong(profile: Profile, k: number): readonly MetReply[] | 'opposite' | null {
     const title = this.titles[k] as Title
     if (letsOppositeThrough(profile, title) !== null) return 'opposite'
-    return firstMisread(this.#explore(profile, k).exploration.samples, new Sight(profile, title), title)
+    return firstMisread(this.#metBy(profile, k), new Sight(profile, title), title)
   }
 
-  #explore(profile: Profile, k: number): { readonly box: Box; readonly exploration: Exploration } {
+  #metBy(profile: Profile, k: number): readonly MetReply[] {
     const { chart, delayNs, idleResetNs } = profile
     const key = `${k} ${chart.cycles.length} ${chart.after.kind} ${delayNs} ${idleResetNs}`
-    const known = this.#explored.get(key)
+    const known = this.#met.get(key)
     if (known) return known
-    if (this.#explored.size > MOST_KEPT) this.#explored.clear()
     const title = this.titles[k] as Title
     const box = boxOf(profile, title, this.options.adapter)
-    const explored = { box, exploration: exploreTitle(title, chart, box) }
-    this.#explored.set(key, explored)
-    return explored
+    const replies = eachOnce(explored(title, chart, box).samples)
+    if (this.#kept > MOST_KEPT) {
+      this.#met.clear()
+      this.#kept = 0
+    }
+    this.#met.set(key, replies)
+    this.#kept += replies.length
+    return replies
   }
 }
 
-const MOST_KEPT = 4_000
+/** What samples can meet, each once. */
+function eachOnce(samples: readonly MetReply[]): MetReply[] {
+  const replies = new Map<unknown, Map<string, MetReply>>()
+  for (const { sample, code, identified, awayNs } of samples) {
+    if (awayNs > 0) continue
+    const ofSample = replies.get(sample) ?? new Map<string, MetReply>()
+    ofSample.set(`${code} ${identified}`, { sample, code, identified, awayNs })
+    replies.set(sample, ofSample)
+  }
+  return [...replies.values()].flatMap((ofSample) => [...ofSample.values()])
+}
+
+/** Replies in all: some 100 MB. */
+const MOST_KEPT = 1_000_000
