@@ -2,13 +2,17 @@ import fc from 'fast-check'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { boxOf } from '../../src/bench/box.ts'
 import { explored } from '../../src/bench/explored.ts'
+import { judge } from '../../src/bench/judge.ts'
+import type { Judgement } from '../../src/bench/judgement.ts'
+import type { LeftOver } from '../../src/bench/left-over.ts'
 import { weighTitle } from '../../src/bench/weigh-title.ts'
-import { IDENTIFIES } from '../../src/title/schedule.ts'
+import { IDENTIFIES, phaseOf } from '../../src/title/schedule.ts'
 import type { Title } from '../../src/title/schema.ts'
-import { arbAdapter, arbTypicalProfile } from '../bench/arbitrary-profile.ts'
-import { arbTitle } from '../bench/arbitrary-title.ts'
+import { arbAnyPair, arbNearPair } from './solver/arbitrary-pair.ts'
+import type { DrawnPair } from './solver/arbitrary-pair.ts'
 import { Pair } from './solver/pair.ts'
 import { Solver } from './solver/solver.ts'
+import type { Visit } from './solver/visits.ts'
 
 /**
  * A title in front of a profile as an SMT solver understands it: every instant, reply and reset a whole number within its range, every
@@ -21,39 +25,153 @@ beforeAll(async () => {
 })
 afterAll(() => solver.stop())
 
-const FRAMES = 2
+const isLong = process.env['NINEPIN_LONG'] !== undefined
 
-const arbSmall = arbTitle
-  .filter(({ cyclesPerRead, readOffsetsNs }) => cyclesPerRead * readOffsetsNs.length <= 3)
-  .map((title): Title => ({ ...title, takesOpposite: true }))
+const FRAMES = 2
+/** What comes later than this is not asked for. */
+const MOST_FRAMES = 4
+
+const weighedOf = ({ profile, title, adapter }: DrawnPair) => {
+  const box = boxOf(profile, title, adapter)
+  const exploration = explored(title, profile.chart, box)
+  return { exploration, ...weighTitle(profile, title, box, exploration) }
+}
+
+interface RightPair extends DrawnPair {
+  readonly leftOver: LeftOver
+  /** Of the samples alone; infinite where nothing that moves one of them hurts. */
+  readonly samplesNs: number
+}
+
+const arbRight: fc.Arbitrary<RightPair> = arbNearPair
+  .map((pair) => ({ pair, ...weighedOf(pair) }))
+  .filter(({ leftOver }) => leftOver !== null)
+  .map(({ pair, leftOver, weighed }) => ({
+    ...pair,
+    leftOver: leftOver as LeftOver,
+    samplesNs: weighed.marginNs,
+  }))
+
+const judgementOf = ({ profile, title, adapter }: DrawnPair): Judgement =>
+  judge(profile, title, { adapter, marginNs: 0 })
+
+/** From which frame on reads go on with what was counted before power-on, where that is more than without it. */
+const goesOnFrom = (leftOver: LeftOver): number | null =>
+  leftOver.kind === 'stays' || leftOver.goesOn.length === 0
+    ? null
+    : Math.min(...leftOver.goesOn.map(({ frame }) => frame))
+
+/** A sample that waits for an identification still to come is taken with all that this can meet: its margin may be too small. */
+function isStricter({ samples, sixButtons }: Title, tightest: Judgement['tightest']): boolean {
+  if (tightest === null || sixButtons.kind !== 'identified') return false
+  const waits = samples.some(
+    (one) => one.when === 'six-buttons' && one.cycle === tightest.cycle && one.level === tightest.level,
+  )
+  return waits && phaseOf(tightest) < phaseOf(sixButtons)
+}
+
+/** Nobody asks for a margin beyond it. */
+const MOST_NS = 250_000_000
+
+const sometimes = (kinds: Readonly<Record<string, number>>, least: number): void => {
+  for (const [kind, count] of Object.entries(kinds)) expect(count, kind).toBeGreaterThanOrEqual(least)
+}
 
 describe('an SMT solver', () => {
   test('finds a timing that misreads exactly where the judge says that there is one', async () => {
-    const kinds = { right: 0, wrong: 0, later: 0 }
+    const kinds = { right: 0, wrong: 0 }
     await fc.assert(
-      fc.asyncProperty(arbTypicalProfile, arbSmall, arbAdapter, async (profile, title, adapter) => {
-        const box = boxOf(profile, title, adapter)
-        const exploration = explored(title, profile.chart, box)
-        const { weighed } = weighTitle(profile, title, box, exploration)
+      fc.asyncProperty(arbAnyPair, async (pair) => {
+        const { exploration, weighed } = weighedOf(pair)
         const examples = [...weighed.wrongs.values()]
         // Past the first frames the solver is not asked; a belief of an early read can be wrong beside one that only comes later.
         const isLate = exploration.samples.some(
           ({ sample, awayNs, frame }) => awayNs === 0 && frame >= FRAMES && sample.uses.includes(IDENTIFIES),
         )
-        if (
-          isLate ||
-          (examples.length > 0 && examples.every(({ example }) => example.place.frame > FRAMES))
-        ) {
-          kinds.later++
+        if (isLate || (examples.length > 0 && examples.every(({ example }) => example.place.frame > FRAMES)))
+          return
+        kinds[examples.length > 0 ? 'wrong' : 'right']++
+        expect(await new Pair(solver, pair).misreads(FRAMES)).toBe(examples.length > 0)
+      }),
+      { numRuns: isLong ? 2_000 : 200, endOnFailure: true },
+    )
+    sometimes(kinds, 11)
+  })
+
+  test('finds one at the margin and none below it', async () => {
+    const kinds = { sample: 0, moved: 0, none: 0 }
+    const arbMargin = arbRight
+      .map((pair) => ({ pair, judgement: judgementOf(pair) }))
+      .filter(({ judgement }) => judgement.verdict !== 'misread')
+    const isMoved = ({ pair, judgement }: { pair: RightPair; judgement: Judgement }): boolean =>
+      judgement.marginNs !== null && judgement.marginNs < pair.samplesNs
+    await fc.assert(
+      fc.asyncProperty(
+        fc.oneof(
+          { weight: 3, arbitrary: arbMargin },
+          { weight: 1, arbitrary: arbMargin.filter(isMoved) },
+          { weight: 1, arbitrary: arbMargin.filter(({ judgement }) => judgement.marginNs === null) },
+        ),
+        async ({ pair, judgement }) => {
+          const { marginNs, tightest } = judgement
+          const asked = new Pair(solver, pair)
+          const identified = await asked.identified(FRAMES)
+          const goesOn = goesOnFrom(pair.leftOver)
+          const fresh = (byNs: number, frames: number): Promise<boolean> =>
+            asked.goesWrong({ begins: 'fresh', frames }, byNs, identified)
+          const leftOver = (byNs: number, from: number): Promise<boolean> =>
+            asked.goesWrong(
+              { begins: 'left-over', frames: Math.max(FRAMES, from + 1) },
+              byNs,
+              identified,
+              ({ frame }) => frame >= from,
+            )
+          const belowNs = (marginNs ?? MOST_NS) - 1
+          expect(await fresh(belowNs, FRAMES)).toBe(false)
+          if (goesOn !== null && goesOn < MOST_FRAMES) expect(await leftOver(belowNs, goesOn)).toBe(false)
+          const moves = isMoved({ pair, judgement })
+          kinds[marginNs === null ? 'none' : moves ? 'moved' : 'sample']++
+          if (marginNs === null || (!moves && isStricter(pair.title, tightest))) return
+          const frames = tightest?.frame ?? 1
+          if (frames > MOST_FRAMES) return
+          // What moves can also make a count stay that was left over, and the tightest sample can be one with such a count.
+          const isFound =
+            (await fresh(marginNs, Math.max(FRAMES, frames))) ||
+            ((moves || goesOn !== null) && (await leftOver(marginNs, goesOn ?? MOST_FRAMES - 1)))
+          expect(isFound).toBe(true)
+        },
+      ),
+      { numRuns: isLong ? 400 : 50, endOnFailure: true },
+    )
+    sometimes(kinds, 2)
+  })
+
+  test('finds what a count that is left over spoils in the reads of which that is said, and in none after them', async () => {
+    const kinds = { right: 0, settles: 0, stays: 0 }
+    const spoils = ({ leftOver }: RightPair): boolean => leftOver.kind === 'stays' || leftOver.reads > 0
+    await fc.assert(
+      fc.asyncProperty(fc.oneof(arbRight, arbRight.filter(spoils)), async (pair) => {
+        const { leftOver, title } = pair
+        const asked = new Pair(solver, pair)
+        const identified = await asked.identified(FRAMES)
+        const reads = title.readOffsetsNs.length
+        const readOf = ({ frame, node }: Visit): number => frame * reads + node.read
+        const goesWrong = (frames: number, isAsked: (read: number) => boolean): Promise<boolean> =>
+          asked.goesWrong({ begins: 'left-over', frames }, 0, identified, (visit) => isAsked(readOf(visit)))
+        if (leftOver.kind === 'stays') {
+          kinds.stays++
+          expect(await goesWrong(MOST_FRAMES, (read) => read >= (MOST_FRAMES - 2) * reads)).toBe(true)
           return
         }
-        kinds[examples.length > 0 ? 'wrong' : 'right']++
-        const answer = await new Pair(solver, profile, title, adapter).fromPowerOn(FRAMES)
-        expect(answer === 'misreads').toBe(examples.length > 0)
+        const frames = Math.ceil(leftOver.reads / reads) + 1
+        if (frames > MOST_FRAMES) return
+        kinds[leftOver.reads === 0 ? 'right' : 'settles']++
+        expect(await goesWrong(frames, (read) => read >= leftOver.reads)).toBe(false)
+        if (leftOver.reads > 0)
+          expect(await goesWrong(frames, (read) => read === leftOver.reads - 1)).toBe(true)
       }),
-      { numRuns: process.env['NINEPIN_LONG'] ? 2_000 : 200, endOnFailure: true },
+      { numRuns: isLong ? 400 : 60, endOnFailure: true },
     )
-    expect(kinds.right).toBeGreaterThan(10)
-    expect(kinds.wrong).toBeGreaterThan(10)
+    sometimes(kinds, 3)
   })
 })
