@@ -36,8 +36,9 @@ export function addBenchCommands(program: Command, end: End): void {
       .argument('<profile>', profileHelp)
       .option('--title <title...>', t.titles)
       .option('--pick <n>', t.fixPick, fixNumber, 1)
-      .option('--out <profile.json>', t.fixOut),
-  ).action((profile: string, options) => end(fix(profile, options)))
+      .option('--out <profile.json>', t.fixOut)
+      .addHelpText('after', `\n${t.fixInterrupt}`),
+  ).action(async (profile: string, options) => end(await fix(profile, options)))
 
   judging(
     command(program, 'plan', t.plan, ['--title'])

@@ -1,7 +1,6 @@
-import type { Fix, FixOutcome } from '../bench/fix.ts'
-import { answerFix } from '../bench/fix/answer.ts'
+import { findingFixes } from '../bench/fix.ts'
+import type { Fix, FixOutcome, FixStep } from '../bench/fix.ts'
 import { costWords, fixWords } from '../bench/fix/change-words.ts'
-import { workToEnd } from '../port/steps-of-work.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Profile } from '../profile/schema.ts'
 import { rowWords } from '../words/lists.ts'
@@ -12,9 +11,11 @@ import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
+import { FixProgress } from './fix-progress.ts'
+import { workUntilInterrupted } from './interruptible.ts'
 import { writeWhole } from './write.ts'
 import { fileTexts } from './fault-texts.ts'
-import { say, sayJson } from './output.ts'
+import { isWatched, say, sayJson } from './output.ts'
 import { fixTexts as t } from './output-texts.ts'
 import { pairLines } from './pair-words.ts'
 
@@ -26,59 +27,80 @@ export interface FixOptions extends JudgingOptions {
   readonly json?: true
 }
 
+/** As a search left it: what it found, or the best so far where it was interrupted. */
+type FixEnd = Omit<FixOutcome, 'standing'> & { readonly standing: FixOutcome['standing'] | 'interrupted' }
+
 /** Looks for the fewest changes that make all titles read the profile right, and writes the one that is picked. */
-export function fix(profilePath: string, options: FixOptions): number {
+export async function fix(profilePath: string, options: FixOptions): Promise<number> {
   const profile = loadProfile(profilePath)
   const titles = options.title.map(loadTitle)
-  const { outcome } = workToEnd(answerFix({ profile, titles, others: [], options: judgeOptions(options) }))
-  const { fixes } = outcome
-  const isFine = outcome.standing === 'clean'
+  const names = titles.map(({ name }) => name)
+  const progress = isWatched()
+    ? new FixProgress((one) => t.soFar({ what: wordsOf(one, profile), outcome: outcomeOf(one, names) }))
+    : null
+  const ended = await workUntilInterrupted(findingFixes(profile, titles, judgeOptions(options)), (step, ms) =>
+    progress?.show(step, ms),
+  )
+  progress?.clear()
+  const outcome = ended.kind === 'answered' ? ended.answer : endOf(ended.last)
+  const { fixes, standing } = outcome
+  const isFine = standing === 'clean'
+  const isWhole = standing !== 'interrupted'
   const picked = fixes[options.pick - 1]
-  if (picked === undefined && fixes.length > 0)
+  // Where there is only the best so far, it is printed all the same.
+  if (picked === undefined && fixes.length > 0 && isWhole)
     throw new BadInput('--pick', '', fileTexts.noFix({ pick: options.pick, n: fixes.length }))
-  if (options.out !== undefined && (picked !== undefined || isFine))
+  const isWritten = options.out !== undefined && (picked !== undefined || isFine)
+  if (isWritten)
     writeWhole(options.out, writeProfile(picked?.profile ?? profile), [profilePath, ...options.title])
 
-  const names = titles.map(({ name }) => name)
   if (options.json) sayJson(fixJson(outcome, profile, names))
   else {
     say(fixText(outcome, profile, names))
-    if (options.out !== undefined && (picked !== undefined || isFine))
+    if (isWritten)
       say(isFine ? t.asItIs({ file: options.out }) : t.written({ file: options.out, number: options.pick }))
   }
+  if (!isWhole) return EXIT.interrupted
   return isFine || fixes.length > 0 ? EXIT.fine : EXIT.no
+}
+
+/** @param last `null` where not even the profile as it is was judged */
+function endOf(last: FixStep | null): FixEnd {
+  const { now, tried, best } = last ?? { now: [], tried: 0, best: null }
+  return { now, tried, fixes: best === null ? [] : [best], standing: 'interrupted' }
 }
 
 const wordsOf = ({ changes }: Fix, profile: Profile): string =>
   lineStart(fixWords(changes, profile, (control) => controlWord(control, profile)))
 
+/** What a fix makes of each title, and what it costs. */
+function outcomeOf(one: Fix, names: readonly string[]): string {
+  const verdicts = one.judgements.map(({ verdict }, at) =>
+    t.verdict({ title: names[at] ?? '', verdict: outcomeTexts[verdict] }),
+  )
+  return t.outcome({ verdicts: rowWords(verdicts), costs: costWords(one.changes, one, names.length) })
+}
+
 function fixText(
-  { now, fixes, tried, standing }: FixOutcome,
+  { now, fixes, tried, standing }: FixEnd,
   profile: Profile,
   names: readonly string[],
 ): string {
   const lines = now.flatMap((one, k) => pairLines(one, names[k] ?? '', profile.name))
   if (standing === 'clean') return [...lines, t.nothing].join('\n')
   fixes.forEach((one, k) => {
-    const verdicts = one.judgements.map(({ verdict }, at) =>
-      t.verdict({ title: names[at] ?? '', verdict: outcomeTexts[verdict] }),
-    )
-    const costs = costWords(one.changes, one, names.length)
     lines.push(
       t.fix({ number: k + 1, what: wordsOf(one, profile) }),
-      `   ${t.outcome({ verdicts: rowWords(verdicts), costs })}`,
+      `   ${t.outcomeLine({ outcome: outcomeOf(one, names) })}`,
     )
   })
   if (standing === 'none') lines.push(t.none({ tried }))
   else if (standing === 'best') lines.push(t.best)
+  else if (standing === 'interrupted') lines.push(t.interrupted({ n: tried }))
   return lines.join('\n')
 }
 
-const fixJson = (
-  { now, fixes, tried, standing }: FixOutcome,
-  profile: Profile,
-  names: readonly string[],
-) => ({
+const fixJson = ({ now, fixes, tried, standing }: FixEnd, profile: Profile, names: readonly string[]) => ({
   now: now.map(({ verdict, reason }, k) => ({ title: names[k], verdict, reason })),
   fixes: fixes.map((one) => ({
     what: wordsOf(one, profile),
@@ -90,4 +112,5 @@ const fixJson = (
   })),
   tried,
   isWhole: standing === 'best' || standing === 'none',
+  isInterrupted: standing === 'interrupted',
 })

@@ -9,7 +9,7 @@ export const t = texts('cli-help', {
   helpCommand: 'show the help of a command',
   json: 'print JSON instead of words',
   none: 'none',
-  afterAll: `Exit codes: 0 fine, 1 a title misreads or cannot be covered or an adapter refuses, 2 bad input, 3 a fault of ninepin itself or output that could not be written.
+  afterAll: `Exit codes: 0 fine, 1 a title misreads or cannot be covered or an adapter refuses, 2 bad input, 3 a fault of ninepin itself or output that could not be written, 4 a search interrupted before its end.
 A file is written whole or not at all. A link that is given to write to is followed to its file; one that leads nowhere is refused.`,
   examples: 'Examples:',
   safety: `Before you plug anything in: +5 V, ground and driven lines sit on different pins from console to console. Look into the
@@ -31,6 +31,8 @@ console’s manual, measure, follow the rules of the place, and leave work insid
   fix: 'look for the fewest changes that make titles read a profile right',
   fixPick: 'which of the fixes to write, by its number',
   fixOut: 'where to write the profile with the fix',
+  fixInterrupt: `A search can take long. Ctrl-C (SIGINT) ends it: the best fix so far is printed, and written to --out, with exit code 4, since the
+search was not ended. A second Ctrl-C ends the program at once.`,
   plan: 'cover a set of titles with the fewest profiles',
   planBanks: 'banks that may be filled',
   planOutDir: 'write the finished profiles here, bank-1.json and so on',

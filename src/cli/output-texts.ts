@@ -57,9 +57,26 @@ export const fixTexts = texts('cli-fix', {
   nothing: 'Nothing to fix.',
   fix: '{number}. {what}.',
   verdict: '{title} {verdict}',
-  outcome: '{verdicts}; {costs}.',
+  outcome: '{verdicts}; {costs}',
+  outcomeLine: '{outcome}.',
   none: 'No fix found: all {tried} combinations of changes that could matter were tried.',
   best: 'None of the changes tried makes all of them clean; this is the closest.',
+  tried: {
+    n: {
+      one: 'Looking for a fix: {n} combination of changes tried. Ctrl-C ends the search.',
+      other: 'Looking for a fix: {n} combinations of changes tried. Ctrl-C ends the search.',
+    },
+  },
+  soFar: '{what}; {outcome}',
+  bestSoFar: 'Best so far: {fix}. The search goes on.',
+  noneSoFar: 'No fix so far. The search goes on.',
+  interrupted: {
+    n: {
+      one: 'Interrupted after {n} combination of changes: not searched to the end, so the rest can hold a better fix.',
+      other:
+        'Interrupted after {n} combinations of changes: not searched to the end, so the rest can hold a better fix.',
+    },
+  },
   asItIs: '{file}: the profile as it is.',
   written: '{file}: the profile with fix {number}.',
 })

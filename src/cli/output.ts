@@ -1,4 +1,5 @@
 import { writeSync } from 'node:fs'
+import { stderr } from 'node:process'
 import { foreign, foreignLines, withoutHarm } from '../words/foreign.ts'
 import { OutputLost } from './fail.ts'
 
@@ -14,7 +15,7 @@ const WAIT_MS = 5
  */
 export function say(lines: string): void {
   try {
-    writeAll(STDOUT, lines)
+    writeAll(STDOUT, `${foreignLines(lines)}\n`)
   } catch (cause) {
     throw new OutputLost(cause)
   }
@@ -36,17 +37,37 @@ const escaped = (harmful: string): string =>
 export const complain = (sentence: string): void => aside(`ninepin: ${foreign(sentence)}`)
 
 /** Prints lines on standard error. Where they cannot be written there is nobody left to tell; the exit code tells it. */
-export function aside(lines: string): void {
+export const aside = (lines: string): void => writeAside(`${foreignLines(lines)}\n`)
+
+/** Whether somebody watches standard error, for whom it pays to tell how far something is. */
+export const isWatched = (): boolean => stderr.isTTY
+
+/** From the start of the line: over all that stands on it. */
+const ERASED = '\r\u001b[K'
+
+/** Where a terminal does not say how wide it is. */
+const USUAL_COLUMNS = 80
+
+/**
+ * Puts one line in the place of the one on which the cursor stands, on a terminal at standard error; an empty one leaves nothing. It is
+ * cut off before it would wrap, since a line that wraps could not be written over.
+ */
+export function overwriteAside(line: string): void {
+  const columns = stderr.columns || USUAL_COLUMNS
+  writeAside(ERASED + [...foreign(line)].slice(0, columns - 1).join(''))
+}
+
+function writeAside(text: string): void {
   try {
-    writeAll(STDERR, lines)
+    writeAll(STDERR, text)
   } catch {
     return
   }
 }
 
 /** Writes at once, so that a fault shows where it arises and an exit loses nothing. */
-function writeAll(stream: number, lines: string): void {
-  const bytes = new TextEncoder().encode(`${foreignLines(lines)}\n`)
+function writeAll(stream: number, text: string): void {
+  const bytes = new TextEncoder().encode(text)
   for (let at = 0; at < bytes.length;) {
     try {
       at += writeSync(stream, bytes, at)
