@@ -23,7 +23,7 @@ describe('the cable in the box', () => {
           expect(rest).toEqual(shortRest)
           const { minNs, maxNs } = adapter.replyNs
           const slowestNs = maxNs + profile.delayNs * (1 + adapter.delayStretch)
-          expect(shortReply).toEqual({ minNs: minNs + profile.delayNs, maxNs: slowestNs + 9 })
+          expect(shortReply).toEqual({ minNs: minNs + profile.delayNs, maxNs: slowestNs + 10 })
           // 1.5 m both ways, no faster than light; 58 ns of the data line and 20 ns of select.
           if (cable === 'long')
             expect(reply).toEqual({ minNs: minNs + profile.delayNs + 10, maxNs: slowestNs + 78 })
@@ -86,7 +86,7 @@ describe('the cable in the box', () => {
       return [cable, verdict, marginNs]
     })
     expect(judged).toEqual([
-      ['short', 'clean', 41],
+      ['short', 'clean', 40],
       ['long', 'misread', -28],
       ['unknown', 'misread', -28],
     ])

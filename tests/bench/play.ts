@@ -125,7 +125,7 @@ export function limits(profile: Profile, title: Title, adapter: CabledAdapter) {
       maxNs:
         adapter.replyNs.maxNs +
         profile.delayNs * (1 + adapter.delayStretch) +
-        (adapter.cable === 'short' ? 9 : 78),
+        (adapter.cable === 'short' ? 10 : 78),
     },
     idle: {
       minNs:

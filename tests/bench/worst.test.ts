@@ -107,11 +107,11 @@ test('a sample at the place of its read can meet what the last reply of the read
     takesOpposite: true,
   })
   const adapter = {
-    replyNs: { minNs: 23, maxNs: 31 },
+    replyNs: { minNs: 23, maxNs: 30 },
     delayStretch: 0,
     idleResetNs: { minNs: 0, maxNs: 0 },
     clockPpm: 0,
-    // 9 ns more at the most: 40 ns at the console.
+    // 10 ns more at the most: 40 ns at the console.
     cable: 'short',
   } as const
   const { verdict, marginNs } = judge(BUILT_IN_PROFILES['three-button'], title, { adapter, marginNs: 200 })
