@@ -92,6 +92,16 @@ export const blockValue = (page: Page, label: string): Promise<string> =>
     .locator('dd')
     .innerText()
 
+/** Puts files on the shelf as somebody does who pastes them. */
+export const paste = (page: Page, text: string): Promise<void> =>
+  page.evaluate((pasted) => {
+    const data = new DataTransfer()
+    data.setData('text/plain', pasted)
+    document.body.dispatchEvent(
+      new ClipboardEvent('paste', { bubbles: true, cancelable: true, clipboardData: data }),
+    )
+  }, text)
+
 /** The verdict of a title in the list beside the chart. */
 export const verdictOf = (page: Page, title: string): Promise<string> =>
   page.getByRole('main').getByRole('button', { name: title }).locator('.verdict').innerText()

@@ -1,11 +1,10 @@
 import { readFileSync } from 'node:fs'
-import type { Page } from 'playwright-core'
 import { expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { writeProfile } from '../../src/profile/file.ts'
 import { describeWith } from '../tools.ts'
 import { app } from './app-in-browser.ts'
-import { CHROMIUM, PHONE, Visitor, blockValue, goTo, verdictOf } from './browser.ts'
+import { CHROMIUM, PHONE, Visitor, blockValue, goTo, paste, verdictOf } from './browser.ts'
 import { leavesAxeContent, overflow, shot } from './looks.ts'
 
 /** B and C changed about: what suits this title suits none of the others. */
@@ -26,16 +25,6 @@ const crossedProfile = () => {
   const answers = { cycles: [crossed], after: { kind: 'stay', reply: crossed } } as const
   return writeProfile({ ...BUILT_IN_PROFILES['three-button'], name: 'Left hand', chart: answers })
 }
-
-/** Puts files on the shelf as somebody does who pastes them. */
-const paste = (page: Page, text: string) =>
-  page.evaluate((pasted) => {
-    const data = new DataTransfer()
-    data.setData('text/plain', pasted)
-    document.body.dispatchEvent(
-      new ClipboardEvent('paste', { bubbles: true, cancelable: true, clipboardData: data }),
-    )
-  }, text)
 
 describeWith('plans and symptoms in a browser', [CHROMIUM], () => {
   app.comesAndGoes()
