@@ -34,11 +34,7 @@ export function explored(title: Title, chart: Chart, box: Box): Exploration {
   return exploration
 }
 
-export function exploreTitle(
-  title: Title,
-  chart: Chart,
-  box: Pick<Box, 'reply' | 'idleReset' | 'rise'>,
-): Exploration {
+export function exploreTitle(title: Title, chart: Chart, box: Box): Exploration {
   const reach = explore(scheduleOf(title), shapeOf(chart), box)
   return { reach, samples: meetsOf(reach), isExact: reach.isExact }
 }

@@ -1,6 +1,6 @@
-import { MOST_READS, aliases, rateGrid } from '../bench/repeat/aliases.ts'
+import { MOST_READS, aliases, tryingRates } from '../bench/repeat/aliases.ts'
 import type { PlayedFrame } from '../bench/repeat/play-repeat.ts'
-import { rateInReads, seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
+import { SHOWN_FRAMES, rateInReads, seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
 import type { MomentSeen, RepeatFinding, RepeatSeen } from '../bench/repeat/seen.ts'
 import { FINDING_WORDS, frameSigns, repeatSentence } from '../bench/repeat/repeat-words.ts'
 import { REFERENCE_ADAPTER } from '../bench/stated.ts'
@@ -8,6 +8,7 @@ import type { Cable } from '../port/cable.ts'
 import { inputWord } from '../port/input-texts.ts'
 import type { Input } from '../port/pins.ts'
 import type { Result } from '../port/result.ts'
+import { workToEnd } from '../port/steps-of-work.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { rowWords } from '../words/lists.ts'
@@ -24,8 +25,6 @@ export interface RepeatOptions {
   readonly json?: true
 }
 
-const FRAMES = 32
-
 /** Tells what a title sees of an input's auto-repeat, frame by frame, and of the rates that it could have. */
 export function repeat(profilePath: string, options: RepeatOptions): number {
   const profile = loadProfile(profilePath)
@@ -36,14 +35,14 @@ export function repeat(profilePath: string, options: RepeatOptions): number {
     if (result.ok) return result.value
     throw new BadInput(options.title, '', result.error)
   }
-  const grid = inTitle(rateGrid(profile, title, adapter, input))
+  const grid = inTitle(workToEnd(tryingRates(profile, title, adapter, input)))
   const rate = rateInReads(profile, input)
   const asked =
     rate === null
       ? null
       : {
           seen: inTitle(seenAtRate(profile, title, adapter, input, rate)),
-          frames: seenByFrame(profile, title, adapter, input, FRAMES),
+          frames: seenByFrame(profile, title, adapter, input, SHOWN_FRAMES),
         }
   say(
     options.json

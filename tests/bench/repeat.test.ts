@@ -4,13 +4,14 @@ import { describe, expect, it } from 'vitest'
 import { boxOf } from '../../src/bench/box.ts'
 import { frameOf } from '../../src/bench/play/rounds.ts'
 import { middleTiming } from '../../src/bench/play/timing.ts'
-import { aliases, rateGrid } from '../../src/bench/repeat/aliases.ts'
+import { aliases, tryingRates } from '../../src/bench/repeat/aliases.ts'
 import { playRepeat } from '../../src/bench/repeat/play-repeat.ts'
 import { seenAtRate, seenByFrame } from '../../src/bench/repeat/seen.ts'
 import type { RepeatSeen } from '../../src/bench/repeat/seen.ts'
 import { frameSigns, repeatSentence } from '../../src/bench/repeat/repeat-words.ts'
 import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { INPUTS } from '../../src/port/pins.ts'
+import { workToEnd } from '../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
@@ -252,7 +253,7 @@ describe('findings, each worked out by hand', () => {
       ok: false,
       error: 'Harbour Lanterns never samples X; choose an input that it reads',
     })
-    expect(rateGrid(three, lanterns, REFERENCE_ADAPTER, 'x').ok).toBe(false)
+    expect(workToEnd(tryingRates(three, lanterns, REFERENCE_ADAPTER, 'x')).ok).toBe(false)
     const seen = seenAtRate(three, demo('nine-moths'), REFERENCE_ADAPTER, 'x', {
       pressedReads: 1,
       releasedReads: 1,
@@ -273,13 +274,15 @@ describe('frames and rates', () => {
   })
 
   it('the grid holds every rate once, and the aliases are those that are not seen as asked', () => {
-    const grid = rateGrid(three, slack, REFERENCE_ADAPTER, 'a')
+    const grid = workToEnd(tryingRates(three, slack, REFERENCE_ADAPTER, 'a'))
     if (!grid.ok) throw new Error(grid.error)
     expect(new Set(grid.value.map(({ rate }) => `${rate.pressedReads} ${rate.releasedReads}`)).size).toBe(64)
     expect(
       aliases(grid.value).map(({ rate, finding }) => [rate.pressedReads, rate.releasedReads, finding]),
     ).toEqual([[1, 1, 'same-each-frame']])
-    const all = rateGrid({ ...three, idleResetNs: 100_000_000 }, slack, REFERENCE_ADAPTER, 'a', 3)
+    const all = workToEnd(
+      tryingRates({ ...three, idleResetNs: 100_000_000 }, slack, REFERENCE_ADAPTER, 'a', 3),
+    )
     if (!all.ok) throw new Error(all.error)
     expect(aliases(all.value).length).toBe(9)
   })

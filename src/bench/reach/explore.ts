@@ -1,5 +1,6 @@
 import { firstWay } from '../../title/schedule.ts'
 import type { Schedule, Way } from '../../title/schedule.ts'
+import type { Box } from '../box.ts'
 import { Zone } from '../zone.ts'
 import { NONE, codeOf } from './counting.ts'
 import type { Standing } from './counting.ts'
@@ -9,7 +10,7 @@ import type { ChartShape } from './shape.ts'
 import { EDGE, KnownStates, PLACE } from './state.ts'
 import type { Memory, ReachState, Step, StepMeeting } from './state.ts'
 import { FOR_EVER_NS, Steps } from './steps.ts'
-import type { Arrival, ReachTimes } from './steps.ts'
+import type { Arrival } from './steps.ts'
 import { NO_MEMORY, StoodHere, memoryKey } from './stood.ts'
 import type { FoundHere } from './stood.ts'
 
@@ -56,7 +57,7 @@ const LIMITS: ReachLimits = { states: 50_000, frames: 20_000 }
 export const explore = (
   schedule: Schedule,
   shape: ChartShape,
-  times: ReachTimes,
+  times: Box,
   starts: readonly Start[] = [POWER_ON],
   limits: ReachLimits = LIMITS,
 ): Reach => new Explorer(new Steps(schedule, shape, times), limits).run(starts)
@@ -68,7 +69,7 @@ export class FrameByFrame {
   /** States with which the frame begins that comes next. */
   states: readonly ReachState[]
 
-  constructor(schedule: Schedule, shape: ChartShape, times: ReachTimes, starts: readonly Start[]) {
+  constructor(schedule: Schedule, shape: ChartShape, times: Box, starts: readonly Start[]) {
     this.#explorer = new Explorer(new Steps(schedule, shape, times), LIMITS, true)
     this.states = this.#explorer.begin(starts)
     this.reach = this.#explorer.reach
@@ -401,11 +402,7 @@ export function startState({ row, isResetDue }: Start, { schedule, times }: Step
 }
 
 /** A state that holds it and all that are like it, and all that may still come of its kind: bounds that were moving are let go. */
-function everything(
-  state: ReachState,
-  others: readonly ReachState[],
-  { idleReset, rise }: ReachTimes,
-): ReachState {
+function everything(state: ReachState, others: readonly ReachState[], { idleReset, rise }: Box): ReachState {
   const { reset, rising, memory } = state
   const zone = new Zone()
   zone.origin()

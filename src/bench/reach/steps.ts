@@ -1,5 +1,5 @@
-import type { RangeNs } from '../../port/range.ts'
 import type { NodeSample, Schedule, ScheduleNode, Way } from '../../title/schedule.ts'
+import type { Box } from '../box.ts'
 import type { Zone } from '../zone.ts'
 import { NONE, codeOf, passages } from './counting.ts'
 import type { Count, Passage, ReplyCode, Standing } from './counting.ts'
@@ -8,16 +8,6 @@ import { rowAfter } from './shape.ts'
 import type { ChartShape } from './shape.ts'
 import { EDGE, PLACE } from './state.ts'
 import type { ReachState } from './state.ts'
-
-/** What the adapter and the line add to a title's own times. */
-export interface ReachTimes {
-  /** From what the pad counts to the pins. */
-  readonly reply: RangeNs
-  /** From a rise to the idle reset. */
-  readonly idleReset: RangeNs
-  /** From the release of select to its rise; `null` where it is never released. */
-  readonly rise: RangeNs | null
-}
 
 /** One order of what comes by itself on the way from a state to the next node, before what is written there. */
 export class Arrival {
@@ -42,7 +32,7 @@ export class Steps {
   constructor(
     readonly schedule: Schedule,
     readonly shape: ChartShape,
-    readonly times: ReachTimes,
+    readonly times: Box,
   ) {}
 
   node(k: number): ScheduleNode {

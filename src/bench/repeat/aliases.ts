@@ -1,6 +1,7 @@
 import type { Input } from '../../port/pins.ts'
 import { ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
+import type { StepsOfWork } from '../../port/steps-of-work.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import type { CabledAdapter } from '../judgement.ts'
@@ -11,23 +12,24 @@ import type { RepeatSeen } from './seen.ts'
 export const MOST_READS = 8
 
 /**
- * What a title sees of every rate from 1 to `most` reads pressed and released; pressed reads change slowest.
+ * What a title sees of every rate from 1 to `most` reads pressed and released; pressed reads change slowest. A step for each rate.
  *
  * The error is a sentence.
  */
-export function rateGrid(
+export function* tryingRates(
   profile: Profile,
   title: Title,
   adapter: CabledAdapter,
   input: Input,
   most = MOST_READS,
-): Result<readonly RepeatSeen[], string> {
+): StepsOfWork<undefined, Result<readonly RepeatSeen[], string>> {
   const grid: RepeatSeen[] = []
   for (let pressedReads = 1; pressedReads <= most; pressedReads++)
     for (let releasedReads = 1; releasedReads <= most; releasedReads++) {
       const seen = seenAtRate(profile, title, adapter, input, { pressedReads, releasedReads })
       if (!seen.ok) return seen
       grid.push(seen.value)
+      yield
     }
   return ok(grid)
 }

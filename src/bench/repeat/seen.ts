@@ -90,6 +90,9 @@ const withRate = (profile: Profile, input: Input, rate: Rate): Profile => ({
   },
 })
 
+/** Frames that are shown one by one: about half a second. */
+export const SHOWN_FRAMES = 32
+
 /**
  * The samples of a title at an input in the first `frames` frames, held from power-on, all times in the middle of their ranges. Its repeat, if it has
  * one, counts reads.

@@ -1,6 +1,5 @@
 import type { CabledAdapter } from '../../bench/judgement.ts'
-import { MOST_READS } from '../../bench/repeat/aliases.ts'
-import { seenAtRate } from '../../bench/repeat/seen.ts'
+import { tryingRates } from '../../bench/repeat/aliases.ts'
 import type { RepeatSeen } from '../../bench/repeat/seen.ts'
 import type { Input } from '../../port/pins.ts'
 import type { Profile } from '../../profile/schema.ts'
@@ -37,13 +36,14 @@ export class RateTrial {
       const asked = question()
       if (asked === null || this.grid !== null) return
       let timer: ReturnType<typeof setTimeout> | undefined
-      const steps = trying(asked)
+      const { profile, title, adapter, input } = asked
+      const steps = tryingRates(profile, title, adapter, input)
       const go = () => {
         const untilMs = performance.now() + SLICE_MS
         for (;;) {
           const step = steps.next()
           if (step.done) {
-            this.#tried = step.value && { question: asked, grid: step.value }
+            this.#tried = step.value.ok ? { question: asked, grid: step.value.value } : null
             return
           }
           if (performance.now() >= untilMs) break
@@ -54,18 +54,6 @@ export class RateTrial {
       return () => clearTimeout(timer)
     })
   }
-}
-
-function* trying({ profile, title, adapter, input }: RateQuestion): Generator<void, RepeatSeen[] | null> {
-  const grid: RepeatSeen[] = []
-  for (let pressedReads = 1; pressedReads <= MOST_READS; pressedReads++)
-    for (let releasedReads = 1; releasedReads <= MOST_READS; releasedReads++) {
-      const seen = seenAtRate(profile, title, adapter, input, { pressedReads, releasedReads })
-      if (!seen.ok) return null
-      grid.push(seen.value)
-      yield
-    }
-  return grid
 }
 
 const isSame = (p: RateQuestion, q: RateQuestion): boolean =>

@@ -1,9 +1,10 @@
 import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { aliases, rateGrid } from '../../../src/bench/repeat/aliases.ts'
+import { aliases, tryingRates } from '../../../src/bench/repeat/aliases.ts'
 import type { RepeatFinding, RepeatSeen } from '../../../src/bench/repeat/seen.ts'
 import { REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
+import { workToEnd } from '../../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { readTitle } from '../../../src/title/file.ts'
 import { rateByKey, rateRows, rateSentence } from '../../../src/ui/repeat/rate-table.ts'
@@ -13,7 +14,7 @@ const grid = ((): readonly RepeatSeen[] => {
   const file = new URL('../../../static/demo/titles/slack-water-signal.json', import.meta.url)
   const title = readTitle(readFileSync(file))
   if (!title.ok) throw new Error(title.error.message)
-  const seen = rateGrid(BUILT_IN_PROFILES['six-button'], title.value, REFERENCE_ADAPTER, 'a')
+  const seen = workToEnd(tryingRates(BUILT_IN_PROFILES['six-button'], title.value, REFERENCE_ADAPTER, 'a'))
   if (!seen.ok) throw new Error(seen.error)
   return seen.value
 })()
