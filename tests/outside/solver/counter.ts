@@ -45,21 +45,30 @@ export class History {
   /** Whether the pins can show one of these at an instant; on the very instant of a change it may be either side of it. */
   shows(at: Instant, wanted: readonly Shown[]): Formula {
     if (wanted.length === 0) return NO
-    const { problem } = this
     const of = ({ rows, isHigh }: Pick<Counted, 'rows' | 'isHigh'>): Formula =>
       or(...wanted.map((one) => and(rows[one.row] ?? NO, one.isHigh ? isHigh : not(isHigh))))
-    const hidden = this.changes.map(({ comes, shownAt }) => or(not(comes), isBy(at, shownAt)))
-    const allHidden: Formula[] = [YES]
-    for (const one of hidden.toReversed()) allHidden.unshift(problem.named(and(one, allHidden[0] ?? YES)))
-    const found = [and(of(this.first), allHidden[0] ?? YES)]
-    let allShown: Formula = YES
-    this.changes.forEach((change, k) => {
-      const { comes, shownAt } = change
-      allShown = problem.named(and(allShown, or(not(comes), isBy(shownAt, at))))
-      found.push(and(of(change), comes, allShown, allHidden[k + 1] ?? YES))
-    })
-    return or(...found)
+    const last = this.#lastShown(at)
+    return or(...[this.first, ...this.changes].map((change, k) => and(of(change), last[k] ?? NO)))
   }
+
+  /** For what was there first and for each change, whether it is the last that is shown. */
+  #lastShown(at: Instant): readonly Formula[] {
+    const known = this.#last.get(at)
+    if (known) return known
+    const { problem } = this
+    const allHidden: Formula[] = [YES]
+    for (const { comes, shownAt } of this.changes.toReversed())
+      allHidden.unshift(problem.named(and(or(not(comes), isBy(at, shownAt)), allHidden[0] ?? YES)))
+    const last = [allHidden[0] ?? YES]
+    let allShown: Formula = YES
+    this.changes.forEach(({ comes, shownAt }, k) => {
+      allShown = problem.named(and(allShown, or(not(comes), isBy(shownAt, at))))
+      last.push(problem.named(and(comes, allShown, allHidden[k + 1] ?? YES)))
+    })
+    this.#last.set(at, last)
+    return last
+  }
+  readonly #last = new Map<Instant, readonly Formula[]>()
 }
 
 /** A pad that counts, with everything that it can do as a formula. */

@@ -10,6 +10,7 @@ import type { Moves } from './moves.ts'
 import { NO, Problem } from './problem.ts'
 import { Reader } from './reader.ts'
 import type { Reply } from './reader.ts'
+import { Sampled } from './sampled.ts'
 import type { Solver } from './solver.ts'
 import { visitsOf } from './visits.ts'
 import type { Setup, Visit } from './visits.ts'
@@ -65,7 +66,7 @@ export class Pair {
     isAsked: (visit: Visit) => boolean = () => true,
   ): Promise<boolean> {
     const { problem, misreads } = this.#model(setup, (made) => oneMove(made, byNs))
-    const question = problem.question(misreads.inReads(isAsked, this.#reader.unlike(identified)))
+    const question = problem.question(misreads.inVisits(isAsked, this.#reader.unlike(identified)))
     return this.solver.about(problem, (isPossible) => isPossible(question))
   }
 
@@ -81,6 +82,6 @@ export class Pair {
       times: this.#times,
     }
     const visits = visitsOf(problem, all, movesFor(problem))
-    return { problem, misreads: new Misreads(this.#title, this.#reader, visits) }
+    return { problem, misreads: new Misreads(this.#title, this.#reader, new Sampled(visits)) }
   }
 }
