@@ -33,6 +33,8 @@ const goesRound: Profile = {
 }
 const adapter = REFERENCE_ADAPTER
 
+const chartOf = (name: keyof typeof BUILT_IN_PROFILES) => BUILT_IN_PROFILES[name].chart
+
 describe('what select counted before the first read', () => {
   test('spoils no more reads than is said', () => {
     const kinds = { right: 0, settles: 0 }
@@ -105,6 +107,47 @@ describe('what select counted before the first read', () => {
     const usual = judge({ ...goesRound, idleResetNs: 1_500_000 }, title, { adapter, marginNs: 200 })
     expect(usual.verdict).toBe('clean')
     expect(usual.findings[0]).toMatchObject({ kind: 'left-over', weight: 'note' })
+  })
+
+  test('goes wrong for as many reads as are said, over frames', () => {
+    const [plain] = chartOf('three-button').cycles
+    if (plain === undefined) expect.fail('a chart has a cycle')
+    // Two cycles a frame and no idle reset: from power-on the even rows are sampled, from a count of one the odd ones, then what stays.
+    const odd = { ...plain, low: { ...plain.low, 6: 'b' } } as const
+    const profile: Profile = {
+      ...six,
+      idleResetNs: 50_000_000,
+      chart: { cycles: [plain, odd, plain, odd, plain], after: { kind: 'stay', reply: plain } },
+    }
+    const low = { cycle: 1, level: 'low', pins: { 6: 'a' }, when: 'always' } as const
+    const title: Title = { ...demoReader(2), samples: [low] }
+    const box = boxOf(profile, title, adapter)
+    const { leftOver } = weighTitle(profile, title, box, explored(title, profile.chart, box))
+    expect(leftOver).toMatchObject({ kind: 'settles', reads: 2 })
+    const draws = drawsFrom(limits(profile, title, adapter), 1, 0)
+    const rows = (rises: number) =>
+      play(title, draws, 4, { rises, resetNs: Infinity }).map((read) => read.map((seen) => seen.rises))
+    expect(rows(0)).toEqual([[0], [2], [4], [6]])
+    expect(rows(1)).toEqual([[1], [3], [5], [7]])
+  })
+
+  test('takes nothing from the margin once it has passed', () => {
+    const [plain] = chartOf('three-button').cycles
+    if (plain === undefined) expect.fail('a chart has a cycle')
+    // Up and Down are the same at both levels, but for the rise to the third row, which only a count from before leads to.
+    const third = { ...plain, high: { ...plain.high, 1: 'down', 2: 'up' } } as const
+    const profile: Profile = {
+      ...six,
+      chart: { cycles: [plain, plain, third], after: { kind: 'stay', reply: plain } },
+    }
+    const low = { cycle: 1, level: 'low', pins: { 1: 'up', 2: 'down' }, when: 'always' } as const
+    const title: Title = { ...demoReader(1), samples: [low] }
+    const { verdict, marginNs } = judge(profile, title, { adapter, marginNs: 200 })
+    const without = judge(BUILT_IN_PROFILES['three-button'], title, { adapter, marginNs: 200 })
+    expect(verdict).toBe('clean')
+    // Otherwise it is the time from the sample to the rise that ends its phase, 1.4 µs.
+    expect(marginNs).toBe(without.marginNs)
+    expect(marginNs ?? Infinity).toBeGreaterThan(4_500)
   })
 
   test('does not stay where its idle reset comes in every frame before the first sample', () => {

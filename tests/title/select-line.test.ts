@@ -111,3 +111,43 @@ describe('a captured select line has one meaning', () => {
     )
   })
 })
+
+describe('a select line in a dump', () => {
+  const twoWires = new TextEncoder().encode(
+    `$timescale 1 ns $end $scope module port $end $var wire 1 ! select $end $var wire 1 " strobe $end $upscope $end
+$enddefinitions $end\n#0\n0!\n1"\n#500\n1!\n#900\n0"\n#2000\n`,
+  )
+  const read = (bytes: Uint8Array, options: { readonly signal?: string } = {}) => {
+    const reader = new SelectReader(options)
+    const wantsMore = reader.push(bytes)
+    return { wantsMore, line: reader.finish() }
+  }
+
+  it('is the one that is asked for, by name or path, and tells its path', () => {
+    for (const [options, signalPath, timesNs] of [
+      [{}, 'port.select', [0, 500]],
+      [{ signal: 'strobe' }, 'port.strobe', [0, 900]],
+      [{ signal: 'port.strobe' }, 'port.strobe', [0, 900]],
+    ] as const) {
+      const { wantsMore, line } = read(twoWires, options)
+      expect(wantsMore).toBe(true)
+      expect(line).toMatchObject({ ok: true, value: { signalPath, endNs: 2_000, full: false } })
+      expect(line.ok && [...line.value.timesNs]).toEqual(timesNs)
+    }
+  })
+
+  it('has all of its edges, however many', () => {
+    const timesNs = Array.from({ length: 20_000 }, (_, k) => 1_000 * (k + 1))
+    const line = selectOf(dumpOf(timesNs, 30_000_000))
+    expect([...line.timesNs]).toEqual([0, ...timesNs])
+    expect([...line.levels]).toEqual([0, ...timesNs].map((_, k) => (k % 2 === 0 ? LOW : HIGH)))
+    expect(line).toMatchObject({ full: false, endNs: 30_000_000 })
+  })
+
+  it('is the first fault of the file where there is one, and asks for no more of it', () => {
+    const { wantsMore, line } = read(new TextEncoder().encode('$enddefinitions $end\n#0\n'))
+    expect(wantsMore).toBe(false)
+    expect(line).toMatchObject({ ok: false, error: { line: 1 } })
+    expect(read(twoWires, { signal: 'clock' })).toMatchObject({ wantsMore: false, line: { ok: false } })
+  })
+})

@@ -92,6 +92,20 @@ describe('a line without its glitches', () => {
     expect(clean(changes, 60_000, { maxEdges: 49 })).toMatchObject({ full: false, endNs: 60_000 })
   })
 
+  it('keeps a long line whole', () => {
+    const changes = Array.from({ length: 20_000 }, (_, k): [number, string] => [k * 1_000, '10'[k % 2] ?? ''])
+    const line = clean(changes, 20_000_000)
+    expect(line.timesNs).toEqual(changes.map(([ns]) => ns))
+    expect(line.levels).toBe('10'.repeat(10_000))
+    expect(line).toMatchObject({ full: false, endNs: 20_000_000 })
+  })
+
+  it('knows no edge better than the samples that it was taken with', () => {
+    const span = { startNs: 0, endNs: 1_000 }
+    expect(new LineCleaner().finish(span).sampledNs).toBeNull()
+    expect(new LineCleaner().finish({ ...span, samplerateHz: 4_000_000 }).sampledNs).toBe(250)
+  })
+
   it('is the same whatever blocks the changes come in, and its pulses are long and alternate', () => {
     fc.assert(
       fc.property(
