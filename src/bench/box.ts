@@ -1,6 +1,7 @@
 import { CABLE_NS } from '../port/cable.ts'
 import type { RangeNs } from '../port/range.ts'
 import type { Profile } from '../profile/schema.ts'
+import { scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import { atLeastNs, atMostNs } from '../title/tolerance.ts'
 import type { CabledAdapter, StatedAdapter } from './judgement.ts'
@@ -53,5 +54,5 @@ export const boxOf = (
 ): Box => ({
   reply: replyAtConsole(profile, adapter),
   idleReset: idleResetRange(profile, adapter),
-  rise: title.drive.kind === 'released' ? title.drive.riseNs : null,
+  rise: scheduleOf(title).rise,
 })

@@ -1,4 +1,5 @@
-import type { Answer, Player, ShownChange } from './play/player.ts'
+import type { NodeSample } from '../title/schedule.ts'
+import type { Answer, PlayedRead, Player, ShownChange } from './play/player.ts'
 import { levelOf } from './reach/counting.ts'
 import type { Witness } from './witness.ts'
 
@@ -14,7 +15,7 @@ export interface DrawnRead {
 }
 
 export interface DrawnSample {
-  readonly phase: number
+  readonly sample: NodeSample
   readonly atNs: number
   /** Where its phase begins and ends. */
   readonly opensNs: number
@@ -29,17 +30,28 @@ export function meantAt({ before, changes }: DrawnRead, { atNs, opensNs }: Drawn
   return changes[(next === -1 ? changes.length : next) - 1] ?? before
 }
 
-/** A read of a frame as it is played, both from 0 and since power-on; the first read after it where there is none. */
-export function playedRead(player: Player, frame: number, read: number): DrawnRead {
+/** Reads to play until one comes that is asked for. */
+const MOST_READS = 4_096
+
+/** A read as it is played, from a frame on since power-on; a later one of its kind where it does not come in that frame. */
+export function playedRead(
+  player: Player,
+  { mode, frame, read }: { readonly mode: number; readonly frame: number; readonly read: number },
+): DrawnRead {
+  const isIt = (one: PlayedRead): boolean => one.mode === mode && one.frame >= frame && one.read === read
   let played = player.read()
-  while (played.frame < frame || (played.frame === frame && played.read < read)) played = player.read()
+  for (let n = 0; n < MOST_READS && !isIt(played); n++) played = player.read()
   // A line that was let go in this read may still be on its way up.
   player.pass(player.next.placeNs - 1)
   const { nodes } = played
-  const phases = nodes.map(({ node, atNs }) => ({ phase: node.phase, atNs }))
-  const samples = nodes.flatMap(({ node, met }) => met.map(({ atNs }) => ({ phase: node.phase, atNs })))
+  const phases = nodes
+    .filter(({ node }, k) => k === 0 || node.writes !== null)
+    .map(({ node, atNs }) => ({ phase: node.phase, atNs }))
+  const samples = nodes.flatMap(({ node, met }) =>
+    met.map(({ atNs, sample }) => ({ phase: node.phase, atNs, sample })),
+  )
   return {
-    startNs: phases[0]?.atNs ?? 0,
+    startNs: nodes[0]?.atNs ?? 0,
     samples: withPhases(samples, phases),
     before: player.before,
     changes: player.changes,
@@ -65,12 +77,16 @@ interface At {
   readonly atNs: number
 }
 
-/** The last phase of a read, which nothing ends, is drawn as long as the one before it. */
-function withPhases(samples: readonly At[], phases: readonly At[]): DrawnSample[] {
-  return samples.map(({ phase, atNs }) => {
-    const k = phases.findIndex((one) => one.phase === phase)
+interface SampleAt extends At {
+  readonly sample: NodeSample
+}
+
+/** The last phase of a read, which nothing ends, is drawn as long as the one before it, and to its sample at the least. */
+function withPhases(samples: readonly SampleAt[], phases: readonly At[]): DrawnSample[] {
+  return samples.map(({ phase, atNs, sample }) => {
+    const k = phases.findLastIndex((one) => one.phase <= phase)
     const opensNs = phases[k]?.atNs ?? atNs
-    const closesNs = phases[k + 1]?.atNs ?? 2 * opensNs - (phases[k - 1]?.atNs ?? opensNs)
-    return { phase, atNs, opensNs, closesNs }
+    const asLongNs = 2 * opensNs - (phases[k - 1]?.atNs ?? opensNs)
+    return { sample, atNs, opensNs, closesNs: phases[k + 1]?.atNs ?? Math.max(asLongNs, atNs + 1) }
   })
 }

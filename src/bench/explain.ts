@@ -27,7 +27,9 @@ export interface Explanation {
     readonly start: PinBits
     readonly changes: readonly { readonly atNs: number; readonly pins: PinBits }[]
   }
-  readonly samples: readonly { readonly atNs: number; readonly phase: number; readonly isGuilty: boolean }[]
+  readonly samples: readonly { readonly atNs: number; readonly isGuilty: boolean }[]
+  /** Phases of the read up to its last sample. */
+  readonly phases: number
   /** When the reply comes that the guilty sample was meant for; `null` where it is not the time that is wrong. */
   readonly dueNs: number | null
 }
@@ -52,7 +54,7 @@ export const isTooBranched = ({ findings }: Judgement, explanation: Explanation 
     ({ weight, example }) => weight === 'misread' && example !== null && example.cause !== 'opposite',
   )
 
-function diagram(profile: Profile, { example, phase, witness }: ShownMisread): Explanation {
+function diagram(profile: Profile, { example, sample: guilty, witness }: ShownMisread): Explanation {
   const read = witness.reads[witness.reads.length - 1]
   if (read === undefined) throw new Error('a witness has a read')
   const lastNs = Math.max(
@@ -67,8 +69,6 @@ function diagram(profile: Profile, { example, phase, witness }: ShownMisread): E
     pinsOf(phaseAt(profile.chart, rowOf(code), levelOf(code)), held)
   const since = (ns: number): number => ns - read.startNs
 
-  // The first write leaves the level of rest.
-  const restLevel: Level = witness.reads[0]?.writes[0]?.level === 'high' ? 'low' : 'high'
   const edges = witness.counted
     .filter(({ what }) => what !== 'reset')
     .map(({ atNs, code }) => ({ atNs: since(atNs), level: levelOf(code) }))
@@ -81,8 +81,9 @@ function diagram(profile: Profile, { example, phase, witness }: ShownMisread): E
   const shown = <T extends { readonly atNs: number }>(all: readonly T[]): T[] =>
     all.filter(({ atNs }) => atNs >= fromNs && atNs <= untilNs)
 
+  const phase = read.samples.find(({ sample }) => sample === guilty)?.phase ?? 0
   // From rest high the first phase has no write of its own.
-  const write = read.writes[phase - (restLevel === 'high' ? 1 : 0)]
+  const write = read.writes.findLast((one) => one.phase <= phase)
   const own = witness.counted.find(
     ({ what, atNs }) => what !== 'reset' && write !== undefined && atNs === (write.risesNs ?? write.atNs),
   )
@@ -93,13 +94,15 @@ function diagram(profile: Profile, { example, phase, witness }: ShownMisread): E
     witness,
     fromNs,
     untilNs,
-    select: { start: before(edges)?.level ?? restLevel, edges: shown(edges) },
+    select: { start: before(edges)?.level ?? levelOf(witness.before.code), edges: shown(edges) },
     pins: { start: before(changes)?.pins ?? pinsWith(witness.before), changes: shown(changes) },
     samples: read.samples.map((sample) => ({
       atNs: since(sample.atNs),
-      phase: sample.phase,
-      isGuilty: sample.phase === phase,
+      isGuilty: sample.sample === guilty,
     })),
+    phases:
+      (read.writes[0]?.phase === 0 ? 0 : 1) +
+      read.writes.filter((one) => one.phase <= (read.samples.at(-1)?.phase ?? 0)).length,
     dueNs: isEarly && own !== undefined && own.shownNs >= witness.sampleNs ? since(own.shownNs) : null,
   }
 }

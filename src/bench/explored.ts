@@ -1,5 +1,6 @@
 import type { Chart } from '../port/chart.ts'
 import { scheduleOf } from '../title/schedule.ts'
+import type { Schedule } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import type { Box } from './box.ts'
 import { explore } from './reach/explore.ts'
@@ -35,6 +36,10 @@ export function explored(title: Title, chart: Chart, box: Box): Exploration {
 }
 
 export function exploreTitle(title: Title, chart: Chart, box: Box): Exploration {
-  const reach = explore(scheduleOf(title), shapeOf(chart), box)
+  return exploreSchedule(scheduleOf(title), chart, box)
+}
+
+export function exploreSchedule(schedule: Schedule, chart: Chart, box: Box): Exploration {
+  const reach = explore(schedule, shapeOf(chart), box)
   return { reach, samples: meetsOf(reach), isExact: reach.isExact }
 }

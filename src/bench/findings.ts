@@ -2,12 +2,13 @@ import { AXES } from '../profile/opposite.ts'
 import type { Profile } from '../profile/schema.ts'
 import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
-import { phaseOf } from '../title/schedule.ts'
+import { scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import type { Box } from './box.ts'
 import { FINDING_KINDS } from './judgement.ts'
 import type { Counterexample, Finding } from './judgement.ts'
 import { longestUnseen } from './longest-unseen.ts'
+import { sampledSpan } from './sampled-span.ts'
 import { t } from './reason-texts.ts'
 import { misreadReason } from './reason.ts'
 import type { LeftOver } from './left-over.ts'
@@ -74,15 +75,17 @@ export function letsOppositeThrough(profile: Profile, title: Title): Counterexam
     const samples = held.map((input) => sampleOf(title, input))
     const [one, other] = samples
     if (one === undefined || other === undefined) continue
-    const { cycle, level } = one
+    const { mode, step, cycle, level } = one.place
     return {
       held,
       place: {
+        mode: mode + 1,
         frame: 1,
         read: 1,
+        step: step + 1,
         cycle,
         level,
-        rises: cycle - 1,
+        rises: Math.max(0, cycle - 1),
         shownLevel: level,
         atNs: 0,
         afterEdgeNs: 0,
@@ -98,41 +101,25 @@ export function letsOppositeThrough(profile: Profile, title: Title): Counterexam
 }
 
 const sampleOf = (title: Title, input: Input) =>
-  title.samples.find(({ pins }) => Object.values(pins).includes(input))
+  scheduleOf(title).samples.find(({ pins }) => Object.values(pins).includes(input))
 
 /** An input, or an axis, that a read samples more than once may change between two samples. */
 function tornNote(title: Title): Finding[] {
-  const phasesWith = (inputs: readonly Input[]): number[] =>
-    title.samples
-      .filter(({ pins }) => Object.values(pins).some((taken) => inputs.includes(taken)))
-      .map(phaseOf)
-  const apart = (inputs: readonly Input[]): number => {
-    const phases = phasesWith(inputs)
-    return phases.length < 2 ? 0 : Math.max(...phases) - Math.min(...phases)
-  }
-  const spanNs = (phases: number): number =>
-    phases * title.edgeSpacingNs.maxNs + title.sampleAfterEdgeNs.maxNs - title.sampleAfterEdgeNs.minNs
-  const said = (text: typeof t.torn, inputs: readonly Input[], phases: number): Finding[] => [
+  const said = (text: typeof t.torn, inputs: readonly Input[], spanNs: number): Finding[] => [
     {
       kind: 'torn',
       weight: 'note',
-      sentence: text({ inputs: inputList(inputs), span: timeWord(spanNs(phases)) }),
+      sentence: text({ inputs: inputList(inputs), span: timeWord(spanNs) }),
       example: null,
     },
   ]
   const axis = Object.values(AXES)
     .map(([first, second]) => inputsIn(first | second))
-    .find(
-      (pair) =>
-        phasesWith(pair).length > 1 &&
-        pair.every((input) => phasesWith([input]).length === 1) &&
-        apart(pair) > 0,
-    )
-  if (axis && !title.takesOpposite) return said(t.tornAxis, axis, apart(axis))
-  const again = INPUTS.filter((input) => apart([input]) > 0)
+    .find((pair) => pair.every((input) => sampledSpan(title, [input]) === 0) && sampledSpan(title, pair) > 0)
+  if (axis && !title.takesOpposite) return said(t.tornAxis, axis, sampledSpan(title, axis))
+  const again = INPUTS.filter((input) => sampledSpan(title, [input]) > 0)
   if (again.length === 0) return []
-  const most = Math.max(...again.map((input) => apart([input])))
-  return said(t.torn, again, most)
+  return said(t.torn, again, Math.max(...again.map((input) => sampledSpan(title, [input]))))
 }
 
 /** A press that falls between two samples is not seen. */

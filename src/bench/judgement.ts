@@ -30,16 +30,21 @@ export interface CabledAdapter extends StatedAdapter {
  * - `slow-rise`: select was released and has not risen yet, or never rises
  * - `belief`: the title takes the pad for one with six buttons by what is held, or does so in some reads only
  * - `opposite`: both directions of an axis reach a title that does not cope with them
+ * - `read-back`: the title takes the level of select itself for an input
  */
-export type Cause = 'settling' | 'count' | 'slow-rise' | 'belief' | 'opposite'
+export type Cause = 'settling' | 'count' | 'slow-rise' | 'belief' | 'opposite' | 'read-back'
 
 /** One sample of a title at the timing that shows it best. */
 export interface SamplePlace {
+  /** Which of the title's modes, from 1. */
+  readonly mode: number
   /** Frame, from 1, counted from power-on. */
   readonly frame: number
   /** Read within the frame, from 1. */
   readonly read: number
-  /** Cycle within the read, from 1. */
+  /** Step of the read, from 1, with its repeats written out. */
+  readonly step: number
+  /** Cycle within the read, from 1; 0 before the rise that opens one. */
   readonly cycle: number
   readonly level: Level
   /** Rises since the last idle reset that the pins show at the sample. */

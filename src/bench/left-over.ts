@@ -1,6 +1,7 @@
 import type { Chart } from '../port/chart.ts'
-import { scheduleOf } from '../title/schedule.ts'
+import { IDENTIFIES, scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
+import { TITLE_LIMITS } from '../title/title-limits.ts'
 import type { Box } from './box.ts'
 import type { Exploration } from './explored.ts'
 import { FrameByFrame } from './reach/explore.ts'
@@ -28,6 +29,8 @@ export type LeftOver =
 
 /** What was counted goes round no more than so often before it is taken to stay. */
 const MOST_FRAMES = 24
+/** What a title believes until it is told again takes so many more: a read can come once in so many frames. */
+const MOST_FRAMES_TOLD = MOST_FRAMES + TITLE_LIMITS.everyFrames
 
 /** Every count that can be left over, with its idle reset to come at any time. */
 const startsFor = (shape: ChartShape): Start[] =>
@@ -50,8 +53,13 @@ export function leftOverOf(
   const before: (readonly ReachState[])[] = []
   const wrongReads: number[] = []
   const met: SampledReply[][] = []
-  const reads = title.readOffsetsNs.length
-  for (let frame = 0; frame < MOST_FRAMES; frame++) {
+  const reads = schedule.readsPerFrame
+  const { sixButtons } = schedule
+  const holdsOn = sixButtons.kind === 'told' && sixButtons.holds === 'onwards'
+  const isOnce = (mode: number | undefined): boolean => title.modes[mode ?? 0]?.once ?? false
+  /** Whether the title was told wrongly last, and goes on in that. */
+  let isBelieved = false
+  for (let frame = 0; frame < (holdsOn ? MOST_FRAMES_TOLD : MOST_FRAMES); frame++) {
     const begins = frames.states
     frames.next()
     const samples = meetsOf(frames.reach, frame)
@@ -60,14 +68,21 @@ export function leftOverOf(
       -1,
       ...samples
         .filter((reply) => reply.awayNs === 0 && isWrong(reply))
-        .map(({ node }) => schedule.nodes[node]?.read ?? 0),
+        .map(({ node }) => schedule.nodes[node]?.readOfFrame ?? 0),
     )
     wrongReads.push(last)
     before.push(begins)
+    const tells = samples.filter((reply) => reply.awayNs === 0 && reply.sample.uses.includes(IDENTIFIES))
+    const wrong = tells.filter(isWrong)
+    // What a title is told once it believes for good.
+    if (wrong.some(({ node }) => holdsOn && isOnce(schedule.nodes[node]?.mode)))
+      return { kind: 'stays', exploration: { reach: frames.reach, samples: met.flat(), isExact: true } }
+    if (tells.length > 0) isBelieved = holdsOn && wrong.length > 0
+    if (isBelieved) wrongReads[frame] = reads - 1
     const { states } = frames
-    const isOver = states.every((state) => fromPowerOn.reach.holds(state))
+    const isOver = !isBelieved && states.every((state) => fromPowerOn.reach.holds(state))
     const again = isOver ? frame + 1 : before.findLastIndex((known) => areHeld(states, known))
-    if (again === -1) continue
+    if (again === -1 || isBelieved) continue
     const goesOn = met.slice(again).flat()
     if (wrongReads.slice(again).every((read) => read === -1)) {
       const lastFrame = wrongReads.findLastIndex((read) => read >= 0)
@@ -98,7 +113,7 @@ const isAlike = (one: ReachState, other: ReachState): boolean =>
   one.isHigh === other.isHigh &&
   one.reset === other.reset &&
   one.rising === other.rising &&
-  one.wasStretched === other.wasStretched &&
+  one.stretches === other.stretches &&
   one.memory?.pair === other.memory?.pair &&
   one.memory?.code === other.memory?.code &&
   one.memory?.met === other.memory?.met

@@ -43,7 +43,7 @@ export function readStimulus(profile: Profile, title: Title, adapter: CabledAdap
     .map(({ atNs, level }) => ({ atNs: onClock(atNs - startNs), level }))
   const endsNs = Math.max(onClock(lastNs - startNs), edges.at(-1)?.atNs ?? 0)
   return {
-    rest: title.rest,
+    rest: player.before.level,
     edges: withoutGlitches(edges),
     endNs: endsNs + onClock(lastNs - beforeNs),
   }

@@ -1,7 +1,7 @@
 import { inputList } from '../port/input-texts.ts'
 import type { Level, Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
-import { phaseOf } from '../title/schedule.ts'
+import { scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import { meantAt, playedRead, witnessedRead } from './drawn-read.ts'
 import type { DrawnRead } from './drawn-read.ts'
@@ -48,21 +48,30 @@ export function reading(
   // No timing is to blame for opposite directions.
   const isTimed = counterexample !== null && counterexample.cause !== 'opposite'
   const shown = isTimed ? shownMisread(profile, title, adapter) : null
-  const place = counterexample?.place ?? tightest ?? { frame: 1, read: 1 }
+  const modes = title.modes.length
+  const place = counterexample?.place ?? tightest ?? { mode: modes, frame: 1, read: 1, step: 1 }
   const read = shown
     ? witnessedRead(shown.witness)
-    : playedRead(middlePlayer(profile, title, adapter), place.frame - 1, place.read - 1)
+    : playedRead(middlePlayer(profile, title, adapter, place.mode - 1), {
+        mode: place.mode - 1,
+        frame: place.frame - 1,
+        read: place.read - 1,
+      })
   const base = { titleName: title.name, ...drawn(read) }
-  // Only a judgement of an earlier edit names a phase that the title does not sample.
-  const indexOf = (phase: number): number => read.samples.findIndex((sample) => sample.phase === phase)
+  const taken = scheduleOf(title).samples
+  // Only a judgement of an earlier edit names a step that takes no sample.
+  const indexOf = ({ step }: { readonly step: number }): number =>
+    read.samples.findIndex(({ sample }) => sample.uses.some((use) => taken[use]?.place.step === step - 1))
   const example = shown?.example ?? counterexample
   if (example !== null) {
-    const sampleIndex = indexOf(shown?.phase ?? phaseOf(example.place))
+    const sampleIndex = shown
+      ? read.samples.findIndex(({ sample }) => sample === shown.sample)
+      : indexOf(example.place)
     if (sampleIndex === -1) return base
     return { ...base, guilty: { sampleIndex, pins: example.pins, sees: seesInstead(example) } }
   }
   if (verdict !== 'tight' || tightest === null || marginNs === null) return base
-  const sampleIndex = indexOf(phaseOf(tightest))
+  const sampleIndex = indexOf(tightest)
   return sampleIndex === -1 ? base : { ...base, tight: { sampleIndex, spareNs: marginNs } }
 }
 

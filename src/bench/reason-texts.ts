@@ -22,6 +22,7 @@ export const t = texts('reasons', {
     'Releases select and samples {after} later, before the line has risen. It reads the low phase instead of the high one: {effect}.',
   falseSix:
     'With {inputs} held, the pad looks like a six-button pad. The title then reads extra buttons that are not there: {effect}.',
+  readBack: 'Takes the level of select itself for an input, and select is {level} at that sample: {effect}.',
   opposite: 'Cannot handle {inputs} at once, and the profile passes both.',
 
   count: {

@@ -4,6 +4,7 @@ import { cellWord, inputList } from '../port/input-texts.ts'
 import { PINS } from '../port/pins.ts'
 import type { Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
+import { scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import { timeWord } from '../words/figures.ts'
 import { listWords, rowWords } from '../words/lists.ts'
@@ -24,8 +25,8 @@ export function reasonFor(
 ): string {
   const { marginNs, tightest, unseen, sixButtons } = judgement
   const said = [marginReason(marginNs, tightest, judgement.verdict === 'tight', slowestNs)]
-  if (title.rest === 'low') said.push(t.idlesLow)
-  if (title.drive.kind === 'released') said.push(t.releases)
+  if (title.idle === 'low') said.push(t.idlesLow)
+  if (scheduleOf(title).rise !== null) said.push(t.releases)
   if (sixButtons === true) said.push(unseen.length === 0 ? t.readsAll : t.sixButtons)
   const facts = rowWords(said)
   return title.fragile && judgement.verdict === 'clean' ? t.fragile({ facts }) : t.facts({ facts })
@@ -66,6 +67,8 @@ export function misreadReason(
       return t.slowRise({ after, effect })
     case 'belief':
       return t.falseSix({ inputs: inputList(example.held), effect })
+    case 'read-back':
+      return t.readBack({ level: cellWord(place.shownLevel), effect })
     case 'opposite':
       return t.opposite({ inputs: inputList(example.held) })
     case 'count': {
@@ -73,7 +76,7 @@ export function misreadReason(
       return t.count({
         cause: howTheCountCame(title, place),
         // Counted as a title would count from its idle level.
-        nth: ordinalWord(place.rises + (title.rest === 'high' ? 1 : 0)),
+        nth: ordinalWord(place.rises + (title.idle === 'high' ? 1 : 0)),
         level: cellWord(place.shownLevel),
         ...contents(phase, example.pins),
         effect,
@@ -84,15 +87,26 @@ export function misreadReason(
 
 /** Whether the rising edges came within the read, or were left over from earlier ones. */
 function howTheCountCame(title: Title, place: SamplePlace): string {
-  const own = place.cycle - (title.rest === 'high' ? 1 : 0)
-  if (place.rises < own) return title.drive.kind === 'released' ? t.lostRises : t.resetWithin
+  const own = place.cycle - (title.idle === 'high' ? 1 : 0)
+  if (place.rises < own) return scheduleOf(title).rise !== null ? t.lostRises : t.resetWithin
   if (place.rises === own) {
-    const n = title.cyclesPerRead
+    const n = cyclesIn(title, place)
     return t.cycles({ n, count: numberWord(n) })
   }
   return place.read === 1
     ? t.noResetInFrames
-    : t.noResetInReads({ count: numberWord(title.readOffsetsNs.length) })
+    : t.noResetInReads({ count: numberWord(scheduleOf(title).readsPerFrame) })
+}
+
+/** Cycles of the read that a sample is taken in. */
+function cyclesIn(title: Title, place: SamplePlace): number {
+  const { nodes } = scheduleOf(title)
+  const falls = nodes.filter(
+    ({ mode, readOfFrame, writes }) =>
+      mode === place.mode - 1 && readOfFrame === place.read - 1 && writes === 'low',
+  )
+  const rings = new Set(falls.map(({ read }) => read)).size
+  return Math.max(1, Math.round(falls.length / Math.max(1, rings)))
 }
 
 const DIRECTION_PINS: readonly Pin[] = [1, 2, 3, 4]

@@ -1,11 +1,12 @@
 import { cellLevel, phaseAt } from '../port/chart.ts'
 import type { Phase } from '../port/chart.ts'
 import { PINS, inputBit } from '../port/pins.ts'
-import type { InputMask } from '../port/pins.ts'
+import type { InputMask, Level } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
-import { IDENTIFIES } from '../title/schedule.ts'
+import { scheduleOf } from '../title/schedule.ts'
+import type { Schedule } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
-import { beliefFrom, believes } from './belief.ts'
+import { Told, believes } from './belief.ts'
 import type { CabledAdapter } from './judgement.ts'
 import { middlePlayer } from './play/middle-player.ts'
 import { playRounds } from './play/rounds.ts'
@@ -28,6 +29,8 @@ interface Glance {
   /** Samples of the title by their index, and `IDENTIFIES`. */
   readonly uses: readonly number[]
   readonly phase: Phase
+  /** Of select. */
+  readonly level: Level
 }
 
 /**
@@ -35,18 +38,19 @@ interface Glance {
  * of its range, and only the pins are looked up anew. Whether other timings see the same is for `judge.ts` to say.
  */
 export class TitleEyes {
-  readonly #title: Title
+  readonly #schedule: Schedule
   readonly #reads: readonly (readonly Glance[])[]
 
   constructor(profile: Profile, title: Title, adapter: CabledAdapter) {
     const { chart } = profile
-    this.#title = title
+    this.#schedule = scheduleOf(title)
     const { frames } = playRounds(middlePlayer(profile, title, adapter), shapeOf(chart), (reads) =>
       reads.map(({ nodes }) =>
         nodes.flatMap(({ met }) =>
           met.map(({ sample, rises, level }) => ({
             uses: sample.uses,
             phase: phaseAt(chart, rises, level),
+            level,
           })),
         ),
       ),
@@ -57,23 +61,26 @@ export class TitleEyes {
   /** What it sees while exactly these inputs are on the port: one entry for each picture that differs, the most frequent first. */
   sees(inputs: InputMask): readonly SeenNow[] {
     const pictures = new Map<string, SeenNow>()
+    const told = new Told(this.#schedule.sixButtons)
     for (const glances of this.#reads) {
-      const seen = this.#read(glances, inputs)
+      const seen = this.#read(glances, inputs, told)
       const key = `${seen.inputs} ${seen.sixButtons}`
       pictures.set(key, { ...seen, reads: (pictures.get(key)?.reads ?? 0) + 1 })
     }
     return [...pictures.values()].sort((a, b) => b.reads - a.reads)
   }
 
-  #read(glances: readonly Glance[], inputs: InputMask): Omit<SeenNow, 'reads'> {
-    const identified = glances.find(({ uses }) => uses.includes(IDENTIFIES))
-    const sixButtons = believes(beliefFrom(this.#title, identified?.phase ?? null), inputs)
+  #read(glances: readonly Glance[], inputs: InputMask, told: Told): Omit<SeenNow, 'reads'> {
+    told.startRead()
+    for (const { uses, phase } of glances) for (const use of uses) told.meet(use, phase)
+    const sixButtons = believes(told.belief, inputs)
     let seen: InputMask = 0
     let sampled: InputMask = 0
-    for (const { uses, phase } of glances)
+    for (const { uses, phase, level } of glances)
       for (const use of uses) {
-        const sample = this.#title.samples[use]
+        const sample = this.#schedule.samples[use]
         if (!sample || (sample.when === 'six-buttons' && !sixButtons)) continue
+        if (sample.readBack !== null && level === 'low') seen |= inputBit(sample.readBack)
         for (const pin of PINS) {
           const taken = sample.pins[pin]
           if (taken === undefined) continue

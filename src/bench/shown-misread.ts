@@ -1,5 +1,5 @@
 import type { Profile } from '../profile/schema.ts'
-import { scheduleOf } from '../title/schedule.ts'
+import type { NodeSample } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
 import { explored } from './explored.ts'
@@ -13,8 +13,8 @@ import type { Witness } from './witness.ts'
 export interface ShownMisread {
   readonly example: Counterexample
   readonly witness: Witness
-  /** Phase of the sample that goes wrong, in the last read of the witness. */
-  readonly phase: number
+  /** The sample that goes wrong, in the last read of the witness. */
+  readonly sample: NodeSample
 }
 
 /**
@@ -23,13 +23,12 @@ export interface ShownMisread {
  */
 export function shownMisread(profile: Profile, title: Title, adapter: CabledAdapter): ShownMisread | null {
   const box = boxOf(profile, title, adapter)
-  const exploration = explored(title, profile.chart, box)
-  const { weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
+  const all = explored(title, profile.chart, box)
+  const { weighed, leftOver, stays, exploration } = weighTitle(profile, title, box, all)
   const shown = inOrder(stays ?? weighed)
   const example = simplest(shown.map((one) => one.example))
   const sample = shown.find((one) => one.example === example)?.sample
   if (example === null || !sample?.isExact) return null
   const { reach } = leftOver?.kind === 'stays' ? leftOver.exploration : exploration
-  const phase = scheduleOf(title).nodes[sample.node]?.phase ?? 0
-  return { example, phase, witness: witnessOf(reach, sample) }
+  return { example, sample: sample.sample, witness: witnessOf(reach, sample) }
 }

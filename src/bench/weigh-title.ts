@@ -1,6 +1,8 @@
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
+import { Beliefs } from './beliefs.ts'
 import type { Box } from './box.ts'
+import { decided } from './decided.ts'
 import type { Exploration } from './explored.ts'
 import { leftOverOf } from './left-over.ts'
 import type { LeftOver } from './left-over.ts'
@@ -16,6 +18,8 @@ export interface WeighedTitle {
   readonly leftOver: LeftOver | null
   /** What is wrong for as long as the title runs, where what was counted before never comes right. */
   readonly stays: Weighed | null
+  /** What it was weighed by from power-on. */
+  readonly exploration: Exploration
 }
 
 const weighedOf = ({ expected, marginNs, tightest, wrongs }: Weighed): Weighed => ({
@@ -25,17 +29,19 @@ const weighedOf = ({ expected, marginNs, tightest, wrongs }: Weighed): Weighed =
   wrongs,
 })
 
-export function weighTitle(profile: Profile, title: Title, box: Box, exploration: Exploration): WeighedTitle {
+export function weighTitle(profile: Profile, title: Title, box: Box, explored: Exploration): WeighedTitle {
+  const exploration = decided(title, profile.chart, box, explored)
   const sight = new Sight(profile, title)
-  const weighed = weigh(exploration.samples, sight, title)
-  if (weighed.wrongs.size > 0) return { weighed, leftOver: null, stays: null }
+  const beliefs = new Beliefs(sight, exploration.samples)
+  const weighed = weigh(exploration.samples, sight, title, beliefs)
+  if (weighed.wrongs.size > 0) return { weighed, leftOver: null, stays: null, exploration }
   const isWrong = wrongness(exploration.samples, sight, title)
   const leftOver = leftOverOf(title, profile.chart, box, exploration, isWrong)
   if (leftOver.kind === 'settles') {
-    const { marginNs, tightest } = weigh(leftOver.goesOn, sight, title, weighed.expected)
+    const { marginNs, tightest } = weigh(leftOver.goesOn, sight, title, beliefs)
     const nearest = marginNs < weighed.marginNs ? { ...weighedOf(weighed), marginNs, tightest } : weighed
-    return { weighed: nearest, leftOver, stays: null }
+    return { weighed: nearest, leftOver, stays: null, exploration }
   }
   const { samples } = leftOver.exploration
-  return { weighed, leftOver, stays: weigh(samples, sight, title, weighed.expected) }
+  return { weighed, leftOver, stays: weigh(samples, sight, title, beliefs), exploration }
 }

@@ -1,11 +1,14 @@
 import { frameNs } from '../port/clocks.ts'
 import { inputsIn } from '../port/pins.ts'
-import type { Level } from '../port/pins.ts'
 import { IDENTIFIES } from '../title/schedule.ts'
-import type { Title, TitleSample } from '../title/schema.ts'
+import type { Schedule, StepPlace, TakenSample } from '../title/schedule.ts'
+import type { Title } from '../title/schema.ts'
+import { agreementsOf } from './agreements.ts'
+import type { Agreements } from './agreements.ts'
 import { FINDING_KINDS } from './judgement.ts'
 import type { Cause, Counterexample, FindingKind, SamplePlace } from './judgement.ts'
 import type { Belief } from './belief.ts'
+import { Beliefs } from './beliefs.ts'
 import type { Sight, Wrong, WrongKind } from './sight.ts'
 import { levelOf, rowOf } from './reach/counting.ts'
 import type { ReplyCode } from './reach/counting.ts'
@@ -31,28 +34,14 @@ export interface Weighed {
 /** What it takes to tell whether a sample goes wrong, without the timing that leads to it. */
 export type MetReply = Pick<SampledReply, 'sample' | 'code' | 'identified' | 'awayNs'>
 
-/** The belief that asks for the least among all those that reads can come to. */
-function expectedBelief(sight: Sight, title: Title, samples: readonly MetReply[]): Belief {
-  const { sixButtons } = title
-  if (sixButtons.kind === 'assumed') return 0
-  if (sixButtons.kind === 'never') return 'never'
-  let best: Belief = 'never'
-  for (const { sample, code, awayNs } of samples) {
-    if (awayNs > 0 || !sample.uses.includes(IDENTIFIES)) continue
-    const belief = sight.belief(rowOf(code), levelOf(code))
-    if (belief !== 'never' && (best === 'never' || belief < best)) best = belief
-  }
-  return best
-}
-
 /** Weighs everything that samples can meet. */
 export function weigh(
   samples: readonly SampledReply[],
   sight: Sight,
   title: Title,
-  expected = expectedBelief(sight, title, samples),
+  beliefs = new Beliefs(sight, samples),
 ): Weighed {
-  const scales = new Scales(sight, title, expected)
+  const scales = new Scales(sight, title, beliefs, agreementsOf(samples, sight, beliefs))
   for (const sample of samples) scales.weigh(sample)
   return scales
 }
@@ -66,21 +55,26 @@ export function firstMisread(
   sight: Sight,
   title: Title,
 ): readonly MetReply[] | null {
-  const scales = new Scales(sight, title, expectedBelief(sight, title, samples))
+  const beliefs = new Beliefs(sight, samples)
+  const scales = new Scales(sight, title, beliefs, agreementsOf(samples, sight, beliefs))
   const wrong = samples.find((sample) => sample.awayNs === 0 && scales.goesWrong(sample))
   if (wrong === undefined) return null
-  const { sixButtons } = title
-  if (sixButtons.kind !== 'identified') return [wrong]
-  return [wrong, ...samples.filter(({ sample, awayNs }) => awayNs === 0 && sample.uses.includes(IDENTIFIES))]
+  const others = scales.hasPartners ? samples.filter(({ awayNs }) => awayNs === 0) : []
+  if (sight.schedule.sixButtons.kind !== 'told') return [wrong, ...others]
+  return [
+    wrong,
+    ...others,
+    ...samples.filter(({ sample, awayNs }) => awayNs === 0 && sample.uses.includes(IDENTIFIES)),
+  ]
 }
 
-/** Whether a sample that meets something goes wrong, with a belief that the pad is known to stand for. */
+/** Whether a sample that meets something goes wrong, with what the title believes where nothing was counted before. */
 export function wrongness(
   samples: readonly SampledReply[],
   sight: Sight,
   title: Title,
 ): (sample: SampledReply) => boolean {
-  const scales = new Scales(sight, title, expectedBelief(sight, title, samples))
+  const scales = new Scales(sight, title, new Beliefs(sight, samples), null)
   return (sample) => scales.goesWrong(sample)
 }
 
@@ -88,11 +82,26 @@ class Scales implements Weighed {
   marginNs = Infinity
   tightest: SamplePlace | null = null
   readonly wrongs = new Map<FindingKind, WrongExample>()
+  readonly #schedule: Schedule
+
+  /** @param agreements `null`: every sample counts for itself */
   constructor(
     private readonly sight: Sight,
     private readonly title: Title,
-    readonly expected: Belief,
-  ) {}
+    private readonly beliefs: Beliefs,
+    private readonly agreements: Agreements | null,
+  ) {
+    this.#schedule = sight.schedule
+  }
+
+  get expected(): Belief {
+    return this.beliefs.expected
+  }
+
+  /** Whether some sample is believed only together with another. */
+  get hasPartners(): boolean {
+    return this.agreements !== null
+  }
 
   weigh(sample: SampledReply): void {
     this.#each(sample, (k, belief) => {
@@ -108,26 +117,25 @@ class Scales implements Weighed {
     return this.#each(sample, (k, belief) => this.#wrong(sample.code, k, belief) !== null)
   }
 
-  /** All that a sample is for, until one says that it is enough. `belief` is what must be held for the sample to be taken. */
-  #each(sample: MetReply, see: (k: number, belief: number) => boolean): boolean {
+  /** All that a sample is for, until one says that it is enough, with each belief that it can stand in: of `IDENTIFIES` the one that it tells. */
+  #each(sample: MetReply, see: (k: number, belief: Belief) => boolean): boolean {
     for (const k of sample.sample.uses) {
-      const waits = k !== IDENTIFIES && (this.title.samples[k] as TitleSample).when === 'six-buttons'
-      const belief = waits ? this.#belief(sample) : 0
-      if (belief !== 'never' && see(k, belief)) return true
+      if (k === IDENTIFIES) {
+        for (const belief of this.beliefs.toldBy(sample)) if (see(k, belief)) return true
+        continue
+      }
+      const waits = (this.#schedule.samples[k] as TakenSample).when === 'six-buttons'
+      for (const belief of waits ? this.beliefs.ofWaiting(sample) : [0])
+        if (belief !== 'never' && see(k, belief)) return true
     }
     return false
   }
 
-  #belief({ identified }: MetReply): Belief {
-    if (identified === null) return this.expected
-    return this.sight.belief(rowOf(identified), levelOf(identified))
-  }
-
-  #wrong(code: ReplyCode, k: number, belief: number, kind?: WrongKind): Wrong | null {
+  #wrong(code: ReplyCode, k: number, belief: Belief, kind?: WrongKind): Wrong | null {
+    if (k === IDENTIFIES) return this.sight.wrongBelief(this.expected, belief)
+    if (belief === 'never') return null
     const [rises, level] = [rowOf(code), levelOf(code)]
-    return k === IDENTIFIES
-      ? this.sight.wrongBelief(this.expected, this.sight.belief(rises, level))
-      : this.sight.wrong(k, rises, level, belief, kind)
+    return this.sight.wrong(k, rises, level, belief, kind, this.agreements?.countsOf(k))
   }
 
   #keepSlack(sample: SampledReply, k: number): void {
@@ -136,7 +144,7 @@ class Scales implements Weighed {
     this.tightest = this.#place(sample, k)
   }
 
-  #keepWrong(sample: SampledReply, k: number, belief: number, wrong: Wrong): void {
+  #keepWrong(sample: SampledReply, k: number, belief: Belief, wrong: Wrong): void {
     // A reply that never changes is wrong by a whole frame.
     const insideNs = Math.min(sample.insideNs, frameNs(this.title.standard))
     this.marginNs = Math.min(this.marginNs, insideNs === 0 ? 0 : -insideNs)
@@ -163,32 +171,39 @@ class Scales implements Weighed {
     }
   }
 
-  #cause(sample: SampledReply, k: number, belief: number): Cause {
-    const { level } = this.#phase(k)
-    if (this.title.drive.kind === 'released' && level === 'high' && levelOf(sample.code) === 'low')
-      return 'slow-rise'
-    if (sample.own.some((own) => this.#wrong(own, k, belief) === null)) return 'settling'
-    return belief !== 0 ? 'belief' : 'count'
+  #cause(sample: SampledReply, k: number, belief: Belief): Cause {
+    const { level } = this.#stepOf(sample, k)
+    if (sample.sample.isReadBack) return 'read-back'
+    if (this.#schedule.rise !== null && level === 'high' && levelOf(sample.code) === 'low') return 'slow-rise'
+    const isRight = (code: ReplyCode): boolean =>
+      k === IDENTIFIES
+        ? this.beliefs.toldBy({ ...sample, code }).some((told) => this.#wrong(code, k, told) === null)
+        : this.#wrong(code, k, belief) === null
+    if (sample.own.some(isRight)) return 'settling'
+    return k !== IDENTIFIES && belief !== 0 ? 'belief' : 'count'
   }
 
-  #phase(k: number): { readonly cycle: number; readonly level: Level } {
-    if (k !== IDENTIFIES) return this.title.samples[k] as TitleSample
-    if (this.title.sixButtons.kind === 'identified') return this.title.sixButtons
-    throw new Error('a title without identification has no look for it')
+  /** Where the sample is taken: the title's own, or the one that tells six buttons. */
+  #stepOf({ sample }: SampledReply, k: number): StepPlace {
+    const index = k !== IDENTIFIES ? k : sample.uses.find((use) => use !== IDENTIFIES)
+    return (this.#schedule.samples[index as number] as TakenSample).place
   }
 
-  #place({ node, frame, code, rises, afterEdge }: SampledReply, k: number): SamplePlace {
-    const { cycle, level } = this.#phase(k)
-    const { read, atNs } = toNodeNs(this.title, node)
+  #place(reply: SampledReply, k: number): SamplePlace {
+    const { node, frame, code, rises, afterEdge } = reply
+    const { mode, step, cycle, level } = this.#stepOf(reply, k)
+    const { read, atNs, edgeNs } = toNodeNs(this.#schedule, node)
     return {
+      mode: mode + 1,
       frame: frame + 1,
       read: read + 1,
+      step: step + 1,
       cycle,
       level,
       rises,
       shownLevel: levelOf(code),
       atNs: atNs + afterEdge.minNs,
-      afterEdgeNs: afterEdge.minNs,
+      afterEdgeNs: atNs - edgeNs + afterEdge.minNs,
     }
   }
 }

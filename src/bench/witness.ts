@@ -8,6 +8,7 @@ import type { ReplyCode } from './reach/counting.ts'
 import type { Reach } from './reach/explore.ts'
 import type { SampledReply } from './reach/meets.ts'
 import { rowAt } from './reach/shape.ts'
+import { replyTo } from './reach/pairs.ts'
 import { walkBack } from './reach/walk-back.ts'
 import type { MetCount, VisitedNode, WalkedBack } from './reach/walk-back.ts'
 
@@ -35,7 +36,11 @@ export interface WitnessRead {
     readonly level: Level
     readonly risesNs: number | null
   }[]
-  readonly samples: readonly { readonly atNs: number; readonly phase: number }[]
+  readonly samples: readonly {
+    readonly atNs: number
+    readonly phase: number
+    readonly sample: NodeSample
+  }[]
 }
 
 /** A change that the pad counts. */
@@ -133,7 +138,7 @@ class CountedAlong {
   sampleFor(meeting: Meeting, nodeNs: number, first: MeetingAt | null): MeetingAt {
     const { met } = meeting
     const { after } = meeting.sample
-    const { minNs: soonNs, maxNs: lateNs } = this.reach.steps.times.reply
+    const { minNs: soonNs, maxNs: lateNs } = replyTo(meeting.sample, this.reach.steps.times.reply)
     const changes = (this.#after[met.visited - 1] ?? 0) + met.changes
     const from = this.#changes[changes - 1]?.atNs ?? -Infinity
     const until = this.#changes[changes]?.atNs ?? Infinity
@@ -195,6 +200,7 @@ function readsOf(
           meetings.filter(({ at }) => at === k),
         ),
         phase,
+        sample: samples[s] as NodeSample,
       })
   })
   return reads

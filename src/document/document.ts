@@ -17,6 +17,13 @@ export interface DocumentError {
   readonly message: string
 }
 
+/** What a migration throws where it can say what is wrong with a document, and where. */
+export class DocumentRefusal extends Error {
+  constructor(readonly error: DocumentError) {
+    super(error.message)
+  }
+}
+
 /** Lifts a document from one version to the next; gets and gives plain JSON. */
 export type Migration = (document: Record<string, unknown>) => Record<string, unknown>
 
@@ -82,13 +89,14 @@ export function readJson<S extends v.GenericSchema>(
     if (lift === undefined) return refuse('version', t.tooOld({ version: from }))
     try {
       document = { ...lift(document), version: from + 1 }
-    } catch {
+    } catch (thrown) {
+      if (thrown instanceof DocumentRefusal) return err(thrown.error)
       return refuse('', t.notValid({ noun: kind.noun(), version: from }))
     }
   }
   const parsed = v.safeParse(kind.schema, document, { abortEarly: true })
   if (!parsed.success) {
-    const issue = parsed.issues[0]
+    const issue = tellingIssue(parsed.issues[0])
     return refuse(placeOf(issue), messageOf(issue))
   }
   const list = listForObject(document, parsed.output, '')
@@ -168,6 +176,16 @@ const SHOWN = 36
 function shortened(text: string): string {
   const characters = [...text]
   return characters.length > SHOWN ? `${characters.slice(0, SHOWN - 1).join('')}…` : text
+}
+
+/** Of a choice between shapes, what is wrong in the one that was meant: the others lack the key that tells them. */
+function tellingIssue(issue: v.BaseIssue<unknown>): v.BaseIssue<unknown> {
+  if (issue.type !== 'union') return issue
+  const telling = issue.issues?.find(({ input }) => input !== undefined && input !== issue.input)
+  if (telling === undefined) return issue
+  const inner = tellingIssue(telling)
+  const path = [...(issue.path ?? []), ...(inner.path ?? [])] as unknown as typeof inner.path
+  return { ...inner, ...(path && { path }) }
 }
 
 function placeOf(issue: v.BaseIssue<unknown>): string {

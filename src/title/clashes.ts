@@ -1,118 +1,48 @@
 import * as v from 'valibot'
-import { frameNs } from '../port/clocks.ts'
-import { clashTexts as t } from './title-file-texts.ts'
-import { atLeastNs } from './tolerance.ts'
+import { layOutTitle } from './steps/lay-out-title.ts'
+import type { Clash } from './steps/clash.ts'
 import type { TitleFields } from './schema.ts'
-
-/** Longest time that a read takes from its first phase to its last edge, in ns. */
-const longestReadNs = ({
-  cyclesPerRead,
-  edgeSpacingNs,
-}: Pick<TitleFields, 'cyclesPerRead' | 'edgeSpacingNs'>): number => 2 * cyclesPerRead * edgeSpacingNs.maxNs
-
-/** What does not go together, said at the field to change. */
-interface Clash {
-  /** Keys and indices, from the title down. */
-  readonly at: readonly (string | number)[]
-  readonly message: string
-}
-
-/** From the place of a read to where it has ended at the latest. */
-const endsByNs = (title: TitleFields): number => title.readJitterNs + longestReadNs(title)
-
-function overlap(title: TitleFields): Clash | null {
-  const { readOffsetsNs, clockPpm } = title
-  const k = readOffsetsNs.findIndex((offsetNs, at) => {
-    const before = readOffsetsNs[at - 1]
-    return before !== undefined && atLeastNs(offsetNs - before, clockPpm) <= endsByNs(title)
-  })
-  if (k === -1) return null
-  const startNs = readOffsetsNs[k] ?? 0
-  const endNs = (readOffsetsNs[k - 1] ?? 0) + endsByNs(title)
-  const told = { startNs, endNs, ppm: clockPpm }
-  // Where only the clock makes the two meet, it is named.
-  return { at: ['readOffsetsNs', k], message: startNs > endNs ? t.overlapByClock(told) : t.overlap(told) }
-}
-
-function pastFrame(title: TitleFields): Clash | null {
-  const last = title.readOffsetsNs.length - 1
-  const lastNs = title.readOffsetsNs[last] ?? 0
-  const lengthNs = frameNs(title.standard)
-  if (lastNs + endsByNs(title) < lengthNs && atLeastNs(lengthNs - lastNs, title.clockPpm) > endsByNs(title))
-    return null
-  const endNs = lastNs + endsByNs(title)
-  const told = { endNs, frameNs: lengthNs, ppm: title.clockPpm }
-  return {
-    at: ['readOffsetsNs', last],
-    message: lengthNs > endNs ? t.pastFrameByClock(told) : t.pastFrame(told),
-  }
-}
-
-function lateSample({ sampleAfterEdgeNs, edgeSpacingNs }: TitleFields): Clash | null {
-  if (sampleAfterEdgeNs.maxNs < edgeSpacingNs.minNs) return null
-  const message = t.lateSample({ spacingNs: edgeSpacingNs.minNs, foundNs: sampleAfterEdgeNs.maxNs })
-  return { at: ['sampleAfterEdgeNs', 'maxNs'], message }
-}
-
-function sampleOutside({ samples, cyclesPerRead }: TitleFields): Clash | null {
-  const k = samples.findIndex(({ cycle }) => cycle > cyclesPerRead)
-  const sample = samples[k]
-  return sample
-    ? { at: ['samples', k, 'cycle'], message: t.noSuchCycle({ cycle: sample.cycle, most: cyclesPerRead }) }
-    : null
-}
-
-function samePhaseTwice({ samples }: TitleFields): Clash | null {
-  const firstIn = ({ cycle, level }: TitleFields['samples'][number]): number =>
-    samples.findIndex((other) => other.cycle === cycle && other.level === level)
-  const k = samples.findIndex((sample, at) => firstIn(sample) < at)
-  const second = samples[k]
-  if (second === undefined) return null
-  const { cycle, level } = second
-  const sample = `samples[${firstIn(second)}]`
-  return { at: ['samples', k], message: t.samePhase({ sample, cycle, level }) }
-}
-
-function waitsInVain({ samples, sixButtons }: TitleFields): Clash | null {
-  const k = sixButtons.kind === 'never' ? samples.findIndex(({ when }) => when === 'six-buttons') : -1
-  return k === -1 ? null : { at: ['samples', k, 'when'], message: t.waitsInVain }
-}
-
-function identifiesOutside({ sixButtons, cyclesPerRead }: TitleFields): Clash | null {
-  if (sixButtons.kind !== 'identified' || sixButtons.cycle <= cyclesPerRead) return null
-  return {
-    at: ['sixButtons', 'cycle'],
-    message: t.noSuchCycle({ cycle: sixButtons.cycle, most: cyclesPerRead }),
-  }
-}
-
-const CLASHES = [
-  overlap,
-  pastFrame,
-  lateSample,
-  sampleOutside,
-  samePhaseTwice,
-  waitsInVain,
-  identifiesOutside,
-]
+import { clashTexts as t } from './title-file-texts.ts'
+import { TITLE_LIMITS } from './title-limits.ts'
 
 /** The check across the fields of a title; its issue is the first clash and points at the field to change. */
 export const noClash = v.rawCheck<TitleFields>(({ dataset, addIssue }) => {
   if (!dataset.typed) return
-  for (const find of CLASHES) {
-    const clash = find(dataset.value)
-    if (clash === null) continue
-    addIssue({ message: clash.message, path: pathTo(dataset.value, clash.at) })
-    return
-  }
+  const title = dataset.value
+  const laid = layOutTitle(title)
+  const found = laid.ok ? unlistedCapture(title) : laid.error
+  if (found !== null) addIssue({ message: found.message, path: pathTo(title, found.at) })
+  // What can be read can be written and read again.
+  else if (bytesOf(title) > TITLE_LIMITS.fileBytes)
+    addIssue({ message: t.tooLarge({ most: TITLE_LIMITS.fileBytes }) })
 })
+
+const bytesOf = (title: TitleFields): number =>
+  new TextEncoder().encode(JSON.stringify(title, null, 2)).length
+
+/** A figure that says that it was measured in a capture that is not among those of the title. */
+function unlistedCapture(title: TitleFields): Clash | null {
+  const listed = new Set((title.captures ?? []).map(({ sha256 }) => sha256))
+  const go = (value: unknown, at: Clash['at']): Clash | null => {
+    if (typeof value !== 'object' || value === null) return null
+    for (const [key, inner] of Object.entries(value)) {
+      const place = [...at, Array.isArray(value) ? Number(key) : key]
+      if (key === 'capture' && typeof inner === 'string' && !listed.has(inner))
+        return { at: place, message: t.noSuchCapture }
+      const found = go(inner, place)
+      if (found !== null) return found
+    }
+    return null
+  }
+  return go(title, [])
+}
 
 type IssuePath = [v.IssuePathItem, ...v.IssuePathItem[]]
 
-function pathTo(title: unknown, at: Clash['at']): IssuePath {
+export function pathTo(title: unknown, at: Clash['at']): IssuePath {
   let input = title
   return at.map((key) => {
-    const type = typeof key === 'number' ? 'array' : 'object'
+    const type = typeof key === 'number' && Array.isArray(input) ? 'array' : 'object'
     const value = (input as Record<typeof key, unknown>)[key]
     const step = { type, origin: 'value', input, key, value }
     input = value

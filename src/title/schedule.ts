@@ -1,29 +1,44 @@
-import { frameNs } from '../port/clocks.ts'
-import type { Level } from '../port/pins.ts'
+import type { Input, Level, Pin } from '../port/pins.ts'
 import type { RangeNs } from '../port/range.ts'
 import type { Title } from './schema.ts'
-import { atLeastNs, atMostNs } from './tolerance.ts'
+import { layOutTitle } from './steps/lay-out-title.ts'
 
 /**
- * When a title does what to the port: one node for each instant at which it writes select or opens a phase, with the ways that lead
- * on from there. The ways close into a ring, so that all frames are in it. What explores, plays or draws a title asks here.
+ * When a title does what to the port, and what it makes of it: one node for each instant at which it writes select or from which a step is
+ * counted, with the ways that lead on from there. The ways close into a ring, so that all frames are in it. What explores, plays, weighs or
+ * draws a title asks here, and nowhere else what its steps mean.
  */
 export interface Schedule {
   /** Level of select before the first read. */
   readonly idleLevel: Level
-  /** In the order of a frame; the first one begins the first read after power-on. */
+  /** How late the first read after power-on may begin. */
+  readonly opensLate: RangeNs
+  /** In the order of a frame, mode by mode; the first one begins the first read after power-on. */
   readonly nodes: readonly ScheduleNode[]
   /** From a release of select to its rise; `null` where no node releases it. */
   readonly rise: RangeNs | null
+  /** All samples that a title takes, wherever in the frame it takes them. */
+  readonly samples: readonly TakenSample[]
+  readonly sixButtons: Telling
+  /** Of the fullest frame, or turn. */
+  readonly readsPerFrame: number
 }
 
 export interface ScheduleNode {
-  /** Within the frame, from 0. */
+  /** Which of the title's modes, from 0. */
+  readonly mode: number
+  /** In the order of the ring, from 0. */
   readonly read: number
+  /** Of the reads of its frame, from 0. */
+  readonly readOfFrame: number
+  /** From the start of the frame to the place of its read; 0 where no frame ties it. */
+  readonly offsetNs: number
   /** Within the read, from 0. */
   readonly phase: number
   /** What is written to select; `null` where nothing is, or it rests at this level already. */
   readonly writes: 'low' | 'high' | 'release' | null
+  /** In how many gaps of its read the title can be held up; 1 where nothing is said. */
+  readonly stretches?: number
   /** In the order in which they come. */
   readonly samples: readonly NodeSample[]
   /** At least one. Within a frame all lead to later nodes, and in a read that identifies none leads round that. */
@@ -36,25 +51,72 @@ export interface NodeSample {
   readonly after: RangeNs
   /** Samples of the title by their index, and `IDENTIFIES`. */
   readonly uses: readonly number[]
-  /** Whether one of them counts only in a read in which the title believes in six buttons. */
+  /** Whether one of them counts only in a read in which the title believes in six buttons, and that is told in one sample of the read. */
   readonly waits: boolean
+  /** Whether it looks at select itself, whose level takes no reply. */
+  readonly isReadBack: boolean
 }
 
 /** Stands among the uses of a sample for the title asking whether this pad has six buttons. */
 export const IDENTIFIES = -1
 
+/** What a title makes of a sample. */
+export interface TakenSample {
+  /** Which input each pin is taken for; a pin that it does not look at is left out. */
+  readonly pins: Readonly<Partial<Record<Pin, Input>>>
+  /** The input that the level of select itself is mixed into. */
+  readonly readBack: Input | null
+  readonly when: 'always' | 'six-buttons'
+  /** The sample, by its index, that has to show the same of a pin for it to be believed. */
+  readonly agreesWith: Readonly<Partial<Record<Pin, number>>>
+  readonly place: StepPlace
+}
+
+/** Where in a title's code a sample is taken. */
+export interface StepPlace {
+  /** From 0. */
+  readonly mode: number
+  /** Step of the read, with repeats written out; from 0. */
+  readonly step: number
+  /** Cycle of the read, from 1, as the title moves select; 0 before the rise that opens one. */
+  readonly cycle: number
+  readonly level: Level
+}
+
+/** How a title tells six buttons. */
+export type Telling =
+  | { readonly kind: 'never' }
+  | { readonly kind: 'assumed' }
+  | {
+      readonly kind: 'told'
+      /** All of them have to be so. */
+      readonly by: readonly Condition[]
+      readonly holds: 'read' | 'onwards'
+      /** Whether one sample tells it all, and what waits for it is in the same read. */
+      readonly isAtOnce: boolean
+    }
+
+export interface Condition {
+  /** Any of these samples, by their index: one for each read that asks. */
+  readonly samples: readonly number[]
+  readonly low: readonly Pin[]
+  readonly high: readonly Pin[]
+}
+
 /** How a title comes from one node to another. */
 export type Way = {
   /** Index of the node that it leads to. */
   readonly to: number
-  /** Whether a new frame, or a new turn of what is tied to none, begins there. */
-  readonly isNextFrame: boolean
+  /** How many new frames, or new turns of what is tied to none, begin on the way. */
+  readonly frames: number
+  /** What the title must believe to take it. */
+  readonly onlyIf: 'six-buttons' | 'three-buttons' | null
 } & (
   | {
       /** Within a read, or to a read that is tied to the one before it and to no frame: from instant to instant. */
       readonly kind: 'gap'
       readonly lasts: RangeNs
-      /** What it can last instead, once in a read at the most. */
+      /** What it can last instead, in as many gaps of the read as its nodes say. */
       readonly stretched: RangeNs | null
     }
   | {
@@ -73,70 +135,18 @@ const SCHEDULES = new WeakMap<Title, Schedule>()
 export function scheduleOf(title: Title): Schedule {
   const known = SCHEDULES.get(title)
   if (known) return known
-  const schedule: Schedule = {
-    idleLevel: title.rest,
-    nodes: listNodes(title),
-    rise: title.drive.kind === 'released' ? title.drive.riseNs : null,
-  }
-  SCHEDULES.set(title, schedule)
-  return schedule
-}
-
-function listNodes(title: Title): ScheduleNode[] {
-  const { rest, cyclesPerRead, readOffsetsNs, edgeSpacingNs, readJitterNs } = title
-  // From rest high one more rise brings select back; from rest low the last fall has done so.
-  const phases = 2 * cyclesPerRead + (rest === 'high' ? 1 : 0)
-  const reads = readOffsetsNs.length
-  const ways = toNextRead(title)
-  const late = { minNs: 0, maxNs: readJitterNs }
-  return readOffsetsNs.flatMap((_, read) =>
-    Array.from({ length: phases }, (_, phase): ScheduleNode => {
-      const here = read * phases + phase
-      const isLast = phase === phases - 1
-      const to = (here + 1) % (reads * phases)
-      const isNextFrame = to === 0
-      const next: Way = isLast
-        ? { kind: 'place', to, isNextFrame, lasts: ways[read] as RangeNs, late }
-        : { kind: 'gap', to, isNextFrame, lasts: edgeSpacingNs, stretched: null }
-      return { read, phase, writes: writesIn(title, phase), samples: samplesIn(title, phase), next: [next] }
-    }),
-  )
-}
-
-function writesIn({ rest, drive }: Title, phase: number): ScheduleNode['writes'] {
-  // From rest high the first phase is the rest itself.
-  if (phase === 0 && rest === 'high') return null
-  if (phase % 2 === 1) return 'low'
-  return drive.kind === 'released' ? 'release' : 'high'
-}
-
-function samplesIn({ samples, sixButtons, sampleAfterEdgeNs }: Title, phase: number): NodeSample[] {
-  const isHere = (place: { readonly cycle: number; readonly level: Level }): boolean =>
-    phaseOf(place) === phase
-  const uses = samples.flatMap((sample, k) => (isHere(sample) ? [k] : []))
-  const waits = uses.some((k) => samples[k]?.when === 'six-buttons')
-  if (sixButtons.kind === 'identified' && isHere(sixButtons)) uses.unshift(IDENTIFIES)
-  return uses.length === 0 ? [] : [{ after: sampleAfterEdgeNs, uses, waits }]
-}
-
-/** From the place of each read to that of the next, with the console's clock as far off as it may be; the last leads to the next frame. */
-function toNextRead({ readOffsetsNs, standard, clockPpm }: Title): RangeNs[] {
-  const firstNs = readOffsetsNs[0] as number
-  return readOffsetsNs.map((offsetNs, k) => {
-    const ns = (readOffsetsNs[k + 1] ?? firstNs + frameNs(standard)) - offsetNs
-    return { minNs: atLeastNs(ns, clockPpm), maxNs: atMostNs(ns, clockPpm) }
-  })
+  const laid = layOutTitle(title)
+  if (!laid.ok) throw new Error(`a title that was read has a schedule: ${laid.error.message}`)
+  SCHEDULES.set(title, laid.value)
+  return laid.value
 }
 
 /** The way to the first node: as late as that read ever is. */
-export function firstWay({ nodes }: Schedule): Extract<Way, { kind: 'place' }> {
-  const ways = nodes.flatMap(({ next }) => next).filter((way) => way.to === 0)
-  const placed = ways.find((way) => way.kind === 'place')
-  const none = { minNs: 0, maxNs: 0 }
-  const late = placed?.kind === 'place' ? placed.late : none
-  return { kind: 'place', to: 0, isNextFrame: false, lasts: none, late }
-}
-
-/** Number of a phase within the read, from 0, by its cycle, from 1, and level. */
-export const phaseOf = ({ cycle, level }: { readonly cycle: number; readonly level: Level }): number =>
-  (cycle - 1) * 2 + (level === 'low' ? 1 : 0)
+export const firstWay = ({ opensLate }: Schedule): Extract<Way, { kind: 'place' }> => ({
+  kind: 'place',
+  to: 0,
+  frames: 0,
+  onlyIf: null,
+  lasts: { minNs: 0, maxNs: 0 },
+  late: opensLate,
+})

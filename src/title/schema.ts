@@ -1,40 +1,33 @@
 import * as v from 'valibot'
+import { DocumentRefusal } from '../document/document.ts'
 import type { DocumentKind } from '../document/document.ts'
 import { nameUpTo, notesUpTo, whole } from '../document/fields.ts'
 import type { Frozen } from '../document/frozen.ts'
 import { VIDEO_STANDARDS } from '../port/clocks.ts'
 import { INPUTS, PINS } from '../port/pins.ts'
 import { noClash } from './clashes.ts'
+import { CaptureSchema, SourceSchema } from './evidence.ts'
+import { readShortTitle } from './short-title.ts'
 import { t } from './title-file-texts.ts'
+import { TITLE_FORMAT, TITLE_LIMITS } from './title-limits.ts'
+import { titleOfShort } from './title-of-short.ts'
 
 /**
- * A title's read pattern: when it moves select, when it samples, what it concludes.
- *
- * A read is a burst of cycles. From rest high its first phase is the rest itself (the write of "high" makes no edge),
- * then falls and rises follow at the edge spacing, and one more rise brings select back to rest. From rest low it opens with a
- * rise and ends on the last fall. Phases are told by cycle (from 1) and level within the read.
+ * A title: what its code does to the port, step by step, and what it makes of what it samples. READ.md says what each field means.
  */
 
-export const TITLE_FORMAT = 'ninepin-title'
-export const TITLE_VERSION = 2
-
-export const TITLE_LIMITS = {
-  nameLength: 60,
-  notesLength: 2000,
-  readsPerFrame: 16,
-  cyclesPerRead: 16,
-  maxSpacingNs: 1_000_000,
-  maxReadJitterNs: 1_000_000,
-  maxClockPpm: 10_000,
-  fileBytes: 65_536,
-} as const
+export const TITLE_VERSION = 3
 
 const wholeNs = (min: number, max: number) => whole(min, max, () => t.wholeNs({ min, max }))
 
-/** Least and most of a time, in ns. */
-const rangeNs = (min: number, max: number) =>
+/** Least and most of a time, in ns, and where the two come from. */
+const range = (max: number) =>
   v.pipe(
-    v.strictObject({ minNs: wholeNs(min, max), maxNs: wholeNs(min, max) }),
+    v.strictObject({
+      minNs: wholeNs(0, max),
+      maxNs: wholeNs(0, max),
+      source: v.exactOptional(SourceSchema),
+    }),
     v.check(
       ({ minNs, maxNs }) => minNs <= maxNs,
       ({ input }) => t.minAboveMax(input),
@@ -43,9 +36,10 @@ const rangeNs = (min: number, max: number) =>
 
 const InputSchema = v.picklist(INPUTS)
 const LevelSchema = v.picklist(['low', 'high'])
-const CYCLES = TITLE_LIMITS.cyclesPerRead
-/** Which cycle of the read, from 1. */
-const CycleNumberSchema = whole(1, CYCLES, () => t.cycleNumber({ min: 1, max: CYCLES }))
+const SampleNameSchema = v.pipe(
+  v.string(),
+  v.regex(/^[a-z0-9][a-z0-9-]{0,23}$/, () => t.sampleName),
+)
 
 const pinKeys = <S extends v.GenericSchema>(schema: S) =>
   Object.fromEntries(PINS.map((pin) => [pin, v.exactOptional(schema)])) as Record<
@@ -53,44 +47,150 @@ const pinKeys = <S extends v.GenericSchema>(schema: S) =>
     v.ExactOptionalSchema<S, undefined>
   >
 
-const SampleSchema = v.strictObject({
-  cycle: CycleNumberSchema,
-  level: LevelSchema,
-  /** Which input the title takes each pin for; a pin that it does not look at is left out. */
-  pins: v.pipe(
-    v.strictObject(pinKeys(InputSchema)),
-    v.minEntries(1, () => t.onePin),
-  ),
-  /** `six-buttons`: taken only in a read in which the title believes in six buttons. */
-  when: v.exactOptional(v.picklist(['always', 'six-buttons']), 'always'),
+/** What a pin is taken for: an input, or an input that is believed only if another sample shows the same of it. */
+const TakenSchema = v.union([InputSchema, v.strictObject({ input: InputSchema, ifAgrees: SampleNameSchema })])
+
+/** A pin that is not looked at is left out; `select` is the level of select itself, read back and mixed in. */
+const TakesSchema = v.strictObject({ ...pinKeys(TakenSchema), select: v.exactOptional(InputSchema) })
+
+/** When a step comes: since the step before it, or since the edge before it (or the start of the read). */
+const timed = {
+  after: range(TITLE_LIMITS.maxGapNs),
+  since: v.exactOptional(v.picklist(['step', 'edge']), 'step'),
+} as const
+
+const when = v.exactOptional(v.picklist(['always', 'six-buttons', 'three-buttons']), 'always')
+
+const SelectStepSchema = v.strictObject({
+  /** What is written to select: it is driven, or let go for its pull-up to bring it up. */
+  select: v.picklist(['low', 'high', 'release']),
+  ...timed,
+  /** After a release: reads select back until it is high, so that what follows counts from the rise. */
+  waits: v.exactOptional(v.boolean(), false),
+  when,
 })
+
+const SampleStepSchema = v.strictObject({
+  sample: TakesSchema,
+  /** For what refers to it. */
+  name: v.exactOptional(SampleNameSchema),
+  ...timed,
+  when: v.exactOptional(v.picklist(['always', 'six-buttons']), 'always'),
+  source: v.exactOptional(SourceSchema),
+  /** What the sample may be taken for instead, for all that is known. */
+  possible: v.exactOptional(v.pipe(v.array(TakesSchema), v.maxLength(16))),
+})
+
+const PlainStepSchema = v.union([SelectStepSchema, SampleStepSchema], () => t.step)
+
+const RepeatStepSchema = v.strictObject({
+  repeat: whole(1, TITLE_LIMITS.stepsPerRead),
+  steps: v.pipe(
+    v.array(PlainStepSchema),
+    v.minLength(1, () => t.oneStep),
+    v.maxLength(TITLE_LIMITS.stepsPerRead),
+  ),
+})
+
+const StepSchema = v.union([SelectStepSchema, SampleStepSchema, RepeatStepSchema], () => t.step)
+
+const StartsSchema = v.variant('kind', [
+  /** At places of its own in every frame, or in one of so many frames. */
+  v.strictObject({
+    kind: v.literal('frame'),
+    /** From the start of the frame, ascending; the same steps at each. */
+    offsetsNs: v.pipe(
+      v.array(wholeNs(0, TITLE_LIMITS.maxOffsetNs)),
+      v.minLength(1, () => t.oneRead),
+      v.maxLength(TITLE_LIMITS.readsPerFrame, ({ input }) =>
+        t.mostReads({ most: TITLE_LIMITS.readsPerFrame, n: input.length }),
+      ),
+    ),
+    everyFrames: v.exactOptional(whole(1, TITLE_LIMITS.everyFrames), 1),
+    /** Which of these frames, from 0. */
+    inFrame: v.exactOptional(whole(0, TITLE_LIMITS.everyFrames - 1), 0),
+    /** How much later than its place the read may begin. */
+    late: range(TITLE_LIMITS.maxLateNs),
+    source: v.exactOptional(SourceSchema),
+  }),
+  /** So long after the last step of the read before it, tied to no frame. */
+  v.strictObject({ kind: v.literal('interval'), after: range(TITLE_LIMITS.maxGapNs) }),
+])
+
+const ReadSchema = v.strictObject({
+  starts: StartsSchema,
+  steps: v.pipe(
+    v.array(StepSchema),
+    v.minLength(1, () => t.oneStep),
+    v.maxLength(TITLE_LIMITS.stepsPerRead, () => t.mostSteps({ most: TITLE_LIMITS.stepsPerRead })),
+  ),
+  /** An interrupt or a transfer may make a gap of the read longer by up to so much, in so many gaps. */
+  stretch: v.exactOptional(
+    v.strictObject({
+      byNs: wholeNs(1, TITLE_LIMITS.maxGapNs),
+      times: whole(1, TITLE_LIMITS.stepsPerRead),
+      source: v.exactOptional(SourceSchema),
+    }),
+  ),
+})
+
+const ModeSchema = v.strictObject({
+  /** Left out where the title has one and nobody has named it. */
+  name: v.exactOptional(nameUpTo(TITLE_LIMITS.nameLength)),
+  /** Only once, at power-on. */
+  once: v.exactOptional(v.boolean(), false),
+  reads: v.pipe(
+    v.array(ReadSchema),
+    v.minLength(1, () => t.oneRead),
+    v.maxLength(TITLE_LIMITS.readsPerFrame, ({ input }) =>
+      t.mostReads({ most: TITLE_LIMITS.readsPerFrame, n: input.length }),
+    ),
+  ),
+})
+
+const pinList = v.pipe(
+  v.array(v.picklist(PINS)),
+  v.check(
+    (pins) => new Set(pins).size === pins.length,
+    () => t.pinTwice,
+  ),
+)
+
+const ToldBySchema = v.pipe(
+  v.strictObject({
+    sample: SampleNameSchema,
+    low: v.exactOptional(pinList, []),
+    high: v.exactOptional(pinList, []),
+  }),
+  v.check(
+    ({ low, high }) => low.length + high.length > 0,
+    () => t.onePin,
+  ),
+  v.check(
+    ({ low, high }) => !low.some((pin) => high.includes(pin)),
+    () => t.lowAndHigh,
+  ),
+)
+
+const plainBelief = <K extends 'never' | 'assumed'>(kind: K) =>
+  v.strictObject({ kind: v.literal(kind), source: v.exactOptional(SourceSchema) })
 
 const SixButtonsSchema = v.variant('kind', [
   /** Never looks for six buttons. */
-  v.strictObject({ kind: v.literal('never') }),
+  plainBelief('never'),
   /** Takes six buttons for granted. */
-  v.strictObject({ kind: v.literal('assumed') }),
-  /** Believes in six buttons for this read when all of these pins are low in this phase. */
+  plainBelief('assumed'),
+  /** Believes in six buttons when all of these are so: for the read that tells it, or until it is told again. */
   v.strictObject({
-    kind: v.literal('identified'),
-    cycle: CycleNumberSchema,
-    level: LevelSchema,
-    lowPins: v.pipe(
-      v.array(v.picklist(PINS)),
-      v.minLength(1, () => t.onePin),
-      v.check(
-        (pins) => new Set(pins).size === pins.length,
-        () => t.pinTwice,
-      ),
+    kind: v.literal('told'),
+    by: v.pipe(
+      v.array(ToldBySchema),
+      v.minLength(1, () => t.oneCondition),
+      v.maxLength(TITLE_LIMITS.conditions),
     ),
+    holds: v.picklist(['read', 'onwards']),
+    source: v.exactOptional(SourceSchema),
   }),
-])
-
-const DriveSchema = v.variant('kind', [
-  /** Both edges are driven. */
-  v.strictObject({ kind: v.literal('driven') }),
-  /** Low is driven; for high the pin is released and the pull-up brings the rise this much later. */
-  v.strictObject({ kind: v.literal('released'), riseNs: rangeNs(0, 1_000_000) }),
 ])
 
 const TitleFieldsSchema = v.strictObject({
@@ -100,34 +200,37 @@ const TitleFieldsSchema = v.strictObject({
   notes: notesUpTo(TITLE_LIMITS.notesLength),
   /** Known to work by a hair only: nothing may be rounded in its favour. */
   fragile: v.boolean(),
+  /** What the port does; there is one family of ports today. */
+  port: v.literal('select-line'),
   standard: v.picklist(VIDEO_STANDARDS),
-  /** Start of each read after the start of the frame, ascending. */
-  readOffsetsNs: v.pipe(
-    v.array(wholeNs(0, 100_000_000)),
-    v.minLength(1, () => t.oneRead),
-    v.maxLength(TITLE_LIMITS.readsPerFrame, ({ input }) =>
-      t.mostReads({ most: TITLE_LIMITS.readsPerFrame, n: input.length }),
-    ),
-  ),
-  /** Each read may begin up to so much later than its place. */
-  readJitterNs: wholeNs(0, TITLE_LIMITS.maxReadJitterNs),
-  /** How far the console's clock may be off, both ways: frames, and times between reads, scale by it. */
+  /** How far the console's clock may be off, both ways: frames, and times between the places of reads, scale by it. */
   clockPpm: whole(0, TITLE_LIMITS.maxClockPpm, () => t.wholePpm({ min: 0, max: TITLE_LIMITS.maxClockPpm })),
-  cyclesPerRead: whole(1, CYCLES, () => t.wholeCycles({ min: 1, max: CYCLES })),
-  /** From one edge of a read to the next. */
-  edgeSpacingNs: rangeNs(100, TITLE_LIMITS.maxSpacingNs),
-  /** From the edge that opens a phase to the sample in it. */
-  sampleAfterEdgeNs: rangeNs(0, TITLE_LIMITS.maxSpacingNs),
-  /** Level of select between reads. */
-  rest: LevelSchema,
-  drive: DriveSchema,
-  samples: v.pipe(
-    v.array(SampleSchema),
-    v.minLength(1, () => t.oneSample),
+  /** Level of select before the first read. */
+  idle: LevelSchema,
+  /** From a release of select to its rise; `null` where select is always driven. */
+  rise: v.nullable(range(1_000_000)),
+  /** The first one is where the title begins at power-on. */
+  modes: v.pipe(
+    v.array(ModeSchema),
+    v.minLength(1, () => t.oneMode),
+    v.maxLength(TITLE_LIMITS.modes, () => t.mostModes({ most: TITLE_LIMITS.modes })),
   ),
   sixButtons: SixButtonsSchema,
   /** Whether the title copes with both directions of an axis at once; true where nothing is known. */
   takesOpposite: v.boolean(),
+  /** Where the figures of the title as a whole come from. */
+  sources: v.exactOptional(
+    v.strictObject({
+      standard: v.exactOptional(SourceSchema),
+      clockPpm: v.exactOptional(SourceSchema),
+      idle: v.exactOptional(SourceSchema),
+      /** That select is always driven; a rise has its own. */
+      rise: v.exactOptional(SourceSchema),
+      takesOpposite: v.exactOptional(SourceSchema),
+    }),
+  ),
+  /** Captures that figures were measured in. */
+  captures: v.exactOptional(v.pipe(v.array(CaptureSchema), v.maxLength(TITLE_LIMITS.captures))),
 })
 
 /** A title field by field; what does not go together is found in `clashes.ts`. */
@@ -135,7 +238,15 @@ export type TitleFields = v.InferOutput<typeof TitleFieldsSchema>
 
 export const TitleSchema = v.pipe(TitleFieldsSchema, noClash)
 export type Title = Frozen<v.InferOutput<typeof TitleSchema>>
-export type TitleSample = Title['samples'][number]
+export type Mode = Title['modes'][number]
+export type Read = Mode['reads'][number]
+export type Step = Read['steps'][number]
+export type RepeatStep = Extract<Step, { readonly repeat: number }>
+export type PlainStep = Exclude<Step, RepeatStep>
+export type SampleStep = Extract<PlainStep, { readonly sample: unknown }>
+export type SelectStep = Exclude<PlainStep, SampleStep>
+export type Takes = SampleStep['sample']
+export type SixButtons = Title['sixButtons']
 
 export const TITLE_KIND: DocumentKind<typeof TitleSchema> = {
   format: TITLE_FORMAT,
@@ -144,6 +255,11 @@ export const TITLE_KIND: DocumentKind<typeof TitleSchema> = {
   migrations: {
     // What version 1 did not know stays out of the judgement, so that an old file means what it meant.
     1: (title) => ({ ...title, readJitterNs: 0, clockPpm: 0, takesOpposite: true }),
+    2: (title) => {
+      const short = readShortTitle(title)
+      if (!short.ok) throw new DocumentRefusal(short.error)
+      return { ...titleOfShort({ ...short.value, mode: '', sources: {}, captures: [] }) }
+    },
   },
   maxBytes: TITLE_LIMITS.fileBytes,
   schema: TitleSchema,

@@ -12,11 +12,60 @@ export const t = texts('title-file', {
   pinTwice: 'a pin stands here twice',
   oneRead: 'at least one read is needed',
   oneSample: 'at least one sample is needed',
+  hash: 'a SHA-256 in 64 hexadecimal digits is needed',
+  seenAboveAll: 'seen ({seen}) is above of ({of})',
+  sampleName: 'a name of small letters, digits and hyphens is needed, 24 at most',
+  step: 'a step has select, sample or repeat, each with its own fields',
+  oneStep: 'at least one step is needed',
+  mostSteps: 'a read has {most} steps at most',
+  lowAndHigh: 'a pin cannot be low and high at once',
+  oneCondition: 'at least one condition is needed',
+  oneMode: 'at least one mode is needed',
+  mostModes: '{most} modes at most',
   mostReads: '{most} reads a frame at most; these are {n}',
 })
 
 /** What does not go together in it. */
 export const clashTexts = texts('title-clashes', {
+  mostSteps: 'a read has {most} steps at most, with its repeats written out',
+  tooLong: 'with all frames until all comes again the title has more than {most} edges and samples',
+  mixedStarts:
+    'the reads of one mode are all tied to the frame, or none of them is: this needs a mode of its own',
+  tooOften: 'from one read to the next at least {leastNs} ns pass',
+  noSuchCapture: 'the title lists no capture of this hash',
+  tooLarge: 'written out, the title has more than {most} bytes',
+  noSuchFrame: 'there is no frame {inFrame} among {everyFrames}: they count from 0',
+  offsetsAscend: 'offsets are in ascending order, each once',
+  afterFrame: 'this read begins at {offsetNs} ns, but a frame has {frameNs} ns',
+  tooManyFrames: 'the reads of the mode come again together only after {frames} frames; {most} at most',
+  onceIsFirst: 'only the first mode, the one at power-on, can come once',
+  onceAlone: 'a mode that comes once needs another one to follow it',
+  conditionFirst: 'the first step of a read cannot hang on what is believed',
+  neverSo: 'nothing has told the title by now, so this step never comes or always does',
+  edgesTooClose: 'edges are {leastNs} ns apart at the least; this one can follow after {foundNs} ns',
+  edgeIsGone:
+    'a step before this one has no exact time after the edge, so count from that step: leave since out',
+  sampleBeforeStep:
+    'this sample can come at {foundNs} ns, before the one before it, which can take until {latestNs} ns',
+  stepBeforeSample:
+    'this step can come at {foundNs} ns, before the sample before it, which can take until {latestNs} ns',
+  noRise: 'select is let go, but the title has no rise',
+  waitsForNothing: 'only a line that is let go can be waited for',
+  namedInRepeat: 'a sample in a repeat comes more than once, so it has no name',
+  nameTwice: 'another sample of this read is called {name} already',
+  noSuchSample: 'no sample is called {name}',
+  takesNothing: 'a sample that nothing refers to has to take a pin for an input',
+  waitsInVain: 'this sample waits for six buttons, but nothing tells them in this read',
+  overlap: 'this read begins at {startNs} ns, but the one before it can last until {endNs} ns',
+  overlapByClock:
+    'this read begins at {startNs} ns, but the one before it can last until {endNs} ns with a clock that is {ppm} ppm off',
+  pastFrame: 'this read can last until {endNs} ns, but the next one begins at {frameNs} ns',
+  pastFrameByClock:
+    'this read can last until {endNs} ns, but the next one begins at {frameNs} ns with a clock that is {ppm} ppm off',
+})
+
+/** The same of the short way to say a title. */
+export const shortClashTexts = texts('short-title-clashes', {
   overlap: 'this read begins at {startNs} ns, but the one before it can last until {endNs} ns',
   overlapByClock:
     'this read begins at {startNs} ns, but the one before it can last until {endNs} ns with a clock that is {ppm} ppm off',

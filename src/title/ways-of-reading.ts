@@ -2,10 +2,10 @@ import { INPUTS, PINS } from '../port/pins.ts'
 import type { Input, Level, Pin } from '../port/pins.ts'
 import { SIX_BUTTON_CHART, THREE_BUTTON_CYCLE } from '../port/family.ts'
 import { sameJson } from '../document/same-json.ts'
-import type { Title, TitleSample } from './schema.ts'
+import type { ShortSample, ShortTitle } from './short-title.ts'
 
 /** The inputs that a phase carries, as a title would take its pins. */
-function pinsOf(cells: Readonly<Record<Pin, string>>): TitleSample['pins'] {
+function pinsOf(cells: Readonly<Record<Pin, string>>): ShortSample['pins'] {
   return Object.fromEntries(
     PINS.map((pin) => [pin, INPUTS.find((input) => input === cells[pin])]).filter(
       ([, input]) => input !== undefined,
@@ -14,7 +14,7 @@ function pinsOf(cells: Readonly<Record<Pin, string>>): TitleSample['pins'] {
 }
 
 /** A sample of what a three-button pad answers in that phase. */
-export const plainSample = (cycle: number, level: Level): TitleSample => ({
+export const plainSample = (cycle: number, level: Level): ShortSample => ({
   cycle,
   level,
   pins: pinsOf(THREE_BUTTON_CYCLE[level]),
@@ -31,16 +31,16 @@ export type WayOfReading = (typeof WAYS_OF_READING)[number]
  */
 export const identificationCycle = (rest: Level): number => (rest === 'low' ? 2 : 3)
 
-type ReadParts = Pick<Title, 'samples' | 'sixButtons' | 'cyclesPerRead'>
+type ReadParts = Pick<ShortTitle, 'samples' | 'sixButtons' | 'cyclesPerRead'>
 
 /** The samples, belief and cycles of a way of reading. */
 export function partsOf(
   reads: Exclude<WayOfReading, 'own'>,
-  title: Pick<Title, 'cyclesPerRead' | 'rest'>,
+  title: Pick<ShortTitle, 'cyclesPerRead' | 'rest'>,
 ): ReadParts {
   if (reads === 'six') {
     const cycle = identificationCycle(title.rest)
-    const extra: TitleSample = {
+    const extra: ShortSample = {
       cycle: cycle + 1,
       level: 'high',
       pins: pinsOf(
@@ -65,7 +65,7 @@ export function partsOf(
 }
 
 /** Which way of reading a title has. */
-export function readsOf(title: Title): WayOfReading {
+export function readsOf(title: ReadParts & Pick<ShortTitle, 'rest'>): WayOfReading {
   const { samples, sixButtons, cyclesPerRead } = title
   const found = WAYS_OF_READING.filter((reads) => reads !== 'own').find((reads) => {
     const parts = partsOf(reads, title)
@@ -75,5 +75,5 @@ export function readsOf(title: Title): WayOfReading {
 }
 
 /** In the order of partsOf: by cycle, high before low, as the standard samples run. */
-const sorted = (samples: readonly TitleSample[]): TitleSample[] =>
+const sorted = (samples: readonly ShortSample[]): ShortSample[] =>
   [...samples].sort((a, b) => a.cycle - b.cycle || (a.level === b.level ? 0 : a.level === 'high' ? -1 : 1))

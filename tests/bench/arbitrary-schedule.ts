@@ -43,6 +43,7 @@ export const arbSetting: fc.Arbitrary<Setting> = fc.gen().map((g): Setting => {
   const drafts = Array.from({ length: gen.whole(1, 3) }, (_, read) => draftOf(gen, read, gapNs, isReleased))
   const firsts = drafts.map((_, k) => drafts.slice(0, k).reduce((sum, { nodes }) => sum + nodes.length, 0))
   const late = drafts.map(() => (gen.onceIn(2) ? range(0, 50, 100) : { minNs: 0, maxNs: 0 }))
+  const on = (frames: number) => ({ frames, onlyIf: null })
   const nodes = drafts.flatMap((draft, read) =>
     draft.nodes.map((node, k): ScheduleNode => {
       const here = (firsts[read] as number) + k
@@ -50,20 +51,21 @@ export const arbSetting: fc.Arbitrary<Setting> = fc.gen().map((g): Setting => {
       const within = (to: number): void => {
         const lasts = draft.gaps[k] as RangeNs
         const stretched = draft.stretches[k] ?? null
-        next.push({ kind: 'gap', to: (firsts[read] as number) + to, isNextFrame: false, lasts, stretched })
+        next.push({ kind: 'gap', to: (firsts[read] as number) + to, ...on(0), lasts, stretched })
       }
       const leave = (): void => {
         const target = gen.onceIn(4) ? gen.whole(0, drafts.length - 1) : (read + 1) % drafts.length
         const to = firsts[target] as number
-        const isNextFrame = to <= here
+        // A read that comes later in the ring can be of a frame of its own, too, as that of another mode is.
+        const way = on(to <= here ? gen.oneOf(1, 1, 1, 3) : gen.oneOf(0, 0, 1))
         if (draft.isTied) {
           // Late enough for the read to be over however long it lasts.
           const least = draft.longestNs + (late[read] as RangeNs).maxNs
           const lasts = range(least + 1, least + gen.oneOf(100, 2_000, 20_000), 200)
-          next.push({ kind: 'place', to, isNextFrame, lasts, late: late[target] as RangeNs })
+          next.push({ kind: 'place', to, ...way, lasts, late: late[target] as RangeNs })
         } else {
           const lasts = draft.gaps[k] as RangeNs
-          next.push({ kind: 'gap', to, isNextFrame, lasts, stretched: draft.stretches[k] ?? null })
+          next.push({ kind: 'gap', to, ...way, lasts, stretched: draft.stretches[k] ?? null })
         }
       }
       const isLast = k === draft.nodes.length - 1
@@ -73,10 +75,30 @@ export const arbSetting: fc.Arbitrary<Setting> = fc.gen().map((g): Setting => {
       const isPast = draft.identifies < k + 1
       if (!isLast && gen.onceIn(6) && isPast) leave()
       if (k + 2 < draft.nodes.length && gen.onceIn(6) && draft.identifies !== k + 1) within(k + 2)
-      return { read, phase: k, writes: node.writes, samples: node.samples, next }
+      return {
+        mode: 0,
+        read,
+        readOfFrame: read,
+        offsetNs: 0,
+        phase: k,
+        writes: node.writes,
+        samples: node.samples,
+        ...(draft.most === 1 ? {} : { stretches: draft.most }),
+        next,
+      }
     }),
   )
-  return { schedule: { idleLevel: gen.oneOf('high', 'low'), nodes, rise: times.rise }, shape, times }
+  const schedule: Schedule = {
+    idleLevel: gen.oneOf('high', 'low'),
+    opensLate: late[0] as RangeNs,
+    nodes,
+    rise: times.rise,
+    // What is made of a sample has no part in what it meets.
+    samples: [],
+    sixButtons: { kind: 'never' },
+    readsPerFrame: drafts.length,
+  }
+  return { schedule, shape, times }
 })
 
 interface Draft {
@@ -84,6 +106,8 @@ interface Draft {
   /** From each node on. */
   readonly gaps: readonly RangeNs[]
   readonly stretches: readonly (RangeNs | null)[]
+  /** In how many gaps it can be held up. */
+  readonly most: number
   /** Node with the identification; -1 where there is none. */
   readonly identifies: number
   /** Whether its place in the frame leads to the next read. */
@@ -95,6 +119,7 @@ interface Draft {
 function draftOf(gen: Gen, read: number, gapNs: number, isReleased: boolean): Draft {
   const length = gen.whole(1, 6)
   const isStretched = gen.onceIn(2)
+  const most = gen.oneOf(1, 1, 2, 3)
   const opensLow = gen.onceIn(2)
   const places = Array.from({ length }, () => gen.oneOf(0, 0, 1, 1, 1, 2))
   const sampled = places.flatMap((n, node) => (n > 0 ? [node] : []))
@@ -108,11 +133,10 @@ function draftOf(gen: Gen, read: number, gapNs: number, isReleased: boolean): Dr
       maxNs = Math.max(maxNs, minNs + (gen.onceIn(3) ? 0 : gen.whole(0, Math.ceil(gapNs / 4))))
       const uses = s === identifying ? [IDENTIFIES] : []
       if (s !== identifying || gen.onceIn(4)) uses.push(use++)
-      return {
-        after: { minNs, maxNs },
-        uses,
-        waits: identifies !== -1 && uses.some((one) => one !== IDENTIFIES) && gen.onceIn(2),
-      }
+      const isReadBack = s !== identifying && gen.onceIn(8)
+      const waits =
+        !isReadBack && identifies !== -1 && uses.some((one) => one !== IDENTIFIES) && gen.onceIn(2)
+      return { after: { minNs, maxNs }, uses, waits, isReadBack }
     })
     const isHigh = (k % 2 === 0) !== opensLow
     const usual = isHigh ? (isReleased && !gen.onceIn(5) ? 'release' : 'high') : 'low'
@@ -126,14 +150,18 @@ function draftOf(gen: Gen, read: number, gapNs: number, isReleased: boolean): Dr
     return { node: { writes, samples } as const, lasts, stretched, maxNs }
   })
   const gaps = all.slice(0, -1)
-  const moreNs = gaps.map(({ lasts, stretched }) => Math.max(0, (stretched?.maxNs ?? 0) - lasts.maxNs))
+  const moreNs = gaps
+    .map(({ lasts, stretched }) => Math.max(0, (stretched?.maxNs ?? 0) - lasts.maxNs))
+    .sort((p, q) => q - p)
+  const sum = (all: readonly number[]): number => all.reduce((ns, one) => ns + one, 0)
   return {
     nodes: all.map(({ node }) => node),
     gaps: all.map(({ lasts }) => lasts),
     stretches: all.map(({ stretched }) => stretched),
+    most,
     identifies,
     isTied: !gen.onceIn(3),
     longestNs:
-      gaps.reduce((ns, { lasts }) => ns + lasts.maxNs, 0) + Math.max(0, ...moreNs) + (all.at(-1)?.maxNs ?? 0),
+      sum(gaps.map(({ lasts }) => lasts.maxNs)) + sum(moreNs.slice(0, most)) + (all.at(-1)?.maxNs ?? 0),
   }
 }

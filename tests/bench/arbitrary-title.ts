@@ -1,7 +1,8 @@
 import fc from 'fast-check'
-import * as v from 'valibot'
 import { INPUTS, PINS } from '../../src/port/pins.ts'
-import { TitleSchema } from '../../src/title/schema.ts'
+import { readShortTitle } from '../../src/title/short-title.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import type { Title } from '../../src/title/schema.ts'
 
 const arbInput = fc.constantFrom(...INPUTS)
@@ -30,8 +31,8 @@ const arbRange = (min: number, max: number) =>
     maxNs: Math.min(max, low + more),
   }))
 
-/** Titles of all kinds, with reads close enough for idle resets of some tens of µs to fall between and inside them. */
-export const arbTitle: fc.Arbitrary<Title> = fc
+/** Short titles of all kinds, with reads close enough for idle resets of some tens of µs to fall between and inside them. */
+export const arbShort: fc.Arbitrary<ShortTitle> = fc
   .record({
     standard: fc.constantFrom('525-line', '625-line'),
     cyclesPerRead: fc.integer({ min: 1, max: 6 }),
@@ -87,13 +88,11 @@ export const arbTitle: fc.Arbitrary<Title> = fc
       return { ...rest, readOffsetsNs, samples, sixButtons }
     }),
   )
-  .map((fields) =>
-    v.parse(TitleSchema, {
-      format: 'ninepin-title',
-      version: 2,
-      name: 'Made',
-      notes: '',
-      fragile: false,
-      ...fields,
-    }),
-  )
+  .map((fields) => {
+    const read = readShortTitle({ name: 'Made', notes: '', fragile: false, ...fields })
+    if (!read.ok) throw new Error(`${read.error.place} ${read.error.message}`)
+    return { ...read.value, mode: '', sources: {}, captures: [] }
+  })
+
+/** The same as titles. */
+export const arbTitle: fc.Arbitrary<Title> = arbShort.map(titleOfShort)

@@ -8,6 +8,7 @@ import { CABLES } from '../../src/port/cable.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
 import { arbTitle } from './arbitrary-title.ts'
+import { titleOfFields } from './short-titles.ts'
 
 describe('the cable in the box', () => {
   test('adds to the reply that the adapter states at its connector, and to nothing else', () => {
@@ -61,9 +62,7 @@ describe('the cable in the box', () => {
   })
 
   test('a title that samples 150 ns after the edge is right behind a plug only', () => {
-    const title = {
-      format: 'ninepin-title',
-      version: 2,
+    const title = titleOfFields({
       name: 'Early',
       notes: '',
       fragile: false,
@@ -79,7 +78,7 @@ describe('the cable in the box', () => {
       samples: [{ cycle: 1, level: 'low', pins: { 6: 'a' }, when: 'always' }],
       sixButtons: { kind: 'never' },
       takesOpposite: true,
-    } as const
+    })
     const judged = CABLES.map((cable) => {
       const adapter = { ...REFERENCE_ADAPTER, cable }
       const { verdict, marginNs } = judge(BUILT_IN_PROFILES['three-button'], title, { adapter, marginNs: 0 })

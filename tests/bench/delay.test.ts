@@ -12,6 +12,7 @@ import { frameNs } from '../../src/port/clocks.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
+import { withShort } from './short-titles.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 
@@ -255,7 +256,7 @@ describe('from the finger to a title', () => {
   }
 
   it('draws as it happens agree with the total, jitter of the reads included', () => {
-    const title: Title = { ...demo('slack-water-signal'), readJitterNs: 900_000 }
+    const title = withShort(demo('slack-water-signal'), { readJitterNs: 900_000 })
     const { toSample, toFrame } = of(title)
     // By hand: phases high and low of both reads, 2300 ns after edges 4200 ns apart; the low edge and its sample follow one edge later.
     const samples = [300_000, 8_300_000].flatMap((offset, read) => [

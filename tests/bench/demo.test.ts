@@ -8,6 +8,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
+import { shortTitle, withShort } from './short-titles.ts'
 
 const title = (name: string): Title => {
   const read = readTitle(readFileSync(new URL(`../../static/demo/titles/${name}.json`, import.meta.url)))
@@ -71,7 +72,11 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
   test('rests low: clean with six buttons, as one cycle only reaches the second', () => {
     expect(judged(six, 'the-bellfounder')).toMatchObject({ verdict: 'clean', marginNs: 1802 })
     // From rest low the second fall meets the identification (common practice, no source).
-    const twice = judge(six, { ...title('the-bellfounder'), readOffsetsNs: [90_000, 200_000] }, options)
+    const twice = judge(
+      six,
+      withShort(title('the-bellfounder'), { readOffsetsNs: [90_000, 200_000] }),
+      options,
+    )
     expect(twice.counterexample?.place).toMatchObject({ read: 2, rises: 2, level: 'low' })
     expect(twice.reason).toContain('Reads two times a frame without an idle reset in between')
     expect(twice.reason).toContain('The second low phase carries the identification')
@@ -79,9 +84,11 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
 
   test('turns select to input: the rise comes late, and is lost when the fall comes first', () => {
     expect(judged(six, 'slack-water-signal').verdict).toBe('clean')
-    const hasty = { ...title('slack-water-signal'), readOffsetsNs: [300_000], cyclesPerRead: 2 }
-    const samples = [...hasty.samples, ...hasty.samples.map((sample) => ({ ...sample, cycle: 2 }))]
-    const judgement = judge(six, { ...hasty, samples }, options)
+    const slack = title('slack-water-signal')
+    const once = shortTitle(slack).samples
+    const samples = [...once, ...once.map((sample) => ({ ...sample, cycle: 2 }))]
+    const hasty = withShort(slack, { readOffsetsNs: [300_000], cyclesPerRead: 2, samples })
+    const judgement = judge(six, hasty, options)
     expect(judgement.verdict).toBe('misread')
     expect(judgement.counterexample?.cause).toBe('slow-rise')
   })
@@ -101,7 +108,7 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
   })
 
   test('three reads a frame without an idle reset reach the identification; a shorter idle reset mends it', () => {
-    const often = { ...title('harbour-lanterns'), readOffsetsNs: [100_000, 400_000, 700_000] }
+    const often = withShort(title('harbour-lanterns'), { readOffsetsNs: [100_000, 400_000, 700_000] })
     expect(judge(six, often, options).verdict).toBe('misread')
     expect(judge({ ...six, idleResetNs: 200_000 }, often, options).verdict).toBe('clean')
     const close = judge({ ...six, idleResetNs: 299_170 }, often, options)
@@ -110,10 +117,9 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
   })
 
   test('a title that nothing can spoil says so', () => {
-    const idle = {
-      ...title('harbour-lanterns'),
+    const idle = withShort(title('harbour-lanterns'), {
       samples: [{ cycle: 1, level: 'high', pins: { 1: 'up' }, when: 'always' }],
-    } as const
+    })
     expect(judge(three, idle, options)).toMatchObject({ verdict: 'clean', marginNs: null })
   })
 })

@@ -11,9 +11,12 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
-import { arbTitle } from './arbitrary-title.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
+import { arbShort, arbTitle } from './arbitrary-title.ts'
 import { drawsFrom, limits } from './play.ts'
 import type { Draws } from './play.ts'
+import { withShort } from './short-titles.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const { 'six-button': six, 'three-button': three } = BUILT_IN_PROFILES
@@ -28,7 +31,7 @@ const found = (profile: Profile, title: Title, kind: FindingKind): Finding | und
   judge(profile, title, options).findings.find((finding) => finding.kind === kind)
 
 /** When a title samples an input, over some frames, by the draws alone. */
-function samplesOf(title: Title, input: Input, draws: Draws, frames: number): number[] {
+function samplesOf(title: ShortTitle, input: Input, draws: Draws, frames: number): number[] {
   const samples: number[] = []
   let placeNs = 0
   for (let frame = 0; frame < frames; frame++) {
@@ -68,7 +71,7 @@ describe('each kind of fault is told as what it is', () => {
   })
 
   it('a sample that comes before the reply, with how much it is short by', () => {
-    const early = { ...demo('tidewatch'), sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } }
+    const early = withShort(demo('tidewatch'), { sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } })
     expect(found(six, early, 'too-early')?.example).toMatchObject({ cause: 'settling', shortNs: 158 })
     expect(found(six, early, 'too-early')?.sentence).toContain('158 ns too early')
   })
@@ -108,8 +111,8 @@ describe('each kind of fault is told as what it is', () => {
 describe('a press that is too short', () => {
   it('is one that is shorter than the longest time between two samples, which no timing exceeds and some timing reaches', () => {
     fc.assert(
-      fc.property(arbTitle, fc.nat(), (title, seed) => {
-        const longest = longestUnseen(title)
+      fc.property(arbShort, fc.nat(), (title, seed) => {
+        const longest = longestUnseen(titleOfShort(title))
         if (longest === null) throw new Error('a title samples something')
         const within = limits(six, title, REFERENCE_ADAPTER)
         const gaps = (input: Input, draws: Draws): number[] => {
@@ -133,7 +136,7 @@ describe('a press that is too short', () => {
 })
 
 /** Every second read as early and short as it can be, the others as late and long: the samples between stand furthest apart. */
-function widest(title: Title, input: Input, within: ReturnType<typeof limits>): Draws {
+function widest(title: ShortTitle, input: Input, within: ReturnType<typeof limits>): Draws {
   const phases = title.samples
     .filter(({ pins }) => Object.values(pins).includes(input))
     .map(({ cycle, level }) => (cycle - 1) * 2 + (level === 'low' ? 1 : 0))
@@ -161,7 +164,7 @@ function widest(title: Title, input: Input, within: ReturnType<typeof limits>): 
 }
 
 /** The longest times between two samples of one read, and across reads in the order that `widest` does not reach. */
-function widestWithin(title: Title, input: Input, within: ReturnType<typeof limits>): number[] {
+function widestWithin(title: ShortTitle, input: Input, within: ReturnType<typeof limits>): number[] {
   const phases = title.samples
     .filter(({ pins }) => Object.values(pins).includes(input))
     .map(({ cycle, level }) => (cycle - 1) * 2 + (level === 'low' ? 1 : 0))
@@ -180,12 +183,12 @@ describe('a change in the middle of a read', () => {
     let torn = 0
     fc.assert(
       fc.property(
-        arbTitle,
+        arbShort,
         fc.nat({ max: 4095 }),
         fc.nat({ max: 4095 }),
         fc.nat({ max: 40 }),
         (title, before, after, changesIn) => {
-          const says = judge(six, title, options).findings.some(({ kind }) => kind === 'torn')
+          const says = judge(six, titleOfShort(title), options).findings.some(({ kind }) => kind === 'torn')
           const phaseOf = ({ cycle, level }: { cycle: number; level: string }) =>
             (cycle - 1) * 2 + (level === 'low' ? 1 : 0)
           // The title sees what is held at each of its samples; the change comes before one of them.
@@ -210,15 +213,14 @@ describe('a change in the middle of a read', () => {
   })
 
   it('matters to a title that reads the two directions of an axis at two times and does not cope with both', () => {
-    const apart: Title = {
-      ...demo('harbour-lanterns'),
+    const apart = withShort(demo('harbour-lanterns'), {
       cyclesPerRead: 2,
       samples: [
         { cycle: 1, level: 'high', pins: { 3: 'left' }, when: 'always' },
         { cycle: 2, level: 'high', pins: { 4: 'right' }, when: 'always' },
       ],
       takesOpposite: false,
-    }
+    })
     expect(found(six, apart, 'torn')?.sentence).toContain('Left and Right')
     expect(found(six, { ...apart, takesOpposite: true }, 'torn')).toBeUndefined()
   })

@@ -3,6 +3,16 @@ import type { Schedule, ScheduleNode, Way } from '../../src/title/schedule.ts'
 
 export const exactly = (ns: number): RangeNs => ({ minNs: ns, maxNs: ns })
 
+/** To another node, in a new frame or turn, with the same time for ever. */
+export const gap = (to: number, ns: number): Way => ({
+  kind: 'gap',
+  to,
+  frames: 1,
+  onlyIf: null,
+  lasts: exactly(ns),
+  stretched: null,
+})
+
 const FRAME_NS = 1_000
 
 /**
@@ -21,10 +31,27 @@ export function oneRead(
     const toNs = writes[phase + 1]?.[0]
     const next: Way =
       toNs === undefined
-        ? { kind: 'place', to: 0, isNextFrame: true, lasts: exactly(FRAME_NS), late: exactly(0) }
-        : { kind: 'gap', to: phase + 1, isNextFrame: false, lasts: exactly(toNs - atNs), stretched: null }
-    const samples = phase === sampled ? [{ after: exactly(sampleNs), uses: [0], waits: false }] : []
-    return { read: 0, phase, writes: what, samples, next: [next] }
+        ? { kind: 'place', to: 0, frames: 1, onlyIf: null, lasts: exactly(FRAME_NS), late: exactly(0) }
+        : { ...gap(phase + 1, toNs - atNs), frames: 0 }
+    const sample = { after: exactly(sampleNs), uses: [0], waits: false, isReadBack: false }
+    const samples = phase === sampled ? [sample] : []
+    return { mode: 0, read: 0, readOfFrame: 0, offsetNs: 0, phase, writes: what, samples, next: [next] }
   })
-  return { idleLevel: 'low', nodes, rise: exactly(riseNs) }
+  return {
+    idleLevel: 'low',
+    opensLate: exactly(0),
+    nodes,
+    rise: exactly(riseNs),
+    samples: [
+      {
+        pins: { 1: 'up' },
+        readBack: null,
+        when: 'always',
+        agreesWith: {},
+        place: { mode: 0, step: 0, cycle: 1, level: 'high' },
+      },
+    ],
+    sixButtons: { kind: 'never' },
+    readsPerFrame: 1,
+  }
 }

@@ -3,9 +3,10 @@ import { describe, expect, test } from 'vitest'
 import { judge } from '../../src/bench/judge.ts'
 import type { CabledAdapter } from '../../src/bench/judgement.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
-import { arbTitle } from './arbitrary-title.ts'
+import { arbShort } from './arbitrary-title.ts'
 import { drawsFrom, limits, play } from './play.ts'
 import { combinations, wrongWith } from './watch.ts'
 import type { Seen } from './watch.ts'
@@ -13,21 +14,21 @@ import type { Seen } from './watch.ts'
 const FRAMES = 8
 
 /** The title copes with everything, so that only what it sees counts. */
-const arbReader = arbTitle.map((title): Title => ({ ...title, takesOpposite: true }))
+const arbReader = arbShort.map((short): ShortTitle => ({ ...short, takesOpposite: true }))
 
 /** Reads of so many random timings, each kind of read once: what must not contradict the bench. */
 const randomReads = (
   profile: Profile,
-  title: Title,
+  short: ShortTitle,
   adapter: CabledAdapter,
   seed: number,
   timings: number,
 ) => {
-  const within = limits(profile, title, adapter)
+  const within = limits(profile, short, adapter)
   const reads = new Map<string, Seen[]>()
   for (let k = 0; k < timings; k++) {
     const draws = drawsFrom(within, seed + k * 7919, (k % 4) / 3)
-    for (const read of play(title, draws, FRAMES)) reads.set(JSON.stringify(read), read)
+    for (const read of play(short, draws, FRAMES)) reads.set(JSON.stringify(read), read)
   }
   return [...reads.values()]
 }
@@ -37,16 +38,16 @@ describe('the bench against random timings inside the box', () => {
     let misreads = 0
     let cleans = 0
     fc.assert(
-      fc.property(arbTypicalProfile, arbReader, arbAdapter, fc.nat(), (profile, title, adapter, seed) => {
-        const judgement = judge(profile, title, { adapter, marginNs: 200 })
+      fc.property(arbTypicalProfile, arbReader, arbAdapter, fc.nat(), (profile, short, adapter, seed) => {
+        const judgement = judge(profile, titleOfShort(short), { adapter, marginNs: 200 })
         if (judgement.verdict === 'misread') {
           misreads++
           return
         }
         cleans++
-        const reads = randomReads(profile, title, adapter, seed, 24)
+        const reads = randomReads(profile, short, adapter, seed, 24)
         for (const held of combinations(profile)) {
-          if (wrongWith(profile, title, reads, held))
+          if (wrongWith(profile, short, reads, held))
             expect.fail(`${judgement.reason} But ${held} is misread`)
         }
       }),
@@ -57,14 +58,14 @@ describe('the bench against random timings inside the box', () => {
 
   test('finds no smaller combination by trying them all', () => {
     fc.assert(
-      fc.property(arbTypicalProfile, arbReader, arbAdapter, fc.nat(), (profile, title, adapter, seed) => {
-        const { counterexample } = judge(profile, title, { adapter, marginNs: 200 })
+      fc.property(arbTypicalProfile, arbReader, arbAdapter, fc.nat(), (profile, short, adapter, seed) => {
+        const { counterexample } = judge(profile, titleOfShort(short), { adapter, marginNs: 200 })
         if (counterexample === null) return
-        const reads = randomReads(profile, title, adapter, seed, 8)
+        const reads = randomReads(profile, short, adapter, seed, 8)
         const count = (mask: number) => mask.toString(2).replaceAll('0', '').length
         for (const held of combinations(profile)) {
           if (count(held) < counterexample.held.length)
-            expect(wrongWith(profile, title, reads, held)).toBe(false)
+            expect(wrongWith(profile, short, reads, held)).toBe(false)
         }
       }),
       { numRuns: 150 },
@@ -80,7 +81,8 @@ describe('the bench against random timings inside the box', () => {
         arbAdapter,
         fc.nat(),
         fc.boolean(),
-        (profile, title, adapter, by, later) => {
+        (profile, short, adapter, by, later) => {
+          const title = titleOfShort(short)
           const { marginNs } = judge(profile, title, { adapter, marginNs: 200 })
           if (marginNs === null || marginNs <= 1) return
           const step = (1 + (by % Math.min(marginNs - 1, 5_000))) * (later ? 1 : -1)
@@ -119,12 +121,11 @@ describe('verdict', () => {
         arbReader,
         arbAdapter,
         fc.integer({ min: 1, max: 3_000 }),
-        (profile, title, adapter, asked) => {
-          const { verdict, marginNs } = judge(
-            profile,
-            { ...title, fragile: true },
-            { adapter, marginNs: asked },
-          )
+        (profile, short, adapter, asked) => {
+          const { verdict, marginNs } = judge(profile, titleOfShort({ ...short, fragile: true }), {
+            adapter,
+            marginNs: asked,
+          })
           if (marginNs !== null) expect(Number.isInteger(marginNs)).toBe(true)
           const spareNs = marginNs ?? Infinity
           expect(verdict).toBe(spareNs <= 0 ? 'misread' : spareNs < asked ? 'tight' : 'clean')

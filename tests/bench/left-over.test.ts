@@ -10,19 +10,20 @@ import { frameNs } from '../../src/port/clocks.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { maskOf } from '../../src/port/pins.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
-import { arbTitle } from './arbitrary-title.ts'
+import { arbShort } from './arbitrary-title.ts'
 import { drawsFrom, limits, play } from './play.ts'
 import { combinations, wrongWith } from './watch.ts'
 import type { Seen } from './watch.ts'
 import { drawsOf } from './witness-draws.ts'
 
 /** Half of them sample the first cycle alone, as a three-button title does, so that many read right from power-on. */
-const arbReader = fc.tuple(arbTitle, fc.boolean()).map(([title, isPlain]): Title => {
+const arbReader = fc.tuple(arbShort, fc.boolean()).map(([short, isPlain]): ShortTitle => {
   const { samples } = demoReader(1)
-  const plain: Partial<Title> = { samples, sixButtons: { kind: 'never' }, drive: { kind: 'driven' } }
-  return { ...title, ...(isPlain ? plain : {}), takesOpposite: true }
+  const plain: Partial<ShortTitle> = { samples, sixButtons: { kind: 'never' }, drive: { kind: 'driven' } }
+  return { ...short, ...(isPlain ? plain : {}), takesOpposite: true }
 })
 
 const six = BUILT_IN_PROFILES['six-button']
@@ -39,11 +40,12 @@ describe('what select counted before the first read', () => {
   test('spoils no more reads than is said', () => {
     const kinds = { right: 0, settles: 0 }
     fc.assert(
-      fc.property(arbTypicalProfile, arbReader, arbAdapter, fc.nat(), (profile, title, adapter, seed) => {
+      fc.property(arbTypicalProfile, arbReader, arbAdapter, fc.nat(), (profile, short, adapter, seed) => {
+        const title = titleOfShort(short)
         const box = boxOf(profile, title, adapter)
         const { leftOver } = weighTitle(profile, title, box, explored(title, profile.chart, box))
         if (leftOver === null) return
-        const within = limits(profile, title, adapter)
+        const within = limits(profile, short, adapter)
         if (leftOver.kind === 'stays') return
         kinds[leftOver.reads === 0 ? 'right' : 'settles']++
         const reads = new Map<string, Seen[]>()
@@ -51,11 +53,11 @@ describe('what select counted before the first read', () => {
           const rises = (seed + k) % (profile.chart.cycles.length + 1)
           const resetNs = (seed * (k + 1)) % (within.idle.maxNs + 1)
           const draws = drawsFrom(within, seed + k * 7919, (k % 4) / 3)
-          for (const read of play(title, draws, 8, { rises, resetNs }).slice(leftOver.reads))
+          for (const read of play(short, draws, 8, { rises, resetNs }).slice(leftOver.reads))
             reads.set(JSON.stringify(read), read)
         }
         for (const held of combinations(profile))
-          if (wrongWith(profile, title, [...reads.values()], held))
+          if (wrongWith(profile, short, [...reads.values()], held))
             expect.fail(`${held} is misread after ${leftOver.reads} reads`)
       }),
       { numRuns: 500 },
@@ -75,7 +77,8 @@ describe('what select counted before the first read', () => {
         (cycles, [minNs, moreNs], readJitterNs) => {
           const edgeSpacingNs = { minNs, maxNs: minNs + moreNs }
           const sampleAfterEdgeNs = { minNs: 600, maxNs: 1_100 }
-          const title = { ...demoReader(cycles), edgeSpacingNs, sampleAfterEdgeNs, readJitterNs }
+          const short = { ...demoReader(cycles), edgeSpacingNs, sampleAfterEdgeNs, readJitterNs }
+          const title = titleOfShort(short)
           const { verdict, counterexample } = judge(goesRound, title, { adapter, marginNs: 200 })
           expect(verdict).toBe('misread')
           const explanation = explain(goesRound, title, { adapter })
@@ -85,10 +88,10 @@ describe('what select counted before the first read', () => {
           const { rises, resetNs } = witness.before
           expect(rises).toBeGreaterThan(0)
           const before = { rises, resetNs: resetNs ?? Infinity }
-          const within = limits(goesRound, title, adapter)
-          const reads = play(title, drawsOf(witness, title, within), example.place.frame, before)
+          const within = limits(goesRound, short, adapter)
+          const reads = play(short, drawsOf(witness, short, within), example.place.frame, before)
           const guilty = reads[witness.reads.length - 1] ?? []
-          expect(wrongWith(goesRound, title, [guilty], maskOf(example.held))).toBe(true)
+          expect(wrongWith(goesRound, short, [guilty], maskOf(example.held))).toBe(true)
           shown++
         },
       ),
@@ -99,7 +102,7 @@ describe('what select counted before the first read', () => {
 
   test('stays for good where the chart starts again and no idle reset comes, and is called a misread', () => {
     // Four cycles a read bring the count round; what was there before stays in it.
-    const title = demoReader(4)
+    const title = titleOfShort(demoReader(4))
     const { verdict, findings } = judge(goesRound, title, { adapter, marginNs: 200 })
     expect(verdict).toBe('misread')
     expect(findings[0]).toMatchObject({ kind: 'left-over', weight: 'misread' })
@@ -120,13 +123,14 @@ describe('what select counted before the first read', () => {
       chart: { cycles: [plain, odd, plain, odd, plain], after: { kind: 'stay', reply: plain } },
     }
     const low = { cycle: 1, level: 'low', pins: { 6: 'a' }, when: 'always' } as const
-    const title: Title = { ...demoReader(2), samples: [low] }
+    const short = { ...demoReader(2), samples: [low] }
+    const title = titleOfShort(short)
     const box = boxOf(profile, title, adapter)
     const { leftOver } = weighTitle(profile, title, box, explored(title, profile.chart, box))
     expect(leftOver).toMatchObject({ kind: 'settles', reads: 2 })
-    const draws = drawsFrom(limits(profile, title, adapter), 1, 0)
+    const draws = drawsFrom(limits(profile, short, adapter), 1, 0)
     const rows = (rises: number) =>
-      play(title, draws, 4, { rises, resetNs: Infinity }).map((read) => read.map((seen) => seen.rises))
+      play(short, draws, 4, { rises, resetNs: Infinity }).map((read) => read.map((seen) => seen.rises))
     expect(rows(0)).toEqual([[0], [2], [4], [6]])
     expect(rows(1)).toEqual([[1], [3], [5], [7]])
   })
@@ -141,7 +145,7 @@ describe('what select counted before the first read', () => {
       chart: { cycles: [plain, plain, third], after: { kind: 'stay', reply: plain } },
     }
     const low = { cycle: 1, level: 'low', pins: { 1: 'up', 2: 'down' }, when: 'always' } as const
-    const title: Title = { ...demoReader(1), samples: [low] }
+    const title = titleOfShort({ ...demoReader(1), samples: [low] })
     const { verdict, marginNs } = judge(profile, title, { adapter, marginNs: 200 })
     const without = judge(BUILT_IN_PROFILES['three-button'], title, { adapter, marginNs: 200 })
     expect(verdict).toBe('clean')
@@ -155,14 +159,15 @@ describe('what select counted before the first read', () => {
     // come, as any count that is left over may have it, and that is before the first sample.
     const low = { cycle: 1, level: 'low', pins: { 1: 'up', 2: 'down', 6: 'a', 9: 'start' } } as const
     const edgeSpacingNs = { minNs: 4_000, maxNs: 4_000 }
-    const title: Title = { ...demoReader(2), edgeSpacingNs, samples: [{ ...low, when: 'always' }] }
+    const short: ShortTitle = { ...demoReader(2), edgeSpacingNs, samples: [{ ...low, when: 'always' }] }
+    const title = titleOfShort(short)
     const profile = { ...six, idleResetNs: frameNs(title.standard) - 16_000 + 2_200 }
     const { verdict, findings } = judge(profile, title, { adapter, marginNs: 0 })
-    const within = limits(profile, title, adapter)
+    const within = limits(profile, short, adapter)
     expect(16_000 + within.idle.minNs).toBeGreaterThan(frameNs(title.standard))
     for (let seed = 0; seed < 400; seed++) {
       const before = { rises: seed % 5, resetNs: (seed * 7919) % within.idle.maxNs }
-      const reads = play(title, drawsFrom(within, seed, (seed % 3) / 2), 6, before)
+      const reads = play(short, drawsFrom(within, seed, (seed % 3) / 2), 6, before)
       expect(reads.slice(1).every((seen) => seen.every(({ rises }) => rises === 0))).toBe(true)
     }
     expect(verdict).not.toBe('misread')
@@ -171,9 +176,7 @@ describe('what select counted before the first read', () => {
 })
 
 /** One read a frame of so many cycles that samples the first as a three-button pad. */
-const demoReader = (cyclesPerRead: number): Title => ({
-  format: 'ninepin-title',
-  version: 2,
+const demoReader = (cyclesPerRead: number): ShortTitle => ({
   name: 'Reader',
   notes: '',
   fragile: false,
@@ -197,4 +200,7 @@ const demoReader = (cyclesPerRead: number): Title => ({
   ],
   sixButtons: { kind: 'never' },
   takesOpposite: true,
+  mode: '',
+  sources: {},
+  captures: [],
 })

@@ -9,11 +9,13 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { ProfileRunner } from '../../src/profile/run-profile.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbInputMask, arbProfile } from '../arbitraries.ts'
-import { arbTitle } from './arbitrary-title.ts'
+import { arbShort, arbTitle } from './arbitrary-title.ts'
 import { limits } from './play.ts'
 import { middlesOf } from './repeat-by-hand.ts'
+import { withShort } from './short-titles.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const burst = readTitle(
@@ -48,12 +50,11 @@ describe('readStimulus', () => {
   })
 
   test('leaves out a pulse that is shorter than the clock tells', () => {
-    const hasty: Title = {
-      ...title,
+    const hasty = withShort(title, {
       cyclesPerRead: 2,
       edgeSpacingNs: { minNs: 5_000, maxNs: 5_000 },
       drive: { kind: 'released', riseNs: { minNs: 4_998, maxNs: 4_998 } },
-    }
+    })
     // The first rise comes 2 ns before the fall after it.
     expect(readStimulus(six, hasty, REFERENCE_ADAPTER)).toEqual({
       rest: 'high',
@@ -68,7 +69,7 @@ describe('readStimulus', () => {
   test('moves select where it is written, later where it is let go, and not where a fall comes first', () => {
     let lost = 0
     fc.assert(
-      fc.property(arbProfile, arbTitle, (profile, read) => {
+      fc.property(arbProfile, arbShort, (profile, read: ShortTitle) => {
         const { edgeSpacingNs: spacingNs, riseNs } = middlesOf(limits(profile, read, REFERENCE_ADAPTER))
         const opens = read.rest === 'high' ? 1 : 0
         const writes = Array.from({ length: 2 * read.cyclesPerRead }, (_, k) => ({
@@ -89,7 +90,7 @@ describe('readStimulus', () => {
           }
           return level
         }
-        const { edges, endNs } = readStimulus(profile, read, REFERENCE_ADAPTER)
+        const { edges, endNs } = readStimulus(profile, titleOfShort(read), REFERENCE_ADAPTER)
         expect(edges.every(({ atNs }) => atNs % 8 === 0 && atNs < endNs)).toBe(true)
         let before: string = read.rest
         for (const [k, { atNs, level }] of edges.entries()) {

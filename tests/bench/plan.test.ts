@@ -1,4 +1,3 @@
-import * as v from 'valibot'
 import { describe, expect, it } from 'vitest'
 import { judge } from '../../src/bench/judge.ts'
 import { answerPlan } from '../../src/bench/plan.ts'
@@ -8,8 +7,8 @@ import type { Phase } from '../../src/port/chart.ts'
 import { workToEnd } from '../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import { TITLE_FORMAT, TITLE_KIND } from '../../src/title/schema.ts'
 import type { Title } from '../../src/title/schema.ts'
+import { titleOfFields } from './short-titles.ts'
 
 const JUDGING = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const OPTIONS = { ...JUDGING, banks: 4 }
@@ -21,9 +20,7 @@ const LOW = { 1: 'up', 2: 'down', 6: 'a', 9: 'start' }
 const always = (cycle: number, level: string, pins: object) => ({ cycle, level, pins, when: 'always' })
 
 const title = (name: string, fields: object): Title =>
-  v.parse(TITLE_KIND.schema, {
-    format: TITLE_FORMAT,
-    version: TITLE_KIND.version,
+  titleOfFields({
     name,
     notes: '',
     fragile: false,
@@ -36,7 +33,9 @@ const title = (name: string, fields: object): Title =>
     drive: { kind: 'driven' },
     samples: [always(1, 'high', HIGH), always(1, 'low', LOW)],
     sixButtons: { kind: 'never' },
-    ...(TITLE_KIND.version > 1 ? { readJitterNs: 0, clockPpm: 0, takesOpposite: true } : {}),
+    readJitterNs: 0,
+    clockPpm: 0,
+    takesOpposite: true,
     ...fields,
   })
 

@@ -1,6 +1,6 @@
 import type { ChartShape } from '../../src/bench/reach/shape.ts'
 import type { RangeNs } from '../../src/port/range.ts'
-import type { Schedule, Way } from '../../src/title/schedule.ts'
+import type { NodeSample, Schedule, Way } from '../../src/title/schedule.ts'
 
 /**
  * Any schedule in front of a counter in one timing, in which every way, sample, reply, reset and rise takes a time of its own. Written
@@ -51,9 +51,9 @@ export function wander(
   let placeNs = 0
   let atNs = draw(startRange(schedule))
   let node = 0
-  let wasStretched = false
+  let stretches = 0
   for (;;) {
-    const { samples, next } = at(schedule, node)
+    const { samples, next, stretches: most = 1 } = at(schedule, node)
     let beforeNs = -Infinity
     const samplesNs = samples.map(({ after }) => {
       // Those of one node come in their order.
@@ -67,26 +67,21 @@ export function wander(
     if (way.kind === 'place') {
       placeNs += draw(way.lasts)
       atNs = placeNs + draw(way.late)
-      wasStretched = false
     } else {
-      const stretches: boolean = way.stretched !== null && !wasStretched && choose(2) === 1
-      atNs += draw(stretches ? (way.stretched as RangeNs) : way.lasts)
-      wasStretched ||= stretches
+      const isStretched: boolean = way.stretched !== null && stretches < most && choose(2) === 1
+      atNs += draw(isStretched ? (way.stretched as RangeNs) : way.lasts)
+      if (isStretched) stretches++
     }
     node = way.to
     if (at(schedule, node).phase === 0) {
-      wasStretched = false
+      stretches = 0
       if (way.kind === 'gap') placeNs = atNs
     }
   }
 }
 
-/** From the place of the first read to its first node: as late as that read comes in any other frame. */
-export function startRange(schedule: Schedule): RangeNs {
-  for (const { next } of schedule.nodes)
-    for (const way of next) if (way.to === 0 && way.kind === 'place') return way.late
-  return { minNs: 0, maxNs: 0 }
-}
+/** From the place of the first read to its first node. */
+export const startRange = ({ opensLate }: Schedule): RangeNs => opensLate
 
 const at = (schedule: Schedule, node: number): Schedule['nodes'][number] => {
   const found = schedule.nodes[node]
@@ -148,7 +143,10 @@ export function playVisits(
     const { atNs } = event
     if (event.kind === 'sample') {
       pass(atNs)
-      const now = shown.findLast(({ fromNs }) => fromNs <= atNs)
+      const { node } = visits[event.visit] as Visit
+      const { isReadBack } = at(schedule, node).samples[event.sample] as NodeSample
+      // What looks at select itself has no reply to wait for.
+      const now = isReadBack ? { row, isHigh } : shown.findLast(({ fromNs }) => fromNs <= atNs)
       if (now === undefined) throw new Error('something always stands on the pins')
       met.push({
         visit: event.visit,

@@ -1,6 +1,6 @@
 import type { Level } from '../../src/port/pins.ts'
 import { frameNs } from '../../src/port/clocks.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
 import type { CabledAdapter } from '../../src/bench/judgement.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import type { Seen } from './watch.ts'
@@ -30,7 +30,7 @@ export interface CountedBefore {
 }
 
 /** All reads of so many frames. */
-export function play(title: Title, draws: Draws, frames: number, before?: CountedBefore): Seen[][] {
+export function play(title: ShortTitle, draws: Draws, frames: number, before?: CountedBefore): Seen[][] {
   const reads: Seen[][] = []
   let rises = before?.rises ?? 0
   let high = title.rest === 'high'
@@ -108,7 +108,7 @@ export function play(title: Title, draws: Draws, frames: number, before?: Counte
 }
 
 /** The least and most of each time, told from the profile, the title and the adapter as their documentation says; outwards to whole ns. */
-export function limits(profile: Profile, title: Title, adapter: CabledAdapter) {
+export function limits(profile: Profile, title: ShortTitle, adapter: CabledAdapter) {
   const { readOffsetsNs, clockPpm } = title
   const first = readOffsetsNs[0] as number
   return {

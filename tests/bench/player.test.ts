@@ -9,14 +9,17 @@ import { middleTiming } from '../../src/bench/play/timing.ts'
 import type { Timing } from '../../src/bench/play/timing.ts'
 import { shapeOf } from '../../src/bench/reach/shape.ts'
 import type { RangeNs } from '../../src/port/range.ts'
+import type { Level } from '../../src/port/pins.ts'
 import { IDENTIFIES, scheduleOf } from '../../src/title/schedule.ts'
 import type { Schedule } from '../../src/title/schedule.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
-import { arbTitle } from './arbitrary-title.ts'
-import { exactly, oneRead } from './hand-schedule.ts'
+import { arbShort } from './arbitrary-title.ts'
+import { exactly, gap as gapTo, oneRead } from './hand-schedule.ts'
 import { limits, play } from './play.ts'
 import type { Draws } from './play.ts'
+import { shortSamples } from './short-titles.ts'
 import type { Seen } from './watch.ts'
 
 /** Times of one kind, one after another, the same again for the same seed; many at the ends of the range, where trouble is. */
@@ -68,12 +71,19 @@ function drawsFrom(within: ReturnType<typeof limits>, seed: number): Draws {
   }
 }
 
-const seenIn = ({ nodes }: PlayedRead): Seen[] =>
-  nodes.flatMap(({ met }) =>
-    met.flatMap(({ sample, rises, level }) =>
-      sample.uses.map((use) => ({ index: use === IDENTIFIES ? ('identify' as const) : use, rises, level })),
-    ),
-  )
+/** What the samples of a read meet, by the samples of the short title. */
+function seenIn(short: ShortTitle): (read: PlayedRead) => Seen[] {
+  const indices = shortSamples(titleOfShort(short), short)
+  return ({ nodes }) =>
+    nodes.flatMap(({ met }) =>
+      met.flatMap(({ sample, rises, level }) =>
+        sample.uses.flatMap((use): Seen[] => {
+          const index = use === IDENTIFIES ? ('identify' as const) : (indices[use] ?? null)
+          return index === null ? [] : [{ index, rises, level }]
+        }),
+      ),
+    )
+}
 
 describe('one timing', () => {
   // The player of tests/bench/play.ts shares no line with src/bench.
@@ -90,18 +100,24 @@ describe('one timing', () => {
     fc.assert(
       fc.property(
         arbTypicalProfile,
-        arbTitle,
+        arbShort,
         arbSlow,
         fc.integer({ min: 0, max: 1e6 }),
         fc.option(fc.record({ rises: fc.nat(6), resetNs: fc.integer({ min: 1, max: 200_000 }) })),
-        (profile, title, adapter, seed, before) => {
-          const within = limits(profile, title, adapter)
-          const player = new Player(scheduleOf(title), timingFrom(within, seed), before ?? undefined)
-          const reads = Array.from({ length: FRAMES * title.readOffsetsNs.length }, () => player.read())
-          expect(reads.map(seenIn)).toEqual(play(title, drawsFrom(within, seed), FRAMES, before ?? undefined))
+        (profile, short, adapter, seed, before) => {
+          const within = limits(profile, short, adapter)
+          const player = new Player(
+            scheduleOf(titleOfShort(short)),
+            timingFrom(within, seed),
+            before ?? undefined,
+          )
+          const reads = Array.from({ length: FRAMES * short.readOffsetsNs.length }, () => player.read())
+          expect(reads.map(seenIn(short))).toEqual(
+            play(short, drawsFrom(within, seed), FRAMES, before ?? undefined),
+          )
           expect(reads.map(({ frame, read }) => [frame, read])).toEqual(
             Array.from({ length: FRAMES }, (_, frame) =>
-              title.readOffsetsNs.map((_, read) => [frame, read]),
+              short.readOffsetsNs.map((_, read) => [frame, read]),
             ).flat(),
           )
           resets += player.resets
@@ -109,7 +125,7 @@ describe('one timing', () => {
           expect(shown).toEqual(shown.toSorted((p, q) => p - q))
           overtaken += shown.filter((ns, k) => ns === shown[k - 1]).length
           const written = new Set(player.changes.map(({ writtenNs }) => writtenNs))
-          if (title.drive.kind === 'released')
+          if (short.drive.kind === 'released')
             lost += reads.flatMap(({ nodes }) =>
               nodes.filter(({ node, atNs }) => node.writes === 'release' && !written.has(atNs)),
             ).length
@@ -124,8 +140,9 @@ describe('one timing', () => {
 
   test('comes again as it was once what the future hangs on does', () => {
     fc.assert(
-      fc.property(arbTypicalProfile, arbTitle, arbAdapter, fc.nat(3), (profile, title, adapter, k) => {
-        const within = limits(profile, title, adapter)
+      fc.property(arbTypicalProfile, arbShort, arbAdapter, fc.nat(3), (profile, short, adapter, k) => {
+        const title = titleOfShort(short)
+        const within = limits(profile, short, adapter)
         const steady = (range: RangeNs): number => [range.minNs, range.maxNs][k & 1] as number
         const timing: Timing = {
           gapNs: steady,
@@ -137,7 +154,7 @@ describe('one timing', () => {
           idleResetNs: () => [within.idle.minNs, within.idle.maxNs][k >> 1] as number,
         }
         const shape = shapeOf(profile.chart)
-        const see = (reads: readonly PlayedRead[]) => reads.map(seenIn)
+        const see = (reads: readonly PlayedRead[]) => reads.map(seenIn(short))
         const rounds = playRounds(new Player(scheduleOf(title), timing), shape, see)
         const player = new Player(scheduleOf(title), timing)
         const rows = (frame: Seen[][]) =>
@@ -204,9 +221,8 @@ describe('what is still to come when a frame ends', () => {
 })
 
 test('a read that is tied to the one before it is its own place', () => {
-  const gap = { kind: 'gap', to: 0, isNextFrame: true, lasts: exactly(700), stretched: null } as const
   const { nodes, ...rest } = oneRead([[0, null]], 0, 50)
-  const polling = { ...rest, nodes: nodes.map((node) => ({ ...node, next: [gap] })) }
+  const polling = { ...rest, nodes: nodes.map((node) => ({ ...node, next: [gapTo(0, 700)] })) }
   const player = new Player(polling, middleTiming({ reply: exactly(10), idleReset: exactly(5_000) }))
   const reads = Array.from({ length: 3 }, () => player.read())
   expect(reads.map(({ frame, placeNs, nodes: [first] }) => [frame, placeNs, first?.atNs])).toEqual([
@@ -222,7 +238,7 @@ const rowOf = (
 ) => (chart.after.kind === 'stay' ? Math.min(rises, chart.cycles.length) : rises % chart.cycles.length)
 
 describe('select at the pad, at a tie', () => {
-  const told = (idleLevel: Title['rest'], riseNs: number, act: (pad: SelectAtPad) => void) => {
+  const told = (idleLevel: Level, riseNs: number, act: (pad: SelectAtPad) => void) => {
     const changes: Change[] = []
     const times = { riseNs: () => riseNs, idleResetNs: () => 1_000 }
     act(new SelectAtPad(idleLevel, times, (change) => changes.push(change)))

@@ -8,9 +8,12 @@ import { witnessOf } from '../../src/bench/witness.ts'
 import type { Chart } from '../../src/port/chart.ts'
 import { IDENTIFIES, scheduleOf } from '../../src/title/schedule.ts'
 import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
-import { arbTitle } from './arbitrary-title.ts'
+import { arbShort } from './arbitrary-title.ts'
 import { drawsFrom, limits, play } from './play.ts'
+import { shortSamples } from './short-titles.ts'
 import type { Seen } from './watch.ts'
 import { drawsOf } from './witness-draws.ts'
 
@@ -19,7 +22,7 @@ const rowAfter = ({ cycles, after }: Chart, rises: number): number =>
   after.kind === 'stay' ? Math.min(rises, cycles.length) : rises % cycles.length
 
 /** What the samples of a read meet, in the words of the player: for each, with what the identification met where it matters. */
-function metIn(title: Title, chart: Chart, read: number, seen: readonly Seen[]): string[] {
+function metIn(title: ShortTitle, chart: Chart, read: number, seen: readonly Seen[]): string[] {
   const said = ({ rises, level }: Seen): string => `${rowAfter(chart, rises)} ${level}`
   const identified = seen.find(({ index }) => index === 'identify')
   return seen.map((one) => {
@@ -29,15 +32,18 @@ function metIn(title: Title, chart: Chart, read: number, seen: readonly Seen[]):
 }
 
 /** The same, in the words of the bench. */
-function metBy(title: Title, { node, sample, code, identified }: SampledReply): string[] {
+function metBy(title: Title, short: ShortTitle, { node, sample, code, identified }: SampledReply): string[] {
   const said = (met: number): string => `${rowOf(met)} ${levelOf(met)}`
   const read = scheduleOf(title).nodes[node]?.read ?? 0
-  return sample.uses.map((use) => {
+  const indices = shortSamples(title, short)
+  return sample.uses.flatMap((use) => {
+    const index = use === IDENTIFIES ? 'identify' : (indices[use] ?? null)
+    if (index === null) return []
     const waits =
-      use !== IDENTIFIES &&
-      title.samples[use]?.when === 'six-buttons' &&
-      title.sixButtons.kind === 'identified'
-    return `${read} ${use === IDENTIFIES ? 'identify' : use} ${said(code)} ${waits && identified !== null ? said(identified) : ''}`
+      index !== 'identify' &&
+      short.samples[index]?.when === 'six-buttons' &&
+      short.sixButtons.kind === 'identified'
+    return [`${read} ${index} ${said(code)} ${waits && identified !== null ? said(identified) : ''}`]
   })
 }
 
@@ -47,19 +53,20 @@ describe('what samples can meet', () => {
     let onEdge = 0
     let played = 0
     fc.assert(
-      fc.property(arbTypicalProfile, arbTitle, arbAdapter, fc.nat(), (profile, title, adapter, seed) => {
+      fc.property(arbTypicalProfile, arbShort, arbAdapter, fc.nat(), (profile, short, adapter, seed) => {
         const { chart } = profile
+        const title = titleOfShort(short)
         const { reach, samples, isExact } = exploreTitle(title, chart, boxOf(profile, title, adapter))
         expect(isExact).toBe(true)
-        const within = limits(profile, title, adapter)
+        const within = limits(profile, short, adapter)
         const can = samples.filter(({ awayNs }) => awayNs === 0)
-        const reachable = new Set(can.flatMap((one) => metBy(title, one)))
-        const reads = title.readOffsetsNs.length
+        const reachable = new Set(can.flatMap((one) => metBy(title, short, one)))
+        const reads = short.readOffsetsNs.length
         for (let k = 0; k < 6; k++) {
           const draws = drawsFrom(within, seed + k * 7919, (k % 3) / 2)
-          play(title, draws, 5).forEach((seen, at) => {
+          play(short, draws, 5).forEach((seen, at) => {
             played++
-            for (const met of metIn(title, chart, at % reads, seen))
+            for (const met of metIn(short, chart, at % reads, seen))
               if (!reachable.has(met)) expect.fail(`a timing meets ${met}, which is said not to be possible`)
           })
         }
@@ -70,11 +77,11 @@ describe('what samples can meet', () => {
             continue
           }
           const frames = one.frame + 1
-          const all = play(title, drawsOf(witness, title, within), frames)
+          const all = play(short, drawsOf(witness, short, within), frames)
           const at = witness.reads.length - 1
           expect(Math.floor(at / reads)).toBe(one.frame)
-          const met = new Set(metIn(title, chart, at % reads, all[at] ?? []))
-          for (const said of metBy(title, one))
+          const met = new Set(metIn(short, chart, at % reads, all[at] ?? []))
+          for (const said of metBy(title, short, one))
             if (!met.has(said)) expect.fail(`${said} is not met in its own timing`)
           confirmed++
         }

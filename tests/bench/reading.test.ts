@@ -11,10 +11,13 @@ import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
-import { arbTitle } from './arbitrary-title.ts'
+import { arbShort } from './arbitrary-title.ts'
 import { exactly, oneRead } from './hand-schedule.ts'
 import { limits, play } from './play.ts'
+import { shortTitle, withShort } from './short-titles.ts'
 import { drawsOf } from './witness-draws.ts'
 
 const profile = BUILT_IN_PROFILES['six-button']
@@ -44,61 +47,53 @@ describe('the sample that misreads', () => {
   test('is always pointed at, at the place where the independent player meets what is wrong', () => {
     let shown = 0
     let settled = 0
-    const arbReader = fc.record({ title: arbTitle, takesOpposite: fc.boolean() })
+    const arbReader = fc
+      .tuple(arbShort, fc.boolean())
+      .map(([short, takesOpposite]): ShortTitle => ({ ...short, takesOpposite }))
     fc.assert(
-      fc.property(
-        arbTypicalProfile,
-        arbReader,
-        arbAdapter,
-        (judged, { title: made, takesOpposite }, adapter) => {
-          const reader: Title = { ...made, takesOpposite }
-          const judgement = judge(judged, reader, { adapter, marginNs: 200 })
-          const { counterexample: example, verdict } = judgement
-          const { guilty, samples, axis } = reading(judged, reader, adapter, judgement)
-          expect(guilty !== undefined).toBe(verdict === 'misread')
-          if (guilty === undefined || example === null) return
-          const marked = samples[guilty.sampleIndex]
-          if (marked === undefined) throw new Error('nothing is marked')
-          shown++
-          expect(samples.every(({ columnFraction }) => columnFraction >= 0 && columnFraction < 1)).toBe(true)
-          expect(marked.timeNs - marked.afterEdgeNs).toBeGreaterThanOrEqual(axis.startNs)
-          expect(marked.timeNs).toBeLessThan(axis.endNs)
-          const explanation = explain(judged, reader, { adapter })
-          if (example.cause === 'opposite' || explanation === null) return
-          const { witness } = explanation
-          const startNs = witness.reads[witness.reads.length - 1]?.startNs ?? 0
-          expect(marked.timeNs).toBe(witness.sampleNs - startNs)
-          // Once the reply to its own edge has come, a sample stands where it meets the pins.
-          const opensNs = startNs + marked.timeNs - marked.afterEdgeNs
-          const isLate = witness.counted.some(
-            ({ writtenNs, shownNs }) =>
-              writtenNs !== null && writtenNs <= opensNs && shownNs > witness.sampleNs,
+      fc.property(arbTypicalProfile, arbReader, arbAdapter, (judged, short, adapter) => {
+        const reader = titleOfShort(short)
+        const judgement = judge(judged, reader, { adapter, marginNs: 200 })
+        const { counterexample: example, verdict } = judgement
+        const { guilty, samples, axis } = reading(judged, reader, adapter, judgement)
+        expect(guilty !== undefined).toBe(verdict === 'misread')
+        if (guilty === undefined || example === null) return
+        const marked = samples[guilty.sampleIndex]
+        if (marked === undefined) throw new Error('nothing is marked')
+        shown++
+        expect(samples.every(({ columnFraction }) => columnFraction >= 0 && columnFraction < 1)).toBe(true)
+        expect(marked.timeNs - marked.afterEdgeNs).toBeGreaterThanOrEqual(axis.startNs)
+        expect(marked.timeNs).toBeLessThan(axis.endNs)
+        const explanation = explain(judged, reader, { adapter })
+        if (example.cause === 'opposite' || explanation === null) return
+        const { witness } = explanation
+        const startNs = witness.reads[witness.reads.length - 1]?.startNs ?? 0
+        expect(marked.timeNs).toBe(witness.sampleNs - startNs)
+        // Once the reply to its own edge has come, a sample stands where it meets the pins.
+        const opensNs = startNs + marked.timeNs - marked.afterEdgeNs
+        const isLate = witness.counted.some(
+          ({ writtenNs, shownNs }) =>
+            writtenNs !== null && writtenNs <= opensNs && shownNs > witness.sampleNs,
+        )
+        if (isLate || witness.isOnEdge) return
+        settled++
+        const draws = drawsOf(witness, short, limits(judged, short, adapter))
+        const { rises, resetNs } = witness.before
+        const before = rises > 0 && resetNs !== null ? { rises, resetNs } : undefined
+        const reads = play(short, draws, Math.ceil(witness.reads.length / short.readOffsetsNs.length), before)
+        const { place } = example
+        const phase = (place.cycle - 1) * 2 + (place.level === 'low' ? 1 : 0)
+        const seen = (reads[witness.reads.length - 1] ?? []).find(({ index }) => {
+          const at = index === 'identify' ? short.sixButtons : short.samples[index]
+          return (
+            at !== undefined && 'cycle' in at && (at.cycle - 1) * 2 + (at.level === 'low' ? 1 : 0) === phase
           )
-          if (isLate || witness.isOnEdge) return
-          settled++
-          const draws = drawsOf(witness, reader, limits(judged, reader, adapter))
-          const { rises, resetNs } = witness.before
-          const before = rises > 0 && resetNs !== null ? { rises, resetNs } : undefined
-          const reads = play(
-            reader,
-            draws,
-            Math.ceil(witness.reads.length / reader.readOffsetsNs.length),
-            before,
-          )
-          const { place } = example
-          const phase = (place.cycle - 1) * 2 + (place.level === 'low' ? 1 : 0)
-          const seen = (reads[witness.reads.length - 1] ?? []).find(({ index }) => {
-            const at = index === 'identify' ? reader.sixButtons : reader.samples[index]
-            return (
-              at !== undefined && 'cycle' in at && (at.cycle - 1) * 2 + (at.level === 'low' ? 1 : 0) === phase
-            )
-          })
-          expect({ rises: marked.cycle, level: marked.level }).toEqual({
-            rises: seen?.rises,
-            level: seen?.level,
-          })
-        },
-      ),
+        })
+        expect({ rises: marked.cycle, level: marked.level }).toEqual({
+          rises: seen?.rises,
+          level: seen?.level,
+        })
+      }),
       { numRuns: 500 },
     )
     expect(shown).toBeGreaterThan(100)
@@ -127,7 +122,9 @@ describe('the sample that misreads', () => {
   })
 
   test('is not marked while a judgement of an earlier edit names a phase that is sampled no more', () => {
-    const burst = { ...title, samples: title.samples.filter(({ level }) => level === 'high') }
+    const burst = withShort(title, {
+      samples: shortTitle(title).samples.filter(({ level }) => level === 'high'),
+    })
     const judgement = judge({ ...six, delayNs: 400 }, title, { adapter: REFERENCE_ADAPTER, marginNs: 0 })
     const place = { frame: 1, read: 9, cycle: 1, level: 'low' } as const
     const counterexample = judgement.counterexample && {
@@ -136,7 +133,7 @@ describe('the sample that misreads', () => {
     }
     const { guilty, samples } = reading(six, burst, REFERENCE_ADAPTER, { ...judgement, counterexample })
     expect(guilty).toBeUndefined()
-    expect(samples).toHaveLength(burst.samples.length)
+    expect(samples).toHaveLength(shortTitle(burst).samples.length)
   })
 })
 
@@ -152,9 +149,9 @@ test('a sample before the rise of a line that the last edge of a read lets go st
     2,
   )
   const player = new Player(schedule, middleTiming({ reply: exactly(10), idleReset: exactly(5_000) }))
-  const read = playedRead(player, 0, 0)
+  const read = playedRead(player, { mode: 0, frame: 0, read: 0 })
   const [sample] = read.samples
   if (sample === undefined) throw new Error('no sample')
-  expect(sample).toEqual({ phase: 2, atNs: 450, opensNs: 400, closesNs: 600 })
+  expect(sample).toEqual({ sample: schedule.nodes[2]?.samples[0], atNs: 450, opensNs: 400, closesNs: 600 })
   expect(meantAt(read, sample)).toMatchObject({ rises: 1, level: 'high' })
 })

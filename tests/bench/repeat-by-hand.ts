@@ -3,7 +3,7 @@ import { frameNs } from '../../src/port/clocks.ts'
 import { inputBit } from '../../src/port/pins.ts'
 import type { Input, Level, Pin } from '../../src/port/pins.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
 import type { limits } from './play.ts'
 
 interface Times {
@@ -35,7 +35,7 @@ export function middlesOf({ spacing, sample, reply, idle, rise }: ReturnType<typ
  */
 export function samplesByHand(
   profile: Profile,
-  title: Title,
+  title: ShortTitle,
   times: Times,
   input: Input,
   afterResets: number,

@@ -16,10 +16,13 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbChart } from '../arbitraries.ts'
-import { arbTitle } from './arbitrary-title.ts'
+import { arbShort } from './arbitrary-title.ts'
 import { limits } from './play.ts'
 import { middlesOf, samplesByHand } from './repeat-by-hand.ts'
+import { withShort } from './short-titles.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const three = BUILT_IN_PROFILES['three-button']
@@ -42,7 +45,7 @@ const arbIdleNs = fc.oneof(
 )
 const arbPair = fc
   .record({
-    title: arbTitle,
+    short: arbShort,
     jitterNs: fc.constantFrom(0, 1, 801),
     input: fc.constantFrom(...INPUTS),
     rate: arbRate,
@@ -50,8 +53,13 @@ const arbPair = fc
     idleResetNs: arbIdleNs,
     delayNs: fc.constantFrom(0, 56),
   })
-  .map(({ title, jitterNs, input, rate, ...profile }) => ({
-    title: { ...title, readJitterNs: jitterNs } as Title,
+  .map(({ short, jitterNs, input, rate, ...profile }) => ({
+    short: {
+      ...short,
+      readJitterNs: jitterNs,
+      // So far apart that no read comes late enough to meet the next one.
+      readOffsetsNs: short.readOffsetsNs.map((ns, k) => ns + k * 1_000),
+    } satisfies ShortTitle,
     input,
     rate,
     profile: { ...six, ...profile, repeat: { [input]: { kind: 'reads', ...rate } } } as Profile,
@@ -60,7 +68,8 @@ const arbPair = fc
 describe('what a title sees of a held input', () => {
   it('agrees sample by sample with a count by hand, frames after the pattern comes again included', () => {
     fc.assert(
-      fc.property(arbPair, fc.constantFrom(null, 0, 1, 3), ({ profile, title, input }, press) => {
+      fc.property(arbPair, fc.constantFrom(null, 0, 1, 3), ({ profile, short, input }, press) => {
+        const title = titleOfShort(short)
         const timing = middleTiming(boxOf(profile, title, REFERENCE_ADAPTER))
         const played = playRepeat(
           profile,
@@ -73,8 +82,8 @@ describe('what a title sees of a held input', () => {
         const seen = Array.from({ length: frames }, (_, k) =>
           frameOf(played, k).samples.map(({ pressed }) => pressed),
         )
-        const middles = middlesOf(limits(profile, title, REFERENCE_ADAPTER))
-        expect(seen).toEqual(samplesByHand(profile, title, middles, input, press ?? Infinity, frames))
+        const middles = middlesOf(limits(profile, short, REFERENCE_ADAPTER))
+        expect(seen).toEqual(samplesByHand(profile, short, middles, input, press ?? Infinity, frames))
       }),
       { numRuns: 400 },
     )
@@ -95,25 +104,26 @@ describe('what a title sees of a held input', () => {
 
   it('whenever the press comes, it is one of the pictures that are told, and each of these is met', () => {
     fc.assert(
-      fc.property(arbPair, ({ profile, title, input, rate }) => {
+      fc.property(arbPair, ({ profile, short, input, rate }) => {
+        const title = titleOfShort(short)
         const told = seenAtRate(profile, title, REFERENCE_ADAPTER, input, rate)
         if (!told.ok) return
         const timing = middleTiming(boxOf(profile, title, REFERENCE_ADAPTER))
-        const middles = middlesOf(limits(profile, title, REFERENCE_ADAPTER))
+        const middles = middlesOf(limits(profile, short, REFERENCE_ADAPTER))
         const idle = playRepeat(profile, title, timing, input, null)
         const resets = idle.frames.reduce((sum, frame) => sum + frame.resets, 0)
         const share = (pressed: number, of: number) => (of === 0 ? 'none' : (pressed / of).toFixed(9))
         const met = new Set<string>()
         // By hand, over whole periods of the title and the repeat together, after everything has settled.
         const turn = rate.pressedReads + rate.releasedReads
-        if ((idle.lead + idle.period * turn) * title.readOffsetsNs.length * title.cyclesPerRead > 60) return
+        if ((idle.lead + idle.period * turn) * short.readOffsetsNs.length * short.cyclesPerRead > 60) return
         for (let afterResets = 0; afterResets <= Math.min(resets, 2 * turn); afterResets++) {
           const settled =
             idle.lead +
             (afterResets === 0 ? 0 : idle.period * Math.ceil(afterResets / Math.max(1, resets)) + idle.period)
           const samples = samplesByHand(
             profile,
-            title,
+            short,
             middles,
             input,
             afterResets,
@@ -172,7 +182,7 @@ describe('findings, each worked out by hand', () => {
   })
 
   it('two reads in one go, and one idle reset a frame: half the rate', () => {
-    const pair: Title = { ...slack, readOffsetsNs: [300_000, 700_000] }
+    const pair = withShort(slack, { readOffsetsNs: [300_000, 700_000] })
     const seen = at(pair, 1, 1)
     expect(brief(seen)).toEqual({ finding: 'other-rate', counted: 1, seen: [[2, 4, 1, 2]] })
     expect(repeatSentence(seen)).toBe(
@@ -182,7 +192,7 @@ describe('findings, each worked out by hand', () => {
   })
 
   it('two reads in one go and one apart: uneven, or another share for each moment', () => {
-    const lame: Title = { ...slack, readOffsetsNs: [300_000, 700_000, 9_000_000] }
+    const lame = withShort(slack, { readOffsetsNs: [300_000, 700_000, 9_000_000] })
     // Steps 0 0 1 in every frame, or 1 1 0, as two resets a frame go into the rate without remainder.
     expect(brief(at(lame, 1, 1))).toEqual({
       finding: 'by-moment',
@@ -207,13 +217,12 @@ describe('findings, each worked out by hand', () => {
   it('with A only in the fourth cycle and an idle reset in every cycle, a press is lost or never ends, by its moment', () => {
     // The idle reset of 10 µs comes once in each wait of 20 µs from rise to rise and once after the last: 4 a read. A rate of 2 + 2 comes round with
     // the read, so the one sample is at the same step for ever; which one hangs on the press.
-    const slow: Title = {
-      ...demo('nine-moths'),
+    const slow = withShort(demo('nine-moths'), {
       edgeSpacingNs: { minNs: 10_000, maxNs: 10_000 },
       sampleAfterEdgeNs: { minNs: 2_000, maxNs: 2_000 },
       samples: [{ cycle: 4, level: 'low', pins: { 6: 'a' }, when: 'always' }],
       sixButtons: { kind: 'never' },
-    }
+    })
     const seen = at(slow, 2, 2, { ...three, idleResetNs: 10_000 })
     expect(seen.countedReadsPerFrame).toBe(4)
     expect(seen.finding).toBe('by-moment')
@@ -268,7 +277,7 @@ describe('frames and rates', () => {
     const frames = seenByFrame(profile, lanterns, REFERENCE_ADAPTER, 'a', 12)
     expect(frameSigns(frames)).toBe('# # . . . # # . . . # #')
     expect(frameSigns(seenByFrame(profile, slack, REFERENCE_ADAPTER, 'a', 5))).toBe('## .. .# #. ..')
-    expect(frameSigns([{ samples: [], resets: 0 }])).toBe('-')
+    expect(frameSigns([{ samples: [], reads: 1, resets: 0 }])).toBe('-')
     // Offset 120 µs, edge after 2750, sample 2430 after it.
     expect(frames[0]?.samples[0]?.atNs).toBe(120_000 + 2_750 + 2_430)
   })

@@ -4,10 +4,12 @@ import type { Timing } from '../../src/bench/play/timing.ts'
 import { playReads, seen } from '../../src/bench/symptoms/play-reads.ts'
 import { cellLevel, phaseAt } from '../../src/port/chart.ts'
 import { PINS, maskOf } from '../../src/port/pins.ts'
-import type { Input } from '../../src/port/pins.ts'
+import type { Input, Level } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import { scheduleOf } from '../../src/title/schedule.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbInputMask, arbProfile } from '../arbitraries.ts'
-import { arbTitle } from './arbitrary-title.ts'
+import { arbShort } from './arbitrary-title.ts'
 import { watch } from './watch.ts'
 import type { Times } from './watch.ts'
 
@@ -29,34 +31,45 @@ const arbTimes: fc.Arbitrary<Pick<Times, 'replyNs' | 'idleResetNs'>> = fc.record
   idleResetNs: fc.integer({ min: 10_000, max: 120_000 }),
 })
 
+const NOWHERE = { cycle: 0, level: 'low' } as const
+const placeOf = ({ cycle, level }: { readonly cycle: number; readonly level: Level }): string =>
+  `${cycle} ${level}`
+
 describe('play', () => {
   // The reader of tests/bench/watch.ts shares no line with src/bench.
   it('samples the phases that the independent reader finds, at the ends of every range', () => {
     fc.assert(
       fc.property(
         arbProfile,
-        arbTitle,
+        arbShort,
         arbTimes,
         fc.boolean(),
         fc.boolean(),
-        (profile, title, stated, latest, atOnce) => {
+        (profile, short, stated, latest, atOnce) => {
+          const title = titleOfShort(short)
+          const taken = scheduleOf(title).samples
           const end = ({ minNs, maxNs }: { minNs: number; maxNs: number }) => (latest ? maxNs : minNs)
-          const { drive } = title
+          const { drive, sixButtons } = short
           const times = {
             ...stated,
-            edgeSpacingNs: end(title.edgeSpacingNs),
-            sampleAfterEdgeNs: atOnce ? 0 : end(title.sampleAfterEdgeNs),
+            edgeSpacingNs: end(short.edgeSpacingNs),
+            sampleAfterEdgeNs: atOnce ? 0 : end(short.sampleAfterEdgeNs),
             riseNs: drive.kind === 'released' ? end(drive.riseNs) : 0,
           }
           const reads = playReads(profile, title, fixed(times))
-          const found = watch(title, times, FRAMES)
+          const found = watch(short, times, FRAMES)
           expect(reads).toHaveLength(found.length)
-          reads.forEach(({ identification, samples }, k) => {
+          reads.forEach(({ samples }, k) => {
+            // One for each phase that is sampled, be it for six buttons, for inputs or for both.
+            const phases = new Map<string, unknown>()
             for (const { index, rises, level } of found[k] ?? []) {
-              const phase = phaseAt(profile.chart, rises, level)
-              expect(index === 'identify' ? identification : samples[index]).toEqual(phase)
+              const place = index === 'identify' ? sixButtons : short.samples[index]
+              if (place === undefined || !('cycle' in place)) expect.fail('it samples where it is told to')
+              phases.set(placeOf(place), { phase: phaseAt(profile.chart, rises, level), level })
             }
-            expect(identification !== null).toBe(title.sixButtons.kind === 'identified')
+            expect(
+              samples.map(({ sample, ...seen }) => [placeOf(taken[sample]?.place ?? NOWHERE), seen]),
+            ).toEqual([...phases])
           })
         },
       ),
@@ -65,9 +78,9 @@ describe('play', () => {
 
   it('a read that begins later by its jitter is late against the reset, and a fast clock draws reads together', () => {
     const profile = BUILT_IN_PROFILES['six-button']
-    const [title] = fc.sample(arbTitle, { seed: 1, numRuns: 1 })
+    const [short] = fc.sample(arbShort, { seed: 1, numRuns: 1 })
     const pair = {
-      ...(title as NonNullable<typeof title>),
+      ...(short as NonNullable<typeof short>),
       readOffsetsNs: [1_000_000, 1_100_000],
       cyclesPerRead: 1,
       rest: 'high' as const,
@@ -90,15 +103,11 @@ describe('play', () => {
       end: 'minNs' | 'maxNs' = 'minNs',
       clockPpm = 0,
     ) =>
-      playReads(
-        { ...profile, chart },
-        { ...pair, clockPpm },
-        {
-          ...fixed({ ...times, idleResetNs }),
-          lateNs: (_, read) => lateNs(read),
-          toPlaceNs: (lasts) => lasts[end],
-        },
-      )[1]?.samples[0]?.[1]
+      playReads({ ...profile, chart }, titleOfShort({ ...pair, clockPpm }), {
+        ...fixed({ ...times, idleResetNs }),
+        lateNs: (_, read) => lateNs(read),
+        toPlaceNs: (lasts) => lasts[end],
+      })[1]?.samples[0]?.phase[1]
     const onTime = () => 0
     // The second read's first phase is the rest: with the reset it shows Up, without it the second row, Z.
     expect(second(92_000, onTime)).toBe('up')
@@ -114,22 +123,23 @@ describe('play', () => {
 describe('seen', () => {
   it('says of each input what the samples of it say one by one', () => {
     fc.assert(
-      fc.property(arbProfile, arbTitle, arbInputMask, arbTimes, (profile, title, held, stated) => {
+      fc.property(arbProfile, arbShort, arbInputMask, arbTimes, (profile, short, held, stated) => {
+        const title = titleOfShort(short)
         const times = {
           ...stated,
-          edgeSpacingNs: title.edgeSpacingNs.minNs,
-          sampleAfterEdgeNs: title.sampleAfterEdgeNs.minNs,
+          edgeSpacingNs: short.edgeSpacingNs.minNs,
+          sampleAfterEdgeNs: short.sampleAfterEdgeNs.minNs,
           riseNs: 0,
         }
         const found = seen(title, playReads(profile, title, fixed(times)), held)
         const said = new Map<Input, Set<boolean>>()
         const sampled = new Set<Input>()
         const waits = (input: Input) =>
-          !title.samples.some(({ when, pins }) => when === 'always' && Object.values(pins).includes(input))
-        for (const read of watch(title, times, FRAMES)) {
+          !short.samples.some(({ when, pins }) => when === 'always' && Object.values(pins).includes(input))
+        for (const read of watch(short, times, FRAMES)) {
           const low = (rises: number, level: 'low' | 'high', pin: (typeof PINS)[number]) =>
             cellLevel(phaseAt(profile.chart, rises, level)[pin], held) === 'low'
-          const { sixButtons } = title
+          const { sixButtons } = short
           const mark = read.find(({ index }) => index === 'identify')
           const six =
             sixButtons.kind === 'identified'
@@ -137,7 +147,7 @@ describe('seen', () => {
               : sixButtons.kind === 'assumed'
           for (const { index, rises, level } of read) {
             if (index === 'identify') continue
-            const sample = title.samples[index]
+            const sample = short.samples[index]
             for (const pin of PINS) {
               const input = sample?.pins[pin]
               if (input === undefined) continue

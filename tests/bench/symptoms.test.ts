@@ -17,6 +17,7 @@ import type { Profile } from '../../src/profile/schema.ts'
 import { workToEnd } from '../../src/port/steps-of-work.ts'
 import { TitleSchema } from '../../src/title/schema.ts'
 import { arbTitle } from './arbitrary-title.ts'
+import { withShort } from './short-titles.ts'
 
 const JUDGING = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const BUILT_IN = Object.entries(BUILT_IN_PROFILES).map(([name, profile]) => ({ name, profile }))
@@ -103,8 +104,8 @@ describe('the read patterns', () => {
 
   it('what is wrong from the start is not told as something that comes later', () => {
     const { title } = patternOf('often-3')
-    const hasty = { ...title, sampleAfterEdgeNs: { minNs: 110, maxNs: 110 } }
-    expect([...symptomsOf(six, { ...hasty, readOffsetsNs: [250_000] }, JUDGING)]).toContain('later')
+    const hasty = withShort(title, { sampleAfterEdgeNs: { minNs: 110, maxNs: 110 } })
+    expect([...symptomsOf(six, withShort(hasty, { readOffsetsNs: [250_000] }), JUDGING)]).toContain('later')
     expect([...symptomsOf(six, hasty, JUDGING)].sort()).toEqual(['extras-dead', 'walks'])
   })
 

@@ -4,7 +4,7 @@ import { PortEngine } from '../../src/port/engine.ts'
 import { ALL_INPUTS, inputBit } from '../../src/port/pins.ts'
 import type { Input, InputMask, Level, Pin } from '../../src/port/pins.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
 
 /**
  * A title played in front of the port engine with every time fixed, for holding the bench against. It shares no line with
@@ -26,7 +26,7 @@ export interface Seen {
 }
 
 /** All reads of the first `frames` frames. */
-export function watch(title: Title, times: Times, frames: number): Seen[][] {
+export function watch(title: ShortTitle, times: Times, frames: number): Seen[][] {
   type Happening = { atNs: number; order: number; do: () => void }
   // The engine is asked for its state through the pins: bit 0 is the level, the rest the rises.
   const engine = new PortEngine(
@@ -107,7 +107,7 @@ const lowPins = (profile: Profile, { rises, level }: Seen, held: InputMask): Set
 /** The reads that go wrong with these inputs held: seen otherwise than held, or taken for six buttons now and not then. */
 export function wrongWith(
   profile: Profile,
-  title: Title,
+  title: ShortTitle,
   reads: readonly Seen[][],
   held: InputMask,
 ): boolean {

@@ -1,10 +1,10 @@
 import { expect } from 'vitest'
 import type { Witness } from '../../src/bench/witness.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
 import type { Draws, limits } from './play.ts'
 
 /** The draws that play a witness again, each checked to lie within its range. */
-export function drawsOf(witness: Witness, title: Title, within: ReturnType<typeof limits>): Draws {
+export function drawsOf(witness: Witness, title: ShortTitle, within: ReturnType<typeof limits>): Draws {
   const inside = ({ minNs, maxNs }: { minNs: number; maxNs: number }, ns: number, what: string): number => {
     if (ns < minNs || ns > maxNs) expect.fail(`${what} of ${ns} ns is outside of ${minNs}..${maxNs}`)
     return ns

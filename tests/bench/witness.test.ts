@@ -3,14 +3,15 @@ import { describe, expect, test } from 'vitest'
 import { explain } from '../../src/bench/explain.ts'
 import { judge } from '../../src/bench/judge.ts'
 import { maskOf } from '../../src/port/pins.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
-import { arbTitle } from './arbitrary-title.ts'
+import { arbShort } from './arbitrary-title.ts'
 import { limits, play } from './play.ts'
 import { drawsOf } from './witness-draws.ts'
 import { wrongWith } from './watch.ts'
 
-const arbReader = arbTitle.map((title): Title => ({ ...title, takesOpposite: true }))
+const arbReader = arbShort.map((short): ShortTitle => ({ ...short, takesOpposite: true }))
 
 describe('a misread is shown by a timing', () => {
   test('that lies inside the box and that an independent player misreads, too', () => {
@@ -18,7 +19,8 @@ describe('a misread is shown by a timing', () => {
     let onEdge = 0
     const causes = new Set<string>()
     fc.assert(
-      fc.property(arbTypicalProfile, arbReader, arbAdapter, (profile, title, adapter) => {
+      fc.property(arbTypicalProfile, arbReader, arbAdapter, (profile, short, adapter) => {
+        const title = titleOfShort(short)
         const { counterexample, marginNs } = judge(profile, title, { adapter, marginNs: 200 })
         const explanation = explain(profile, title, { adapter })
         if (counterexample === null) expect(explanation).toBeNull()
@@ -36,17 +38,17 @@ describe('a misread is shown by a timing', () => {
         )
         for (const { what, atNs, writtenNs } of witness.counted)
           if (what === 'rise') expect(risenNs.get(writtenNs ?? NaN)).toBe(atNs)
-        const draws = drawsOf(witness, title, limits(profile, title, adapter))
+        const draws = drawsOf(witness, short, limits(profile, short, adapter))
         const { frame, read } = example.place
         const { rises, resetNs } = witness.before
-        const reads = play(title, draws, frame, { rises, resetNs: resetNs ?? Infinity })
-        const guilty = reads[(frame - 1) * title.readOffsetsNs.length + read - 1] ?? []
+        const reads = play(short, draws, frame, { rises, resetNs: resetNs ?? Infinity })
+        const guilty = reads[(frame - 1) * short.readOffsetsNs.length + read - 1] ?? []
         // A belief is wrong beside that of another read, which one read cannot show.
-        const isBeliefAlone = example.phantom.length === 0 && example.pins.join() === lowPins(title)
+        const isBeliefAlone = example.phantom.length === 0 && example.pins.join() === lowPins(short)
         if (isBeliefAlone) return
         shown++
         causes.add(example.cause)
-        expect(wrongWith(profile, title, [guilty], maskOf(example.held)), example.cause).toBe(true)
+        expect(wrongWith(profile, short, [guilty], maskOf(example.held)), example.cause).toBe(true)
       }),
       { numRuns: 1_000 },
     )
@@ -56,5 +58,5 @@ describe('a misread is shown by a timing', () => {
   })
 })
 
-const lowPins = ({ sixButtons }: Title): string =>
+const lowPins = ({ sixButtons }: ShortTitle): string =>
   sixButtons.kind === 'identified' ? sixButtons.lowPins.join() : ''

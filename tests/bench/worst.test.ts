@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest'
-import * as v from 'valibot'
 import { boxOf } from '../../src/bench/box.ts'
 import { exploreTitle } from '../../src/bench/explored.ts'
 import { judge } from '../../src/bench/judge.ts'
@@ -7,13 +6,16 @@ import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { frameNs } from '../../src/port/clocks.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import { TITLE_LIMITS, TitleSchema } from '../../src/title/schema.ts'
+import { scheduleOf } from '../../src/title/schedule.ts'
 import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { TITLE_LIMITS } from '../../src/title/title-limits.ts'
+import { titleOfFields } from './short-titles.ts'
 
 const frame = frameNs('525-line')
 
 /** As much as a file can hold: many reads, in each the most cycles, samples everywhere, spacings from next to nothing on. */
-const worst = (reads: number, cycles: number, fields: Partial<Title>): Title => {
+const worst = (reads: number, cycles: number, fields: Partial<ShortTitle>): Title => {
   const maxNs = Math.floor((frame / reads) * (0.9 / (2 * cycles)))
   const levels = ['high', 'low'] as const
   const samples = Array.from({ length: 2 * cycles }, (_, k) => ({
@@ -21,9 +23,7 @@ const worst = (reads: number, cycles: number, fields: Partial<Title>): Title => 
     level: levels[k % 2],
     pins: { 1: 'up' },
   }))
-  return v.parse(TitleSchema, {
-    format: 'ninepin-title',
-    version: 2,
+  return titleOfFields({
     name: 'Worst',
     notes: '',
     fragile: false,
@@ -45,7 +45,7 @@ const worst = (reads: number, cycles: number, fields: Partial<Title>): Title => 
 
 const CYCLES = TITLE_LIMITS.cyclesPerRead
 const READS = TITLE_LIMITS.readsPerFrame
-const released = (minNs: number, maxNs: number): Partial<Title> => ({
+const released = (minNs: number, maxNs: number): Partial<ShortTitle> => ({
   drive: { kind: 'released', riseNs: { minNs, maxNs } },
 })
 
@@ -79,7 +79,7 @@ describe('the worst that a file can hold', () => {
     const { samples, isExact, reach } = exploreTitle(title, chart, boxOf(times, title, REFERENCE_ADAPTER))
     expect(isExact).toBe(true)
     expect(reach.count).toBeLessThan(50_000)
-    expect(samples.length).toBeGreaterThan(title.samples.length)
+    expect(samples.length).toBeGreaterThan(scheduleOf(title).samples.length)
   })
 })
 
@@ -87,9 +87,7 @@ describe('the worst that a file can hold', () => {
 test('a sample at the place of its read can meet what the last reply of the read before has not yet replaced', () => {
   // Reads 40 ns apart, replies from 32 to 40 ns, samples at the instant of their phase: the fall that ends one read can still be on
   // its way when the next read samples its first phase.
-  const title = v.parse(TitleSchema, {
-    format: 'ninepin-title',
-    version: 2,
+  const title = titleOfFields({
     name: 'Tie',
     notes: '',
     fragile: false,

@@ -1,7 +1,9 @@
-import { readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
 import { expect, it } from 'vitest'
+import { writeTitle } from '../../src/title/file.ts'
+import { withShort } from '../bench/short-titles.ts'
 import { describeWith } from '../tools.ts'
+import { demo } from '../ui/fix/examples.ts'
 import { app } from './app-in-browser.ts'
 import { CHROMIUM, Visitor, goTo, paste, verdictOf } from './browser.ts'
 
@@ -10,13 +12,9 @@ import { CHROMIUM, Visitor, goTo, paste, verdictOf } from './browser.ts'
  * behind a short plug.
  */
 const NAME = 'Gull Weather'
-const EARLY = JSON.stringify({
-  ...(JSON.parse(
-    readFileSync(new URL('../../static/demo/titles/tidewatch.json', import.meta.url), 'utf8'),
-  ) as object),
-  name: NAME,
-  sampleAfterEdgeNs: { minNs: 150, maxNs: 260 },
-})
+const EARLY = writeTitle(
+  withShort(demo('tidewatch'), { name: NAME, sampleAfterEdgeNs: { minNs: 150, maxNs: 260 } }),
+)
 
 const cable = (page: Page) => page.getByLabel('Cable to the console')
 const row = (page: Page) =>

@@ -182,7 +182,7 @@ describeWith('the whole job in a browser', [CHROMIUM], () => {
         /newer\.json: version: .*newer Ninepin/,
       ],
       ['cell.json', sound.replace('"1": "up"', '"1": "upp"'), /cell\.json: chart\.cycles\[0\]/],
-      ['large.json', 'x'.repeat(200_000), /large\.json: the file has 200000 bytes/],
+      ['large.json', 'x'.repeat(300_000), /large\.json: the file has 300000 bytes/],
       ['bytes.json', Buffer.from([0x7b, 0xff, 0xfe]), /bytes\.json: byte 1: the file is not UTF-8/],
     ]
     for (const [name, text, sentence] of cases) {

@@ -15,7 +15,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
 import { writeProfile } from '../../src/profile/file.ts'
 import { LIMITS } from '../../src/profile/schema.ts'
-import { TITLE_LIMITS } from '../../src/title/schema.ts'
+import { TITLE_LIMITS } from '../../src/title/title-limits.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 
 const cli = builtCli()
@@ -51,7 +51,7 @@ beforeAll(() => {
   put('huge.json', ' '.repeat(LIMITS.fileBytes + 1))
   put('empty', '')
   put('title.json', readFileSync(BURST))
-  put('wrong-title.json', readFileSync(BURST, 'utf8').replace('"cycle": 5', '"cycle": 6'))
+  put('wrong-title.json', readFileSync(BURST, 'utf8').replace('"minNs": 2600', '"minNs": 1600'))
   put('huge-title.json', ' '.repeat(TITLE_LIMITS.fileBytes + 1))
   put('sound.vcd', VCD)
   put('cut.vcd', VCD.slice(0, 30))
@@ -193,7 +193,7 @@ describe('a wrong file is refused with its place', () => {
     ],
     [
       ['check', 'six-button', '--title', BURST, 'wrong-title.json'],
-      'wrong-title.json: samples[8].cycle: there is no cycle 6: a read has 5',
+      'wrong-title.json: modes[0].reads[0].steps[1]: this step can come at 1600 ns, before the sample before it, which can take until 1710 ns',
     ],
     [
       ['check', 'six-button', '--title', 'huge-title.json'],

@@ -1,6 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { beforeAll, describe, expect, it } from 'vitest'
-import type { Title } from '../../src/title/schema.ts'
+import { readTitle, writeTitle } from '../../src/title/file.ts'
+import { withShort } from '../bench/short-titles.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 
 const cli = builtCli()
@@ -21,9 +22,10 @@ const COMMANDS = [
 describe('--cable', () => {
   // Behind a short plug the reply takes 32 to 110 ns; it takes up to 178 in a long cable. From rest high the fall shows A.
   beforeAll(() => {
-    const title = JSON.parse(readFileSync(TIDEWATCH, 'utf8')) as Title
-    const early: Title = { ...title, sampleAfterEdgeNs: { minNs: 104, maxNs: 104 } }
-    writeFileSync(cli.path('early.json'), JSON.stringify(early))
+    const title = readTitle(readFileSync(TIDEWATCH))
+    if (!title.ok) throw new Error(title.error.message)
+    const early = withShort(title.value, { sampleAfterEdgeNs: { minNs: 104, maxNs: 104 } })
+    writeFileSync(cli.path('early.json'), writeTitle(early))
   })
 
   it('adds to the reply that the adapter states', () => {

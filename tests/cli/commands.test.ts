@@ -164,8 +164,11 @@ describe('check', () => {
           counterexample: {
             held: [],
             place: {
+              mode: 1,
               frame: 1,
               read: 1,
+              // Every phase is sampled: five edges and five samples come before it.
+              step: 11,
               cycle: 3,
               level: 'low',
               rises: 2,

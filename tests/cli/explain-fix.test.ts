@@ -2,6 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { readProfile } from '../../src/profile/file.ts'
 import { readTitle, writeTitle } from '../../src/title/file.ts'
+import { withShort } from '../bench/short-titles.ts'
 import { readVcd } from '../title/vcd/read-vcd.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 
@@ -15,7 +16,7 @@ function early(): string {
   const title = readTitle(readFileSync(TIDE))
   if (!title.ok) throw new Error(title.error.message)
   const path = cli.path('early.json')
-  writeFileSync(path, writeTitle({ ...title.value, sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } }))
+  writeFileSync(path, writeTitle(withShort(title.value, { sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } })))
   return path
 }
 

@@ -4,7 +4,7 @@ import { setTimeout as pause } from 'node:timers/promises'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { readProfile } from '../../src/profile/file.ts'
 import { readTitle, writeTitle } from '../../src/title/file.ts'
-import type { Title } from '../../src/title/schema.ts'
+import { shortTitle, withShort } from '../bench/short-titles.ts'
 import { describeWith } from '../tools.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 import { onTerminal } from './terminal.ts'
@@ -18,19 +18,17 @@ const cli = builtCli()
 beforeAll(() => {
   const kite = readTitle(readFileSync(demoTitle('copper-kite-rally')))
   if (!kite.ok) throw new Error(kite.error.message)
-  const slow = {
-    ...kite.value,
+  const slow = withShort(kite.value, {
     name: 'Slow Kite',
     readOffsetsNs: Array.from({ length: 8 }, (_, k) => 100_000 + k * 1_100_000),
     readJitterNs: 100_000,
     clockPpm: 2_000,
     edgeSpacingNs: { minNs: 30_000, maxNs: 40_000 },
     sampleAfterEdgeNs: { minNs: 300, maxNs: 500 },
-  }
+  })
   writeFileSync(cli.path('slow.json'), writeTitle(slow))
   // Judging this one, which is one step of a search, takes a second.
-  const slowest: Title = {
-    ...kite.value,
+  const slowest = withShort(kite.value, {
     readOffsetsNs: Array.from({ length: 8 }, (_, k) => 1_000 + k * 2_062_500),
     readJitterNs: 100_000,
     clockPpm: 2_000,
@@ -38,8 +36,8 @@ beforeAll(() => {
     edgeSpacingNs: { minNs: 55_400, maxNs: 79_000 },
     sampleAfterEdgeNs: { minNs: 39_800, maxNs: 47_000 },
     drive: { kind: 'released', riseNs: { minNs: 0, maxNs: 30_000 } },
-    samples: kite.value.samples.slice(0, 2),
-  }
+    samples: shortTitle(kite.value).samples.slice(0, 2),
+  })
   writeFileSync(cli.path('slowest.json'), writeTitle(slowest))
 })
 

@@ -4,6 +4,7 @@ import { zipSync } from 'fflate'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { readTitle } from '../../src/title/file.ts'
 import { writeVcd } from '../../src/title/vcd/write.ts'
+import { shortTitle } from '../bench/short-titles.ts'
 import { simulate } from '../title/infer/simulate.ts'
 import type { Circumstances, Edges } from '../title/infer/simulate.ts'
 import { builtCli } from './run-cli.ts'
@@ -67,11 +68,10 @@ beforeAll(() => {
 const title = (name: string) => {
   const read = readTitle(readFileSync(cli.path(name)))
   if (!read.ok) throw new Error(read.error.message)
-  return read.value
+  return shortTitle(read.value)
 }
 
 const LANTERNS_TITLE = {
-  version: 2,
   name: 'lanterns',
   standard: '525-line',
   readOffsetsNs: [0, 2_800_000],

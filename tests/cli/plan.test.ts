@@ -5,7 +5,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readProfile, writeProfile } from '../../src/profile/file.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle, writeTitle } from '../../src/title/file.ts'
-import type { Title } from '../../src/title/schema.ts'
+import { shortTitle, withShort } from '../bench/short-titles.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 
 const cli = builtCli()
@@ -19,13 +19,12 @@ function crossed(from = LANTERNS, base: Profile = three): { title: string; profi
   const title = readTitle(readFileSync(from))
   if (!title.ok) throw new Error(title.error.message)
   const swap = { 6: 'c', 9: 'b' } as const
-  const crossedTitle: Title = {
-    ...title.value,
+  const crossedTitle = withShort(title.value, {
     name: 'Crossed Lanterns',
-    samples: title.value.samples.map((sample) =>
+    samples: shortTitle(title.value).samples.map((sample) =>
       sample.level === 'high' ? { ...sample, pins: { ...sample.pins, ...swap } } : sample,
     ),
-  }
+  })
   const cycle = ({ high, low }: Profile['chart']['cycles'][number]) => ({ high: { ...high, ...swap }, low })
   const profile: Profile = {
     ...base,

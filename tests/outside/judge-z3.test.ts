@@ -6,7 +6,7 @@ import { judge } from '../../src/bench/judge.ts'
 import type { Judgement } from '../../src/bench/judgement.ts'
 import type { LeftOver } from '../../src/bench/left-over.ts'
 import { weighTitle } from '../../src/bench/weigh-title.ts'
-import { IDENTIFIES, phaseOf } from '../../src/title/schedule.ts'
+import { IDENTIFIES, scheduleOf } from '../../src/title/schedule.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { arbAnyPair, arbNearPair } from './solver/arbitrary-pair.ts'
 import type { DrawnPair } from './solver/arbitrary-pair.ts'
@@ -34,7 +34,7 @@ const MOST_FRAMES = 4
 const weighedOf = ({ profile, title, adapter }: DrawnPair) => {
   const box = boxOf(profile, title, adapter)
   const exploration = explored(title, profile.chart, box)
-  return { exploration, ...weighTitle(profile, title, box, exploration) }
+  return weighTitle(profile, title, box, exploration)
 }
 
 interface RightPair extends DrawnPair {
@@ -62,12 +62,12 @@ const goesOnFrom = (leftOver: LeftOver): number | null =>
     : Math.min(...leftOver.goesOn.map(({ frame }) => frame))
 
 /** A sample that waits for an identification still to come is taken with all that this can meet: its margin may be too small. */
-function isStricter({ samples, sixButtons }: Title, tightest: Judgement['tightest']): boolean {
-  if (tightest === null || sixButtons.kind !== 'identified') return false
-  const waits = samples.some(
-    (one) => one.when === 'six-buttons' && one.cycle === tightest.cycle && one.level === tightest.level,
-  )
-  return waits && phaseOf(tightest) < phaseOf(sixButtons)
+function isStricter(title: Title, tightest: Judgement['tightest']): boolean {
+  const { samples, sixButtons } = scheduleOf(title)
+  if (tightest === null || sixButtons.kind !== 'told') return false
+  const waits = samples.some(({ when, place }) => when === 'six-buttons' && place.step === tightest.step - 1)
+  const told = samples[sixButtons.by[0]?.samples[0] ?? -1]
+  return waits && tightest.step - 1 < (told?.place.step ?? 0)
 }
 
 /** Nobody asks for a margin beyond it. */
@@ -154,7 +154,7 @@ describe('an SMT solver', () => {
         const { leftOver, title } = pair
         const asked = new Pair(solver, pair)
         const identified = await asked.identified(FRAMES)
-        const reads = title.readOffsetsNs.length
+        const reads = scheduleOf(title).readsPerFrame
         const readOf = ({ frame, node }: Visit): number => frame * reads + node.read
         const goesWrong = (frames: number, isAsked: (read: number) => boolean): Promise<boolean> =>
           asked.goesWrong({ begins: 'left-over', frames }, 0, identified, (visit) => isAsked(readOf(visit)))

@@ -5,7 +5,7 @@ import { loadDemo } from '../../src/shelf/demo.ts'
 import { EMPTY_DESK } from '../../src/shelf/desk.ts'
 import { readEntry } from '../../src/shelf/entry.ts'
 import type { Entry, ProfileEntry } from '../../src/shelf/entry.ts'
-import { NEW_TITLE } from '../../src/ui/titles/new-title.ts'
+import { newTitle } from '../../src/ui/titles/new-title.ts'
 import { FAULTS, FaultyDatabase } from './faulty-database.ts'
 import type { Fault } from './faulty-database.ts'
 import { newTab, pause, untilKept } from './tab.ts'
@@ -35,7 +35,7 @@ const TITLE: Entry = {
   revision: 2,
   place: 0,
   origin: 'own',
-  document: { ...NEW_TITLE, name: 'Gull Weather' },
+  document: newTitle('Gull Weather'),
 }
 
 const newer = (id: string) => ({
@@ -94,7 +94,7 @@ async function evening(marks: Marks, db: FaultyDatabase): Promise<void> {
   set(one, 'notes', 'Notes of tab one')
   set(other, 'idleResetNs', 1_234_000)
   await pause(2)
-  one.shelf.addTitle('a title', { ...NEW_TITLE, name: 'Tern' })
+  one.shelf.addTitle('a title', newTitle('Tern'))
   const added = other.shelf.addProfile('a profile', { ...BUILT_IN_PROFILES['three-button'], name: 'Auk' })
   if (!added.ok) throw new Error(added.error)
   other.shelf.setDesk({ marginNs: 350 })

@@ -6,7 +6,7 @@ import { EMPTY_DESK } from '../../src/shelf/desk.ts'
 import { keyOf, readEntry } from '../../src/shelf/entry.ts'
 import type { Entry, EntryKey, ProfileEntry } from '../../src/shelf/entry.ts'
 import { sameJson } from '../../src/document/same-json.ts'
-import { NEW_TITLE } from '../../src/ui/titles/new-title.ts'
+import { newTitle } from '../../src/ui/titles/new-title.ts'
 import { FAULTS, FaultyDatabase } from './faulty-database.ts'
 import type { Fault } from './faulty-database.ts'
 import { newTab, pause, untilKept } from './tab.ts'
@@ -149,7 +149,7 @@ describe('undo in one tab', () => {
     await start({ 'profile:a': A, 'profile:b': b, 'profile:c': profile('c', { place: 2 }) })
     const one = await open()
     one.shelf.openProfile('b')
-    one.shelf.addTitle('a title', { ...NEW_TITLE, name: 'Tern' })
+    one.shelf.addTitle('a title', newTitle('Tern'))
     one.shelf.openProfile('c')
     one.shelf.elsewhere([{ key: 'profile:b', entry: null }])
     one.shelf.undo()

@@ -4,8 +4,9 @@ import { INPUTS } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { setCell } from '../../src/profile/chart-commands.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
 import { limits } from '../bench/play.ts'
+import { shortTitle } from '../bench/short-titles.ts'
 import { combinations, watch, wrongWith } from '../bench/watch.ts'
 import type { Times } from '../bench/watch.ts'
 import { medianMs } from './median.ts'
@@ -26,7 +27,7 @@ const edited = (profile: Profile, k: number): Profile => ({
 })
 
 /** All ends of all ranges: what is tried by those who do not reason over the whole box. */
-function corners(profile: Profile, title: Title): Times[] {
+function corners(profile: Profile, title: ShortTitle): Times[] {
   const { spacing, sample, reply, idle, rise } = limits(profile, title, REFERENCE_ADAPTER)
   const ends = ({ minNs, maxNs }: { minNs: number; maxNs: number }) => [...new Set([minNs, maxNs])]
   return ends(spacing).flatMap((edgeSpacingNs) =>
@@ -52,7 +53,7 @@ export async function editToVerdicts(root: string): Promise<void> {
   const few = titles.slice(0, 6)
   const some = await medianMs(20, (k) => few.map((title) => judge(edited(six, k), title, options)))
   const oneByOne = await medianMs(3, (k) => {
-    for (const title of few) {
+    for (const title of few.map(shortTitle)) {
       const profile = edited(six, k)
       const reads = corners(profile, title).flatMap((corner) => watch(title, corner, 3))
       for (const held of combinations(profile)) wrongWith(profile, title, reads, held)

@@ -4,20 +4,22 @@ import { describe, expect, it } from 'vitest'
 import { readJson } from '../../src/document/document.ts'
 import { writeTitle } from '../../src/title/file.ts'
 import { TITLE_KIND, TITLE_VERSION, TitleSchema } from '../../src/title/schema.ts'
-import { arbTitle } from '../bench/arbitrary-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
+import { CASES } from '../bench/steps-titles.ts'
 import { publishedSchema, schemaText, validator } from '../published-schema.ts'
+import { arbShortTitle } from './arbitrary-short.ts'
+import { changedJson } from './changed-json.ts'
+import { HAND_TITLE } from './hand-title.ts'
 
 const FILE = new URL('../../static/schema/title.schema.json', import.meta.url)
 const DEMOS = new URL('../../static/demo/titles/', import.meta.url)
-const demo = (name: string) =>
-  JSON.parse(readFileSync(new URL(name, DEMOS), 'utf8')) as Record<string, unknown>
 
 const schema = publishedSchema(TitleSchema, {
   $id: `urn:ninepin:title:${TITLE_VERSION}`,
   title: 'Ninepin title',
   description:
-    'Read pattern of a title: when it moves select, when it samples, what it concludes. Times are whole nanoseconds. ' +
-    'The reader also checks that the fields go together.',
+    'What the code of a title does to the port: when it moves select, when it samples, what it concludes. Times are whole ' +
+    'nanoseconds. The reader also checks that the fields go together.',
 })
 
 describe('the JSON Schema of a title', () => {
@@ -28,52 +30,60 @@ describe('the JSON Schema of a title', () => {
   const valid = validator(schema)
 
   it.each(readdirSync(DEMOS))('takes the titles of the museum: %s', (name) => {
-    expect(valid(demo(name))).toBe(true)
+    expect(valid(JSON.parse(readFileSync(new URL(name, DEMOS), 'utf8')))).toBe(true)
+  })
+
+  it('takes a title that is written by hand, with all left out that may be', () => {
+    expect(valid(JSON.parse(JSON.stringify(HAND_TITLE)))).toBe(true)
   })
 
   it('takes every title that we write', () => {
+    for (const { title } of CASES) expect(valid(JSON.parse(writeTitle(title))), title.name).toBe(true)
     fc.assert(
-      fc.property(arbTitle, (title) => {
-        expect(valid(JSON.parse(writeTitle(title)))).toBe(true)
+      fc.property(arbShortTitle, (short) => {
+        expect(valid(JSON.parse(writeTitle(titleOfShort(short))))).toBe(true)
       }),
       { numRuns: 500 },
     )
   })
 
-  it.each<[string, Record<string, unknown>]>([
-    ['of another format', { format: 'ninepin-profile' }],
-    ['of a future version', { version: TITLE_VERSION + 1 }],
-    ['without a name', { name: '' }],
-    ['with too long a name', { name: 'n'.repeat(61) }],
-    ['with half a nanosecond', { readOffsetsNs: [0.5] }],
-    ['with a time before the frame', { readOffsetsNs: [-1] }],
-    ['without reads', { readOffsetsNs: [] }],
-    ['with too many reads', { readOffsetsNs: Array.from({ length: 17 }, (_, k) => k * 500_000) }],
-    ['with too many cycles', { cyclesPerRead: 17 }],
-    ['with too close edges', { edgeSpacingNs: { minNs: 99, maxNs: 2600 } }],
-    ['with half a range', { edgeSpacingNs: { minNs: 2600 } }],
-    ['with an unknown standard', { standard: '524-line' }],
-    ['with an unknown drive', { drive: { kind: 'floats' } }],
-    ['released without a rise', { drive: { kind: 'released' } }],
-    ['without samples', { samples: [] }],
-    ['with a sample of no pin', { samples: [{ cycle: 1, level: 'high', pins: {} }] }],
-    ['with a sample of a power pin', { samples: [{ cycle: 1, level: 'high', pins: { 5: 'up' } }] }],
-    ['with an unknown input', { samples: [{ cycle: 1, level: 'high', pins: { 1: 'jump' } }] }],
-    ['identified by no pin', { sixButtons: { kind: 'identified', cycle: 3, level: 'low', lowPins: [] } }],
-    ['with a key of its own', { colour: 'blue' }],
-  ])('refuses a title %s, as the reader does', (_, change) => {
-    const wrong = { ...demo('nine-moths.json'), ...change }
+  const [{ steps }] = HAND_TITLE.modes[0].reads
+  const after = { minNs: 0, maxNs: 1 }
+  it.each<[string, string, unknown]>([
+    ['of another format', 'format', 'ninepin-profile'],
+    ['of a future version', 'version', TITLE_VERSION + 1],
+    ['without a name', 'name', ''],
+    ['with too long a name', 'name', 'n'.repeat(61)],
+    ['with half a nanosecond', 'modes.0.reads.0.starts.offsetsNs', [0.5]],
+    ['with a time before the frame', 'modes.0.reads.0.starts.offsetsNs', [-1]],
+    ['with a read that never starts', 'modes.0.reads.0.starts.offsetsNs', []],
+    ['without reads', 'modes.0.reads', []],
+    ['without modes', 'modes', []],
+    ['with too many reads', 'modes.0.reads', Array.from({ length: 17 }, () => HAND_TITLE.modes[0].reads[0])],
+    ['without steps', 'modes.0.reads.0.steps', []],
+    ['with a thousand steps', 'modes.0.reads.0.steps', Array.from({ length: 1_000 }, () => steps[1])],
+    ['with a repeat in a repeat', 'modes.0.reads.0.steps.0.steps.0', steps[0]],
+    ['with a step of nothing', 'modes.0.reads.0.steps.1', { after }],
+    ['with a step without its time', 'modes.0.reads.0.steps.1', { select: 'low' }],
+    ['with half a range', 'modes.0.reads.0.steps.1', { select: 'low', after: { minNs: 2600 } }],
+    ['with an unknown level', 'modes.0.reads.0.steps.1', { select: 'up', after }],
+    ['with a sample of a power pin', 'modes.0.reads.0.steps.1', { sample: { 5: 'up' }, after }],
+    ['with an unknown input', 'modes.0.reads.0.steps.1', { sample: { 1: 'jump' }, after }],
+    ['with an unknown standard', 'standard', '524-line'],
+    ['of an unknown port', 'port', 'two-lines'],
+    ['told by nothing', 'sixButtons.by', []],
+    ['with an unknown source', 'sources', { idle: { kind: 'heard' } }],
+    ['with a key of its own', 'colour', 'blue'],
+  ])('refuses a title %s, as the reader does', (_, path, value) => {
+    const wrong = changedJson(HAND_TITLE, path, value)
     expect(valid(wrong)).toBe(false)
     expect(readJson(TITLE_KIND, wrong).ok).toBe(false)
   })
 
-  it('refuses a title from which any key is gone, but for the one with a default', () => {
-    for (const key of Object.keys(demo('nine-moths.json'))) {
-      const { [key]: _, ...rest } = demo('nine-moths.json')
-      expect(valid(rest), key).toBe(false)
-    }
-    const [first, ...samples] = demo('nine-moths.json')['samples'] as [Record<string, unknown>]
-    const { when: _, ...always } = first
-    expect(valid({ ...demo('nine-moths.json'), samples: [always, ...samples] })).toBe(true)
+  it('refuses a title from which any key is gone, but for those that may be left out', () => {
+    for (const key of Object.keys(HAND_TITLE))
+      expect(valid(changedJson(HAND_TITLE, key, undefined)), key).toBe(key === 'captures')
+    for (const key of ['starts', 'steps'])
+      expect(valid(changedJson(HAND_TITLE, `modes.0.reads.0.${key}`, undefined)), key).toBe(false)
   })
 })

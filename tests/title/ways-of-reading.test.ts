@@ -5,19 +5,38 @@ import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { checkTitle } from '../../src/shelf/files.ts'
 import { readTitle } from '../../src/title/file.ts'
-import type { Title } from '../../src/title/schema.ts'
+import type { ShortTitle } from '../../src/title/short-title.ts'
+import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { WAYS_OF_READING, partsOf, readsOf } from '../../src/title/ways-of-reading.ts'
-import { NEW_TITLE } from '../../src/ui/titles/new-title.ts'
+import { newTitle } from '../../src/ui/titles/new-title.ts'
+import { shortTitle } from '../bench/short-titles.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const six = BUILT_IN_PROFILES['six-button']
+const NEW = newTitle('Gull Weather')
 
 describe('a title of mine', () => {
   it('begins sound, and clean with what everybody starts from', () => {
-    expect(checkTitle(NEW_TITLE)).toEqual({ ok: true, value: NEW_TITLE })
+    expect(checkTitle(NEW)).toEqual({ ok: true, value: NEW })
     for (const profile of Object.values(BUILT_IN_PROFILES)) {
-      expect(judge(profile, NEW_TITLE, options).verdict).toBe('clean')
+      expect(judge(profile, NEW, options).verdict).toBe('clean')
     }
+  })
+
+  it('says of every figure that nobody has chosen it', () => {
+    const { sources, samples, name, notes, fragile, cyclesPerRead, mode, captures, ...figures } =
+      shortTitle(NEW)
+    expect([name, notes, fragile, cyclesPerRead, mode, captures]).toEqual([
+      'Gull Weather',
+      '',
+      false,
+      1,
+      '',
+      [],
+    ])
+    expect(samples).toHaveLength(2)
+    for (const figure of ['samples', ...Object.keys(figures)])
+      expect(sources[figure as keyof typeof sources], figure).toEqual({ kind: 'preset' })
   })
 
   it('is sound in every way of reading, and known by it again', () => {
@@ -25,12 +44,13 @@ describe('a title of mine', () => {
       if (reads === 'own') continue
       for (const rest of ['high', 'low'] as const) {
         for (const cyclesPerRead of [1, 2, 3, 5]) {
-          const base: Title = { ...NEW_TITLE, rest, cyclesPerRead }
-          const title: Title = { ...base, ...partsOf(reads, base) }
-          const checked = checkTitle(title)
-          expect(checked.ok, JSON.stringify(checked)).toBe(true)
+          const base: ShortTitle = { ...shortTitle(NEW), rest, cyclesPerRead }
+          const short: ShortTitle = { ...base, ...partsOf(reads, base) }
+          const checked = checkTitle(titleOfShort(short))
+          if (!checked.ok) throw new Error(JSON.stringify(checked))
           // With one cycle the first is every cycle.
-          expect(readsOf(title)).toBe(reads === 'every' && cyclesPerRead === 1 ? 'first' : reads)
+          const known = reads === 'every' && cyclesPerRead === 1 ? 'first' : reads
+          expect([readsOf(short), readsOf(shortTitle(checked.value))]).toEqual([known, known])
         }
       }
     }
@@ -38,16 +58,17 @@ describe('a title of mine', () => {
 
   it('finds six buttons from rest high and from rest low', () => {
     for (const rest of ['high', 'low'] as const) {
-      const base: Title = { ...NEW_TITLE, rest }
-      const judgement = judge(six, { ...base, ...partsOf('six', base) }, options)
+      const base: ShortTitle = { ...shortTitle(NEW), rest }
+      const judgement = judge(six, titleOfShort({ ...base, ...partsOf('six', base) }), options)
       expect([judgement.verdict, judgement.sixButtons, judgement.unseen]).toEqual(['clean', true, []])
     }
   })
 
   it('is told from one that was set sample by sample', () => {
-    expect(readsOf({ ...NEW_TITLE, samples: NEW_TITLE.samples.slice(0, 1) })).toBe('own')
+    const short = shortTitle(NEW)
+    expect(readsOf({ ...short, samples: short.samples.slice(0, 1) })).toBe('own')
     const demo = new URL('../../static/demo/titles/copper-kite-rally.json', import.meta.url)
     const title = readTitle(new Uint8Array(readFileSync(demo)))
-    expect(title.ok && readsOf(title.value)).toBe('every')
+    expect(title.ok && readsOf(shortTitle(title.value))).toBe('every')
   })
 })

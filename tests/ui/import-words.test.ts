@@ -3,13 +3,13 @@ import { STANDARD_LAYOUT } from '../../src/pad/layout/built-in.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { FileContent } from '../../src/shelf/files.ts'
 import { importLabel, importWords, refusalWords } from '../../src/ui/import-words.ts'
-import { NEW_TITLE } from '../../src/ui/titles/new-title.ts'
+import { newTitle } from '../../src/ui/titles/new-title.ts'
 
 const profile = (name: string): FileContent => ({
   kind: 'profile',
   document: { ...BUILT_IN_PROFILES['six-button'], name },
 })
-const title = (name: string): FileContent => ({ kind: 'title', document: { ...NEW_TITLE, name } })
+const title = (name: string): FileContent => ({ kind: 'title', document: newTitle(name) })
 
 it('says what came in and where it is', () => {
   expect(importWords([profile('Gull')])).toBe('Gull is on the shelf and open.')

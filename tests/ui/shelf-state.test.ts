@@ -6,7 +6,7 @@ import type { Desk, DeskChange } from '../../src/shelf/desk.ts'
 import type { Entry, EntryKey, ProfileEntry } from '../../src/shelf/entry.ts'
 import type { ShelfStore, Write } from '../../src/shelf/store.ts'
 import { ShelfState } from '../../src/ui/shelf-state.svelte.ts'
-import { NEW_TITLE } from '../../src/ui/titles/new-title.ts'
+import { newTitle } from '../../src/ui/titles/new-title.ts'
 
 const profile = (id: string, name: string, origin: Entry['origin'] = 'own'): ProfileEntry => ({
   kind: 'profile',
@@ -106,10 +106,10 @@ describe('the shelf', () => {
 
   it('edits titles and brings removed ones back to their place', () => {
     const { shelf } = shelfOf([profile('a', 'First')])
-    for (const name of ['Gull', 'Tern']) shelf.addTitle('a title', { ...NEW_TITLE, name })
+    for (const name of ['Gull', 'Tern']) shelf.addTitle('a title', newTitle(name))
     const [gull] = shelf.titles
     if (!gull) throw new Error('a title is missing')
-    expect(shelf.editTitle(gull.id, 'edit', (now) => ({ ...now, cyclesPerRead: 0 })).ok).toBe(false)
+    expect(shelf.editTitle(gull.id, 'edit', (now) => ({ ...now, clockPpm: -1 })).ok).toBe(false)
     expect(shelf.editTitle(gull.id, 'edit', (now) => ({ ...now, name: 'Herring Gull' })).ok).toBe(true)
     shelf.remove('removal', [...shelf.titles].slice(0, 1))
     shelf.undo()
@@ -171,9 +171,9 @@ describe('several files at once', () => {
     const { shelf } = shelfOf([profile('a', 'First')])
     const added = shelf.addAll('import of 4 files', [
       { kind: 'profile', document: { ...BUILT_IN_PROFILES['three-button'], name: 'Gull' } },
-      { kind: 'title', document: { ...NEW_TITLE, name: 'Tern' } },
+      { kind: 'title', document: newTitle('Tern') },
       { kind: 'profile', document: { ...BUILT_IN_PROFILES['three-button'], name: 'Auk' } },
-      { kind: 'title', document: { ...NEW_TITLE, name: 'Wren' } },
+      { kind: 'title', document: newTitle('Wren') },
     ])
     expect(added).toHaveLength(4)
     expect(shelf.profiles.map(({ document }) => document.name)).toEqual(['First', 'Gull', 'Auk'])

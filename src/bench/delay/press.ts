@@ -9,6 +9,9 @@ import { boxOf } from '../box.ts'
 import type { CabledAdapter } from '../judgement.ts'
 import { middleNs, middleTiming } from '../play/timing.ts'
 import { playRepeat } from '../repeat/play-repeat.ts'
+import { isTiedToFrames, latenessOf } from '../../title/reads-of-frame.ts'
+import { courseOf } from '../play/course.ts'
+import type { Course } from '../play/player.ts'
 import type { InputSample } from '../repeat/play-repeat.ts'
 import { inputWord } from '../../port/input-texts.ts'
 import { delayBudget } from './budget.ts'
@@ -55,7 +58,9 @@ export function pressDelay(
   title: Title,
   { adapter, padIntervalMs, input: wanted }: PressDelayOptions,
 ): Result<PressDelay, string> {
-  const found = tellingSamples(profile, title, adapter, wanted)
+  const course = courseOf(profile, title, adapter)
+  if (!isTiedToFrames(title, course.mode)) return err(assumptionTexts.notTied({ title: title.name }))
+  const found = tellingSamples(profile, title, adapter, course, wanted)
   if (found === null) return err(notSeen(title, wanted))
   const { input, frames } = found
   const lengthNs = frameNs(title.standard)
@@ -67,15 +72,17 @@ export function pressDelay(
     { what: t.adapter, law: even(0, REPORT_TO_PINS_NS) },
   ]
   // As if each read began at its place: what is late of it is part of the waits.
-  const lateNs = middleNs({ minNs: 0, maxNs: title.readJitterNs })
+  const late = latenessOf(title, course.mode)
+  const lateNs = middleNs(late) - late.minNs
+  const jitterNs = late.maxNs - late.minNs
   const samples = frames.map((frame) => frame.map(({ atNs, read }) => ({ atNs: atNs - lateNs, read })))
   const toSample = {
     what: t.sample({ input: inputWord(input) }),
-    law: waitForSample(samples, lengthNs, title.readJitterNs),
+    law: waitForSample(samples, lengthNs, jitterNs),
   }
   const toFrame = {
     what: t.frame,
-    law: waitForFrame(samples, lengthNs, title.readJitterNs),
+    law: waitForFrame(samples, lengthNs, jitterNs),
   }
   return ok({
     input,
@@ -105,13 +112,14 @@ function tellingSamples(
   profile: Profile,
   title: Title,
   adapter: CabledAdapter,
+  course: Course,
   wanted: Input | undefined,
 ): { input: Input; frames: readonly (readonly InputSample[])[] } | null {
   const timing = middleTiming(boxOf(profile, title, adapter))
   const steady: Profile = { ...profile, repeat: {} }
   for (const input of wanted === undefined ? INPUTS : [wanted]) {
-    const held = playRepeat(steady, title, timing, input, { afterResets: 0 })
-    const free = playRepeat(steady, title, timing, input, null)
+    const held = playRepeat(steady, title, timing, input, { afterResets: 0 }, course)
+    const free = playRepeat(steady, title, timing, input, null, course)
     const frames = held.frames.map(({ samples }, k) => {
       const without = free.frames[k]?.samples ?? []
       return samples.filter(

@@ -1,7 +1,9 @@
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { boxOf } from '../box.ts'
+import { decided } from '../decided.ts'
 import { explored } from '../explored.ts'
+import { hangsOnBelief } from '../play/course.ts'
 import { letsOppositeThrough } from '../findings.ts'
 import { judge } from '../judge.ts'
 import type { JudgeOptions } from '../judge.ts'
@@ -200,12 +202,14 @@ class Bench {
 
   #metBy(profile: Profile, k: number): readonly MetReply[] {
     const { chart, delayNs, idleResetNs } = profile
-    const key = `${k} ${chart.cycles.length} ${chart.after.kind} ${delayNs} ${idleResetNs}`
+    const title = this.titles[k] as Title
+    // Where a title's ways hang on what it believes, they hang on the cells.
+    const cells = hangsOnBelief(title) ? JSON.stringify(chart) : ''
+    const key = `${k} ${chart.cycles.length} ${chart.after.kind} ${delayNs} ${idleResetNs} ${cells}`
     const known = this.#met.get(key)
     if (known) return known
-    const title = this.titles[k] as Title
     const box = boxOf(profile, title, this.options.adapter)
-    const replies = eachOnce(explored(title, chart, box).samples)
+    const replies = eachOnce(decided(title, chart, box, explored(title, chart, box)).samples)
     if (this.#kept > MOST_KEPT) {
       this.#met.clear()
       this.#kept = 0

@@ -32,9 +32,12 @@ export interface PlayedNode {
 export interface PlayedRead {
   /** Within the frame, from 0. */
   readonly read: number
+  readonly mode: number
   /** Since power-on, from 0. */
   readonly frame: number
   readonly placeNs: number
+  /** When its frame began; its place, where no frame ties it. */
+  readonly frameNs: number
   /** At least one. */
   readonly nodes: readonly PlayedNode[]
 }
@@ -51,7 +54,15 @@ interface Due {
   readonly atNs: number
 }
 
-/** A title in front of a pad in one timing, read by read from power-on. Where several ways lead on from a node, it takes the first. */
+/** What decides between the ways that lead on from a node. */
+export interface Course {
+  /** The mode to come to as soon as it can be, and to stay in. */
+  readonly mode: number
+  /** What the title believes, where its ways hang on that. */
+  readonly belief: 'six-buttons' | 'three-buttons'
+}
+
+/** A title in front of a pad in one timing, read by read from power-on. */
 export class Player {
   readonly #changes: ShownChange[] = []
   readonly #pad: SelectAtPad
@@ -69,6 +80,7 @@ export class Player {
     private readonly schedule: Schedule,
     private readonly timing: Timing,
     before: CountedBefore = { rises: 0, resetNs: null },
+    private readonly course: Course = { mode: 0, belief: 'three-buttons' },
   ) {
     const { idleLevel, rise } = schedule
     this.before = { rises: before.rises, level: idleLevel }
@@ -102,7 +114,8 @@ export class Player {
     const nodes: PlayedNode[] = []
     do nodes.push(this.#play())
     while (this.#due.node.phase !== 0)
-    return { read: node.read, frame, placeNs, nodes }
+    const { readOfFrame: read, mode, offsetNs } = node
+    return { read, mode, frame, placeNs, frameNs: placeNs - offsetNs, nodes }
   }
 
   /** Lets time pass, up to and including `toNs`. */
@@ -124,6 +137,7 @@ export class Player {
     const since = (ns: number | null) => ns !== null && ns - placeNs
     const onTheirWay = this.#changes.slice(this.#shown)
     return JSON.stringify([
+      this.schedule.nodes.indexOf(this.#due.node),
       answer(this.#pad),
       since(this.#pad.resetsNs),
       since(this.#pad.risesNs),
@@ -141,20 +155,28 @@ export class Player {
     const { node, atNs } = due
     this.#pad.write(node.writes, atNs)
     const met = node.samples.map((sample) => this.#meet(sample, atNs + this.timing.sampleNs(sample.after)))
-    this.#due = this.#goTo(node.next[0] as Way, due)
+    this.#due = this.#goTo(this.#wayFrom(node), due)
     return { node, atNs, met }
   }
 
   #meet(sample: NodeSample, atNs: number): Met {
     this.pass(atNs)
-    const { rises, level } = this.#stands
+    const { rises, level } = sample.isReadBack ? this.#pad : this.#stands
     return { sample, atNs, rises, level, resets: this.#resets }
+  }
+
+  /** The first of the ways that can be taken; to the mode that is asked for, where one leads there. */
+  #wayFrom({ next }: ScheduleNode): Way {
+    const { mode, belief } = this.course
+    const open = next.filter(({ onlyIf }) => onlyIf === null || onlyIf === belief)
+    const there = open.find(({ to }) => this.schedule.nodes[to]?.mode === mode)
+    return there ?? (open[0] as Way)
   }
 
   #goTo(way: Way, from: Due): Due {
     const { timing } = this
     const node = this.schedule.nodes[way.to] as ScheduleNode
-    const frame = from.frame + (way.isNextFrame ? 1 : 0)
+    const frame = from.frame + way.frames
     if (node.phase === 0) this.#reads++
     if (way.kind === 'place') {
       const placeNs = from.placeNs + timing.toPlaceNs(way.lasts)

@@ -13,9 +13,8 @@ export interface Rounds<Frame> {
 export const frameOf = <Frame>({ lead, period, frames }: Rounds<Frame>, k: number): Frame =>
   frames[k < lead ? k : lead + ((k - lead) % period)] as Frame
 
-/** The reads of the next frame, with all that comes before the frame after it. */
-export function playFrame(player: Player): PlayedRead[] {
-  const { frame } = player.next
+/** The reads of a frame, with all that comes before the next read after it; none in a frame that the title passes over. */
+export function playFrame(player: Player, frame = player.next.frame): PlayedRead[] {
   const reads: PlayedRead[] = []
   while (player.next.frame === frame) reads.push(player.read())
   player.pass(player.next.placeNs - 1)
@@ -38,10 +37,10 @@ export function playRounds<Frame>(
   const met = new Map<string, number>()
   const frames: Frame[] = []
   for (;;) {
-    const state = `${player.stateBeforeNext(shape)} ${besides()}`
+    const state = `${player.stateBeforeNext(shape)} ${player.next.frame - frames.length} ${besides()}`
     const before = met.get(state)
     if (before !== undefined) return { lead: before, period: frames.length - before, frames }
     met.set(state, frames.length)
-    frames.push(see(playFrame(player)))
+    frames.push(see(playFrame(player, frames.length)))
   }
 }

@@ -9,7 +9,7 @@ import type { Pair } from './pairs.ts'
 import type { ChartShape } from './shape.ts'
 import { EDGE, KnownStates, PLACE } from './state.ts'
 import type { Memory, ReachState, Step, StepMeeting } from './state.ts'
-import { FOR_EVER_NS, Steps } from './steps.ts'
+import { FOR_EVER_NS, Steps, mostStretches } from './steps.ts'
 import type { Arrival } from './steps.ts'
 import { NO_MEMORY, StoodHere, memoryKey } from './stood.ts'
 import type { FoundHere } from './stood.ts'
@@ -93,7 +93,7 @@ class Explorer {
   constructor(
     private readonly steps: Steps,
     private readonly limits: ReachLimits,
-    everyFrame = false,
+    private readonly everyFrame = false,
   ) {
     const { nodes } = steps.schedule
     this.#known = nodes.map(() => new KnownStates())
@@ -159,9 +159,12 @@ class Explorer {
 
   #go(state: ReachState): void {
     this.#wait(state)
-    this.steps.node(state.node).next.forEach((way, k) => {
+    const node = this.steps.node(state.node)
+    const most = mostStretches(node)
+    node.next.forEach((way, k) => {
       this.#take(state, way, k, false)
-      if (way.kind === 'gap' && way.stretched !== null && !state.wasStretched) this.#take(state, way, k, true)
+      if (way.kind === 'gap' && way.stretched !== null && state.stretches < most)
+        this.#take(state, way, k, true)
     })
   }
 
@@ -175,7 +178,7 @@ class Explorer {
       own: codeOf(state),
       isExact: isExact && this.#isExact,
       isToCome: false,
-      isStretched: state.wasStretched,
+      stretches: state.stretches,
       frame,
       state,
     }
@@ -211,6 +214,7 @@ class Explorer {
         step,
         arrival,
         (next) => this.#add(next),
+        this.everyFrame,
       )
       const { memory } = state
       if (memory !== null) this.#remember(memory, way, arrive)
@@ -305,10 +309,13 @@ class Arriving {
     private readonly step: Step,
     readonly arrival: Arrival,
     private readonly add: (state: ReachState) => void,
+    /** Whether frames without a read in them are not counted. */
+    private readonly isByTurns: boolean,
   ) {}
 
   get #frame(): number {
-    return this.state.frame + (this.way.isNextFrame ? 1 : 0)
+    const { frames } = this.way
+    return this.state.frame + (this.isByTurns ? Math.min(1, frames) : frames)
   }
 
   /** Notes what stood in the gap, from one standing on. */
@@ -319,7 +326,7 @@ class Arriving {
       // How late the first sample is does not narrow yet what stood.
       isExact: this.isExact && state.isExact && !isToCome,
       isToCome,
-      isStretched: state.wasStretched || this.step.isStretched,
+      stretches: state.stretches + (this.step.isStretched ? 1 : 0),
       frame: this.#frame,
       state,
       step: meets === null ? this.step : { ...this.step, meets },
@@ -345,7 +352,7 @@ class Arriving {
       reset,
       rising,
       node: way.to,
-      wasStretched: isSameRead && (state.wasStretched || this.step.isStretched),
+      stretches: isSameRead ? state.stretches + (this.step.isStretched ? 1 : 0) : 0,
       memory: memory === null ? null : { pair: memory.pair, code: memory.code, met },
       frame: this.#frame,
       isExact: this.isExact && state.isExact,
@@ -392,7 +399,7 @@ export function startState({ row, isResetDue }: Start, { schedule, times }: Step
     reset,
     rising: NONE,
     node: NONE,
-    wasStretched: false,
+    stretches: 0,
     memory: null,
     frame: 0,
     isExact: true,

@@ -4,7 +4,8 @@ import type { ScheduleNode, Way } from '../../title/schedule.ts'
 import { NONE } from './counting.ts'
 import type { ReplyCode } from './counting.ts'
 import type { Reach } from './explore.ts'
-import { countedAfter } from './pairs.ts'
+import { mostStretches } from './steps.ts'
+import { countedAfter, replyTo } from './pairs.ts'
 import type { SampleAt } from './pairs.ts'
 import { FOR_EVER_NS } from './steps.ts'
 import { NO_MEMORY, memoryKey, pairOf } from './stood.ts'
@@ -69,8 +70,8 @@ interface Gap {
   readonly here: number
   /** Whether times count from the place of its read instead of from it. */
   readonly fromPlace: boolean
-  /** Whether its read is stretched after it. */
-  readonly isStretched: boolean
+  /** How many gaps of its read are stretched after it. */
+  readonly stretches: number
   /** Whether the node of the pair's first sample comes after it. */
   readonly isBeforeFirst: boolean
   readonly lasts: RangeNs
@@ -84,12 +85,12 @@ class Visits {
 
   /** Whether there is nothing to find from a gap on that was not found already. @param isPassed whether it is over before the sample can meet it */
   isNothingNew(
-    { here, fromPlace, isStretched, isBeforeFirst, lasts, frames }: Gap,
+    { here, fromPlace, stretches, isBeforeFirst, lasts, frames }: Gap,
     isPassed: boolean,
   ): boolean {
     // From there on the one that is nearest says it all.
     const range = isPassed ? { minNs: lasts.minNs, maxNs: 0 } : lasts
-    const place = [here, fromPlace, isStretched, isBeforeFirst, isPassed, isPassed ? 0 : frames].join()
+    const place = [here, fromPlace, stretches, isBeforeFirst, isPassed, isPassed ? 0 : frames].join()
     const known = this.#known.get(place) ?? []
     if (known.some(({ minNs, maxNs }) => minNs <= range.minNs && maxNs >= range.maxNs)) return true
     this.#known.set(place, [...known, range])
@@ -201,7 +202,15 @@ class Walk {
       [...(this.reach.before[at.node]?.by(key).values() ?? [])].flatMap((all) => all.map((one) => one.own)),
     )
     return [...found].map(([code, candidates]) =>
-      reply(at, code, identified, candidates, counted, [...own], this.reach.steps.times.reply),
+      reply(
+        at,
+        code,
+        identified,
+        candidates,
+        counted,
+        [...own],
+        replyTo(at.sample, this.reach.steps.times.reply),
+      ),
     )
   }
 
@@ -220,11 +229,12 @@ class Walk {
     for (const [code, candidates] of found)
       for (const one of candidates) keepNearest(nearest, code, signedNs(one, counted))
     const go = (gap: Gap): void => {
-      const { here, fromPlace, isStretched, isBeforeFirst, lasts, frames, ways } = gap
+      const { here, fromPlace, stretches, isBeforeFirst, lasts, frames, ways } = gap
       const before = this.reach.before[here]?.by(key)
       if (before === undefined || before.size === 0) return
       const opens = this.#nodes[here]?.phase === 0
-      const isStretchedYet = !opens && isStretched
+      const after = opens ? 0 : stretches
+      const most = mostStretches(this.#nodes[here])
       /** What is missing to the latest that stood here; no less is to all that stood before. */
       let missingNs = Infinity
       for (const [code, stoods] of before) {
@@ -232,8 +242,8 @@ class Walk {
           const sinceNs = (fromPlace ? stood.sincePlaceNs : stood.sinceNs) - lasts.maxNs
           const untilNs = (fromPlace ? stood.untilPlaceNs : stood.untilNs) - lasts.minNs
           missingNs = Math.min(missingNs, counted.minNs - untilNs)
-          // A read is stretched once, and what the first sample of a pair met is known from its node on.
-          if (isStretchedYet && stood.isStretched) continue
+          // A read is stretched so often, and what the first sample of a pair met is known from its node on.
+          if (after > 0 && after + stood.stretches > most) continue
           if (stood.isToCome !== isBeforeFirst) continue
           const frame = stood.frame + frames
           const candidate = { stood, ways, sinceNs, stoodSinceNs: sinceNs, untilNs, frame }
@@ -247,35 +257,35 @@ class Walk {
         const further = {
           here: from,
           isBeforeFirst: isBeforeFirst || first === here,
-          frames: frames + (way.isNextFrame ? 1 : 0),
+          frames: frames + (this.frame === null ? way.frames : Math.min(1, way.frames)),
         }
         if (way.kind === 'place') {
           const late = fromPlace ? NOTHING : way.late
           const ns = sum(lasts, late, way.lasts)
-          go({ ...further, fromPlace: true, isStretched: false, lasts: ns, ways: [way, ...ways] })
+          go({ ...further, fromPlace: true, stretches: 0, lasts: ns, ways: [way, ...ways] })
           continue
         }
         if (fromPlace && !opens) {
-          go({ ...further, fromPlace: true, isStretched: false, lasts, ways: [way, ...ways] })
+          go({ ...further, fromPlace: true, stretches: 0, lasts, ways: [way, ...ways] })
           continue
         }
-        const taken = (one: GapWay, stretches: boolean): void =>
+        const taken = (one: GapWay, more: number): void =>
           go({
             ...further,
             fromPlace: false,
-            isStretched: isStretchedYet || stretches,
+            stretches: after + more,
             lasts: sum(lasts, one.lasts),
             ways: [one, ...ways],
           })
-        taken(way, false)
-        if (way.stretched !== null && !isStretchedYet)
-          taken({ ...way, lasts: way.stretched, stretched: null }, true)
+        taken(way, 0)
+        if (way.stretched !== null && after < most)
+          taken({ ...way, lasts: way.stretched, stretched: null }, 1)
       }
     }
     go({
       here: at.node,
       fromPlace: false,
-      isStretched: false,
+      stretches: 0,
       isBeforeFirst: false,
       lasts: NOTHING,
       frames: 0,

@@ -24,10 +24,15 @@ export interface Pair {
  * From the instant of a node to the instant of the pad's count that its sample meets: a sample meets what was counted the reply time
  * before it, and every reply has a time of its own.
  */
-export const countedAfter = ({ after }: NodeSample, reply: RangeNs): RangeNs => ({
-  minNs: after.minNs - reply.maxNs,
-  maxNs: after.maxNs - reply.minNs,
-})
+export function countedAfter(sample: NodeSample, reply: RangeNs): RangeNs {
+  const { after } = sample
+  const { minNs, maxNs } = replyTo(sample, reply)
+  return { minNs: after.minNs - maxNs, maxNs: after.maxNs - minNs }
+}
+
+/** What lies between the count and what a sample looks at: nothing, where that is select itself. */
+export const replyTo = ({ isReadBack }: NodeSample, reply: RangeNs): RangeNs =>
+  isReadBack ? { minNs: 0, maxNs: 0 } : reply
 
 const isIdentification = ({ sample }: SampleAt): boolean => sample.uses.includes(IDENTIFIES)
 

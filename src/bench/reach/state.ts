@@ -39,8 +39,8 @@ export const EDGE = 1
 /** A title and a pad at a node, after what is written there, at all times that lead there by one way. Never changed. */
 export interface ReachState extends Count {
   readonly node: number
-  /** Whether a gap of this read has been stretched already. */
-  readonly wasStretched: boolean
+  /** How many gaps of this read have been stretched already. */
+  readonly stretches: number
   readonly memory: Memory | null
   /** Frames since power-on, from 0. */
   readonly frame: number
@@ -53,11 +53,11 @@ export interface ReachState extends Count {
 
 /** What tells two states of a node apart, their times left out. */
 function kindOf(state: ReachState): number {
-  const { memory, reset, rising, wasStretched } = state
+  const { memory, reset, rising, stretches } = state
   const remembered =
     memory === null ? 0 : (memory.pair * 64 + memory.code) * 2 + (memory.met === NONE ? 1 : 2)
-  const flags = (reset === NONE ? 0 : 4) + (rising === NONE ? 0 : 2) + (wasStretched ? 1 : 0)
-  return (remembered * 64 + codeOf(state)) * 8 + flags
+  const flags = (reset === NONE ? 0 : 2) + (rising === NONE ? 0 : 1)
+  return ((remembered * 64 + codeOf(state)) * 1024 + stretches) * 4 + flags
 }
 
 /** The states of one node, of which none lies within another. */

@@ -27,6 +27,9 @@ export class Arrival {
   }
 }
 
+/** In how many gaps of its read a title can be held up. */
+export const mostStretches = (node: ScheduleNode | undefined): number => node?.stretches ?? 1
+
 /** A state on its way, one step at a time: exploring and walking back take the same ones. */
 export class Steps {
   constructor(

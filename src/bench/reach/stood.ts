@@ -26,8 +26,8 @@ export interface FoundHere {
   readonly isExact: boolean
   /** Whether the first sample of the pair has met something already, and its node is still to come. */
   readonly isToCome: boolean
-  /** Whether a gap of the read that was left has been stretched. */
-  readonly isStretched: boolean
+  /** How many gaps of the read that was left have been stretched. */
+  readonly stretches: number
   readonly state: ReachState
   readonly step: Step
 }
@@ -61,7 +61,7 @@ export class StoodHere {
       other.untilPlaceNs <= one.untilPlaceNs &&
       other.own === one.own &&
       other.isToCome === one.isToCome &&
-      (other.isStretched || !one.isStretched) &&
+      one.stretches <= other.stretches &&
       (!this.everyFrame || other.frame === one.frame) &&
       (one.isExact || !other.isExact)
     )

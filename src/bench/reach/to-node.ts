@@ -1,14 +1,26 @@
-import { scheduleOf } from '../../title/schedule.ts'
-import type { Title } from '../../title/schema.ts'
+import type { Schedule } from '../../title/schedule.ts'
 
-/** Which read of the frame a node belongs to, from 0, and the least time from the first node of the read to it. */
-export function toNodeNs(title: Title, node: number): { readonly read: number; readonly atNs: number } {
-  const { nodes } = scheduleOf(title)
-  const read = nodes[node]?.read ?? 0
+/** How a title comes to a node within its read. */
+export interface ToNode {
+  /** Which read of the frame, from 0. */
+  readonly read: number
+  /** The least time from the first node of the read. */
+  readonly atNs: number
+  /** The same, to the last edge up to it, or to the first node where there is none. */
+  readonly edgeNs: number
+}
+
+export function toNodeNs({ nodes }: Schedule, node: number): ToNode {
   let atNs = 0
-  for (let k = node; (nodes[k]?.phase ?? 0) > 0; k--) {
-    const way = nodes[k - 1]?.next.find(({ to }) => to === k)
-    atNs += way?.lasts.minNs ?? 0
+  /** From the last edge to the node. */
+  let sinceEdgeNs: number | null = null
+  for (let k = node; ;) {
+    if (sinceEdgeNs === null && nodes[k]?.writes !== null) sinceEdgeNs = atNs
+    if ((nodes[k]?.phase ?? 0) === 0) break
+    const before = nodes.findLastIndex(({ next }, j) => j < k && next.some(({ to }) => to === k))
+    if (before === -1) break
+    atNs += nodes[before]?.next.find(({ to }) => to === k)?.lasts.minNs ?? 0
+    k = before
   }
-  return { read, atNs }
+  return { read: nodes[node]?.readOfFrame ?? 0, atNs, edgeNs: atNs - (sinceEdgeNs ?? atNs) }
 }

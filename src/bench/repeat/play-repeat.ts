@@ -1,13 +1,15 @@
 import { cellLevel, phaseAt } from '../../port/chart.ts'
 import { PINS, inputBit } from '../../port/pins.ts'
-import type { Input, InputMask, Pin } from '../../port/pins.ts'
+import type { Input, InputMask } from '../../port/pins.ts'
 import { ProfileRunner } from '../../profile/run-profile.ts'
 import type { Profile } from '../../profile/schema.ts'
 import { IDENTIFIES, scheduleOf } from '../../title/schedule.ts'
+import type { Schedule } from '../../title/schedule.ts'
 import type { Title } from '../../title/schema.ts'
-import { beliefFrom, believes } from '../belief.ts'
+import { Told, believes } from '../belief.ts'
+import { usualCourse } from '../play/course.ts'
 import { Player } from '../play/player.ts'
-import type { PlayedRead } from '../play/player.ts'
+import type { Course, PlayedRead } from '../play/player.ts'
 import { playRounds } from '../play/rounds.ts'
 import type { Rounds } from '../play/rounds.ts'
 import type { Timing } from '../play/timing.ts'
@@ -26,6 +28,8 @@ export interface InputSample {
 
 export interface PlayedFrame {
   readonly samples: readonly InputSample[]
+  /** Reads in it. */
+  readonly reads: number
   /** Idle resets that reached the pins in this frame. */
   readonly resets: number
 }
@@ -48,15 +52,17 @@ export function playRepeat(
   timing: Timing,
   input: Input,
   press: Press | null,
+  course: Course = usualCourse(title),
 ): Rounds<PlayedFrame> {
-  const player = new Player(scheduleOf(title), timing)
+  const schedule = scheduleOf(title)
+  const player = new Player(schedule, timing, undefined, course)
+  const told = new Told(schedule.sixButtons)
   const port = new RepeatingPort(profile, input, press)
-  const firstNs = title.readOffsetsNs[0] as number
   const see = (reads: readonly PlayedRead[]): PlayedFrame => {
     const before = port.resets
-    const startNs = (reads[0]?.placeNs ?? 0) - firstNs
+    const startNs = reads[0]?.frameNs ?? 0
     const samples = reads.flatMap((read) =>
-      samplesIn(profile, title, input, read, port).map(({ index, atNs, pressed }) => ({
+      samplesIn(profile, schedule, told, input, read, port).map(({ index, atNs, pressed }) => ({
         atNs: atNs - startNs,
         read: read.read,
         index,
@@ -64,7 +70,7 @@ export function playRepeat(
       })),
     )
     port.goOnTo(player.resets)
-    return { samples, resets: port.resets - before }
+    return { samples, reads: reads.length, resets: port.resets - before }
   }
   return playRounds(player, shapeOf(profile.chart), see, () => port.state)
 }
@@ -113,29 +119,31 @@ class RepeatingPort {
 
 function samplesIn(
   { chart }: Profile,
-  title: Title,
+  schedule: Schedule,
+  told: Told,
   input: Input,
   { nodes }: PlayedRead,
   port: RepeatingPort,
 ): Omit<InputSample, 'read'>[] {
   const seen: Omit<InputSample, 'read'>[] = []
-  let six = believes(beliefFrom(title, null), 0)
+  told.startRead()
+  let six = believes(told.belief, 0)
   for (const { sample, atNs, rises, level, resets } of nodes.flatMap(({ met }) => met)) {
     port.goOnTo(resets)
     const { inputs } = port
     const phase = phaseAt(chart, rises, level)
     for (const index of sample.uses) {
-      if (index === IDENTIFIES) six = believes(beliefFrom(title, phase), inputs)
-      const pins = pinsTakenFor(title, index, input)
-      if (pins.length === 0) continue
-      seen.push({ index, atNs, pressed: pins.some((pin) => cellLevel(phase[pin], inputs) === 'low') })
+      if (sample.uses.includes(IDENTIFIES)) {
+        told.meet(index, phase)
+        six = believes(told.belief, inputs)
+      }
+      const taken = schedule.samples[index]
+      const pins = PINS.filter((pin) => taken?.pins[pin] === input)
+      const isMixedIn = taken?.readBack === input
+      if (pins.length === 0 && !isMixedIn) continue
+      const pressed = pins.some((pin) => cellLevel(phase[pin], inputs) === 'low')
+      seen.push({ index, atNs, pressed: pressed || (isMixedIn && level === 'low') })
     }
   }
-  return seen.filter(({ index }) => six || title.samples[index]?.when === 'always')
-}
-
-/** The pins that a sample takes for an input. */
-function pinsTakenFor(title: Title, sample: number, input: Input): Pin[] {
-  const pins = title.samples[sample]?.pins ?? {}
-  return PINS.filter((pin) => pins[pin] === input)
+  return seen.filter(({ index }) => six || schedule.samples[index]?.when === 'always')
 }

@@ -6,9 +6,12 @@ import type { Profile, Repeat } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { boxOf } from '../box.ts'
 import type { CabledAdapter } from '../judgement.ts'
+import { courseOf } from '../play/course.ts'
 import { frameOf } from '../play/rounds.ts'
 import type { Rounds } from '../play/rounds.ts'
 import { middleTiming } from '../play/timing.ts'
+import { inputsReadBy } from '../../title/inputs-read.ts'
+import { isTiedToFrames } from '../../title/reads-of-frame.ts'
 import { inputWord } from '../../port/input-texts.ts'
 import { playRepeat } from './play-repeat.ts'
 import type { PlayedFrame } from './play-repeat.ts'
@@ -105,7 +108,8 @@ export function seenByFrame(
   frames: number,
 ): readonly PlayedFrame[] {
   const timing = middleTiming(boxOf(profile, title, adapter))
-  const played = playRepeat(profile, title, timing, input, { afterResets: 0 })
+  const course = courseOf(profile, title, adapter)
+  const played = playRepeat(profile, title, timing, input, { afterResets: 0 }, course)
   return Array.from({ length: frames }, (_, k) => frameOf(played, k))
 }
 
@@ -121,17 +125,24 @@ export function seenAtRate(
   input: Input,
   rate: Rate,
 ): Result<RepeatSeen, string> {
-  if (!title.samples.some(({ pins }) => Object.values(pins).includes(input)))
+  if (!inputsReadBy(title).includes(input))
     return err(seenTexts.neverSamples({ title: title.name, input: inputWord(input) }))
   const timing = middleTiming(boxOf(profile, title, adapter))
   const repeating = withRate(profile, input, rate)
-  const idle = playRepeat(repeating, title, timing, input, null)
+  const course = courseOf(profile, title, adapter)
+  if (!isTiedToFrames(title, course.mode)) return err(seenTexts.notTied({ title: title.name }))
+  const idle = playRepeat(repeating, title, timing, input, null, course)
   const frames = idle.frames.slice(idle.lead)
-  const titleReadsPerFrame = title.readOffsetsNs.length
+  const titleReadsPerFrame = readsPerFrame(idle)
   const askedPerFrame = titleReadsPerFrame / (rate.pressedReads + rate.releasedReads)
 
   const moments = pressMoments(idle, rate).map((afterResets) =>
-    momentSeen(playRepeat(repeating, title, timing, input, { afterResets }), afterResets, title, rate),
+    momentSeen(
+      playRepeat(repeating, title, timing, input, { afterResets }, course),
+      afterResets,
+      title,
+      rate,
+    ),
   )
   const pictures = moments.filter(
     (moment, k) => moments.findIndex((other) => samePicture(moment, other)) === k,
@@ -183,7 +194,7 @@ function momentSeen(played: Rounds<PlayedFrame>, afterResets: number, title: Tit
   }
   return {
     afterResets,
-    finding: findingOf(facts, runs, title, rate),
+    finding: findingOf(facts, runs, readsPerFrame(played), rate),
     ...facts,
     resets: resetsIn(frames),
     pressesHz: (facts.presses / played.period) * frameHz(title.standard),
@@ -197,7 +208,7 @@ type Facts = Pick<MomentSeen, 'periodFrames' | 'samples' | 'pressedSamples' | 'p
 function findingOf(
   facts: Facts,
   runs: Runs,
-  title: Title,
+  perFrame: number,
   { pressedReads, releasedReads }: Rate,
 ): MomentFinding {
   const { periodFrames, samples, pressedSamples, presses } = facts
@@ -208,7 +219,13 @@ function findingOf(
   if (new Set(runs.pressed).size > 1 || new Set(runs.released).size > 1) return 'uneven'
   const both = pressedReads + releasedReads
   if (pressedSamples * both !== samples * pressedReads) return 'other-share'
-  return presses * both === periodFrames * title.readOffsetsNs.length ? 'as-asked' : 'other-rate'
+  return presses * both === periodFrames * perFrame ? 'as-asked' : 'other-rate'
+}
+
+/** On average over the frames that come again, whole where every frame has as many. */
+const readsPerFrame = ({ lead, frames }: Rounds<PlayedFrame>): number => {
+  const again = frames.slice(lead)
+  return again.reduce((sum, { reads }) => sum + reads, 0) / again.length
 }
 
 const isSplit = ({ samples }: PlayedFrame): boolean =>

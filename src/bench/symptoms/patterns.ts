@@ -1,8 +1,9 @@
-import { THREE_BUTTON_CYCLE, USUAL_IDLE_RESET_NS } from '../../port/family.ts'
-import { INPUTS, PINS } from '../../port/pins.ts'
+import { USUAL_IDLE_RESET_NS } from '../../port/family.ts'
 import type { Level, Pin } from '../../port/pins.ts'
-import { TITLE_FORMAT, TITLE_VERSION } from '../../title/schema.ts'
-import type { Title, TitleSample } from '../../title/schema.ts'
+import type { Title } from '../../title/schema.ts'
+import type { ShortSample, ShortTitle } from '../../title/short-title.ts'
+import { titleOfShort } from '../../title/title-of-short.ts'
+import { plainSample } from '../../title/ways-of-reading.ts'
 import { timeWord } from '../../words/figures.ts'
 import { numberWord } from '../../words/number-texts.ts'
 import { patternTexts as t } from './symptom-texts.ts'
@@ -21,22 +22,11 @@ export interface ReadPattern {
   readonly title: Title
 }
 
-/** What a three-button pad answers in a phase, as a title takes it. */
-function plain(cycle: number, level: Level): TitleSample {
-  const pins: TitleSample['pins'] = Object.fromEntries(
-    PINS.flatMap((pin) => {
-      const input = INPUTS.find((one) => one === THREE_BUTTON_CYCLE[level][pin])
-      return input === undefined ? [] : [[pin, input]]
-    }),
-  )
-  return { cycle, level, pins, when: 'always' }
-}
-
-const both = (cycle: number): TitleSample[] => [plain(cycle, 'high'), plain(cycle, 'low')]
+const both = (cycle: number): ShortSample[] => [plainSample(cycle, 'high'), plainSample(cycle, 'low')]
 const upTo = (n: number): number[] => Array.from({ length: n }, (_, k) => k + 1)
 
 /** The extra buttons in the cycle after the identification. */
-const extras = (cycle: number): TitleSample => ({
+const extras = (cycle: number): ShortSample => ({
   cycle,
   level: 'high',
   pins: { 1: 'z', 2: 'y', 3: 'x', 4: 'mode' },
@@ -51,9 +41,7 @@ const about = (ns: number, share: number) => ({
 const FIRST_READ_NS = 250_000
 
 /** A title that reads one cycle a frame and waits long enough for any pad. */
-const ONE_CYCLE: Title = {
-  format: TITLE_FORMAT,
-  version: TITLE_VERSION,
+const ONE_CYCLE: ShortTitle = {
   name: 'one-cycle',
   notes: '',
   fragile: false,
@@ -69,23 +57,26 @@ const ONE_CYCLE: Title = {
   samples: both(1),
   sixButtons: { kind: 'never' },
   takesOpposite: true,
+  mode: '',
+  sources: {},
+  captures: [],
 }
 
 /** @param does says in the language of the moment what the title does */
-const pattern = (id: string, does: () => string, fields: Partial<Title>): ReadPattern => ({
+const pattern = (id: string, does: () => string, fields: Partial<ShortTitle>): ReadPattern => ({
   id,
   family: id.replace(/-\d.*$/, ''),
   get words() {
     return does()
   },
-  title: { ...ONE_CYCLE, name: id, ...fields },
+  title: titleOfShort({ ...ONE_CYCLE, name: id, ...fields }),
 })
 
 const reads = (n: number, gapNs: number): number[] =>
   Array.from({ length: n }, (_, k) => FIRST_READ_NS + k * gapNs)
 
 /** From rest low the opening rise counts, so the identification comes a cycle sooner. */
-const six = (rest: Level, lowPins: readonly Pin[], more: Partial<Title> = {}): Partial<Title> => {
+const six = (rest: Level, lowPins: readonly Pin[], more: Partial<ShortTitle> = {}): Partial<ShortTitle> => {
   const cycle = rest === 'low' ? 2 : 3
   return {
     rest,

@@ -5,6 +5,7 @@ import type { OppositePolicy, Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { clauseWords } from '../../words/sentence-texts.ts'
 import type { JudgeOptions } from '../judge.ts'
+import { courseOf } from '../play/course.ts'
 import { playReads, seen } from './play-reads.ts'
 import type { SampledRead } from './play-reads.ts'
 import { symptomTexts } from './symptom-texts.ts'
@@ -40,12 +41,17 @@ export function openPairs(profile: Profile): (readonly [Input, Input])[] {
  * then, with the times that are in doubt anywhere in their ranges or as far beyond as a read is called tight.
  */
 export function symptomsOf(profile: Profile, title: Title, options: JudgeOptions): ReadonlySet<Symptom> {
-  const usual = symptomsAt(profile, title, playReads(profile, title, usualTiming(profile, title, options)))
+  const course = courseOf(profile, title, options.adapter)
+  const usual = symptomsAt(
+    profile,
+    title,
+    playReads(profile, title, usualTiming(profile, title, options), course),
+  )
   if (faults(usual)) return usual
   const known = new Set<string>()
   const keyOf = phaseKeys()
   const later = doubtfulTimings(profile, title, options).flatMap((timing) => {
-    const reads = playReads(profile, title, timing)
+    const reads = playReads(profile, title, timing, course)
     const key = keyOf(reads)
     if (known.has(key)) return []
     known.add(key)
@@ -65,14 +71,18 @@ const faults = (symptoms: ReadonlySet<Symptom>): boolean =>
 
 /** A text for what a title sampled, the same for the same phases. Most timings of a title sample the same ones. */
 function phaseKeys(): (reads: readonly SampledRead[]) => string {
-  const numbers = new Map<Phase | null, number>()
-  const number = (phase: Phase | null) => {
+  const numbers = new Map<Phase, number>()
+  const number = (phase: Phase) => {
     const known = numbers.get(phase) ?? numbers.size
     numbers.set(phase, known)
     return known
   }
   return (reads) =>
-    reads.flatMap(({ identification, samples }) => [identification, ...samples].map(number)).join()
+    reads
+      .flatMap(({ samples }) =>
+        samples.map(({ sample, phase, level }) => [sample, number(phase), level].join(' ')),
+      )
+      .join()
 }
 
 function symptomsAt(profile: Profile, title: Title, reads: readonly SampledRead[]): Set<Symptom> {

@@ -22,12 +22,15 @@ const endsOf = (ranges: readonly RangeNs[]): readonly End[] =>
   ranges.every(({ minNs, maxNs }) => minNs === maxNs) ? [least] : [least, most]
 
 /** The reads of a frame drawn together as far as they can be, and apart: what an idle reset between them minds. */
-function lateReads({ readJitterNs, readOffsetsNs }: Title): readonly Timing['lateNs'][] {
-  if (readJitterNs === 0) return [least]
-  const reads = readOffsetsNs.length
-  const apart = ({ maxNs }: RangeNs, read: number): number =>
-    Math.round((maxNs * (read % reads)) / Math.max(1, reads - 1))
-  return [(late, read) => late.maxNs - apart(late, read), apart]
+function lateReads(title: Title): readonly Timing['lateNs'][] {
+  const { nodes, readsPerFrame: reads } = scheduleOf(title)
+  const isLate = nodes.some(({ next }) =>
+    next.some((way) => way.kind === 'place' && way.late.maxNs > way.late.minNs),
+  )
+  if (!isLate) return [least]
+  const apart = ({ minNs, maxNs }: RangeNs, read: number): number =>
+    minNs + Math.round(((maxNs - minNs) * (read % reads)) / Math.max(1, reads - 1))
+  return [(late, read) => late.maxNs + late.minNs - apart(late, read), apart]
 }
 
 /** The ends of all ranges in all combinations, the adapter's own widened by the margin that a clean read has to spare. */

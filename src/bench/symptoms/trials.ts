@@ -9,6 +9,7 @@ import { keptToFirstCycle } from '../plan/first-cycle.ts'
 import { firstCycleHold } from '../plan/holds.ts'
 import { inputList } from '../../port/input-texts.ts'
 import type { ReadPattern } from './patterns.ts'
+import { courseOf } from '../play/course.ts'
 import { playReads, seen } from './play-reads.ts'
 import type { SampledRead } from './play-reads.ts'
 import { trialTexts as t } from './symptom-texts.ts'
@@ -103,7 +104,14 @@ export function trials(
   options: JudgeOptions,
 ): Trial[] {
   const singles = INPUTS.filter((input) => presses(present, input)).map((input) => [input])
-  const reads = remembered((title: Title) => playReads(present, title, usualTiming(present, title, options)))
+  const reads = remembered((title: Title) =>
+    playReads(
+      present,
+      title,
+      usualTiming(present, title, options),
+      courseOf(present, title, options.adapter),
+    ),
+  )
   const holds = [[], ...singles, ...openPairs(present)].map((held): Trial => ({
     act: { kind: 'hold', held },
     cost: COSTS.hold * Math.max(1, held.length),

@@ -1,5 +1,5 @@
 import { frameNs } from '../../port/clocks.ts'
-import { TITLE_LIMITS } from '../schema.ts'
+import { TITLE_LIMITS } from '../title-limits.ts'
 import type { Bursts } from './bursts.ts'
 import { Histogram } from './histogram.ts'
 import type { SelectLine } from '../select-line.ts'

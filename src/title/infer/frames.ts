@@ -1,4 +1,4 @@
-import { TITLE_LIMITS } from '../schema.ts'
+import { TITLE_LIMITS } from '../title-limits.ts'
 import { usualOf } from './counts.ts'
 import type { Noted } from '../select-line.ts'
 import { Slope } from './slope.ts'

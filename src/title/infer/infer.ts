@@ -2,9 +2,11 @@ import { frameNs, VIDEO_STANDARDS } from '../../port/clocks.ts'
 import type { VideoStandard } from '../../port/clocks.ts'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
-import { readJson } from '../../document/document.ts'
-import { TITLE_KIND, TITLE_LIMITS } from '../schema.ts'
+import type { Capture } from '../evidence.ts'
 import type { Title } from '../schema.ts'
+import { readShortTitle } from '../short-title.ts'
+import { TITLE_LIMITS } from '../title-limits.ts'
+import { titleOfShort } from '../title-of-short.ts'
 import { findBursts, restOf } from './bursts.ts'
 import type { Bursts } from './bursts.ts'
 import { findClock, findPulses } from './clock.ts'
@@ -15,6 +17,7 @@ import type { SelectLine } from '../select-line.ts'
 import { findPeriod } from './period.ts'
 import type { Period } from './period.ts'
 import { readsOf } from './reads.ts'
+import { sourcesOf } from './sources.ts'
 import { ofBursts, ofFrames, ofGuesses, ofLine, ofReads } from './report.ts'
 import { titleFields } from './title.ts'
 import { findingLine, nameFrom, notesFrom } from './finding-words.ts'
@@ -25,6 +28,8 @@ export interface Origin {
   readonly name: string
   /** Such as `select in evening.vcd`. */
   readonly source: string
+  /** The file that it was read from, where its hash is known. */
+  readonly capture?: Capture | undefined
 }
 
 export interface Inferred {
@@ -87,14 +92,21 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
     ...reads,
   })
   findings.push(...ofGuesses(bursts, reads, frames, fields.readJitterNs, ppm))
-  const title = readJson(TITLE_KIND, {
+  const short = readShortTitle({
     ...fields,
     name: nameFrom(origin.name),
     notes: notesFrom(origin.source, findings.map(findingLine)),
   })
-  return title.ok
-    ? ok({ title: title.value, findings })
-    : err({ kind: 'no-title', place: title.error.place, complaint: title.error.message, findings })
+  if (!short.ok)
+    return err({ kind: 'no-title', place: short.error.place, complaint: short.error.message, findings })
+  const { capture } = origin
+  const title = titleOfShort({
+    ...short.value,
+    mode: '',
+    sources: sourcesOf(findings, capture),
+    captures: capture ? [capture] : [],
+  })
+  return ok({ title, findings })
 }
 
 function hasEdges(levels: Uint8Array): boolean {

@@ -1,6 +1,6 @@
 import type { VideoStandard } from '../../port/clocks.ts'
 import { VIDEO_STANDARDS, frameNs } from '../../port/clocks.ts'
-import { TITLE_LIMITS } from '../schema.ts'
+import { TITLE_LIMITS } from '../title-limits.ts'
 import { Slope } from './slope.ts'
 
 /** The time after which reads come again, and what it says about the video signal. */

@@ -1,7 +1,7 @@
 import type { VideoStandard } from '../../port/clocks.ts'
 import { frameNs } from '../../port/clocks.ts'
 import type { Level } from '../../port/pins.ts'
-import { TITLE_FORMAT, TITLE_LIMITS, TITLE_VERSION } from '../schema.ts'
+import { TITLE_LIMITS } from '../title-limits.ts'
 import { atLeastNs } from '../tolerance.ts'
 import { identificationCycle, partsOf } from '../ways-of-reading.ts'
 
@@ -48,8 +48,6 @@ export function titleFields({ rest, standard, offsetsNs, lateNs, ppm, cyclesPerR
     return atLeastNs(nextNs - offsetNs, clockPpm) - longestReadNs - 1
   })
   return {
-    format: TITLE_FORMAT,
-    version: TITLE_VERSION,
     fragile: false,
     standard,
     readOffsetsNs: offsetsNs,

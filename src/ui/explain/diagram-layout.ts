@@ -32,9 +32,7 @@ export const AXIS = 68
 export const rowOf = ({ dueNs }: Explanation): number => (dueNs === null ? 0 : 22)
 
 export function layOut(explanation: Explanation, span: Span, width: number): DiagramLayout {
-  const { samples } = explanation
-  // A phase without a sample is as long as one with: the last phase's number is a fair count.
-  const phases = Math.max(...samples.map(({ phase }) => phase)) + 2
+  const phases = explanation.phases + 1
   const lead = 56
   const turned = width < LEAST_WIDTH || (width - lead) / phases < LEAST_PHASE
   const paper = new Paper(turned)

@@ -8,6 +8,7 @@ import { cellLevel, phaseAt } from '../../port/chart.ts'
 import type { Chart } from '../../port/chart.ts'
 import { maskOf } from '../../port/pins.ts'
 import type { Level, Pin } from '../../port/pins.ts'
+import { scheduleOf } from '../../title/schedule.ts'
 import type { Title } from '../../title/schema.ts'
 import { scopeTexts as t } from './explain-texts.ts'
 import { guiltySample, metBy } from './waves.ts'
@@ -25,7 +26,7 @@ export function scopeWords(explanation: Explanation, chart: Chart, title: Title)
   const pins = pinList(explanation.example.pins)
   const { frame, read: number } = explanation.example.place
   const where = t.where({
-    reads: title.readOffsetsNs.length > 1 ? 'several' : 'one',
+    reads: scheduleOf(title).readsPerFrame > 1 ? 'several' : 'one',
     read: number,
     frame,
   })
@@ -54,7 +55,9 @@ function seenWords(explanation: Explanation, chart: Chart, title: Title): string
   const { rises, level } = metBy(explanation)
   const phase = phaseAt(chart, rises, level)
   const held = maskOf(explanation.held)
-  const taken = title.samples.find((sample) => sample.cycle === place.cycle && sample.level === place.level)
+  const taken = scheduleOf(title).samples.find(
+    (sample) => sample.place.mode === place.mode - 1 && sample.place.step === place.step - 1,
+  )
   const said = (pin: Pin): string => {
     const stands = cellLevel(phase[pin], held)
     const input = taken?.pins[pin]

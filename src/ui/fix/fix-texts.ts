@@ -72,6 +72,8 @@ export const adviceTexts = texts('fix-advice', {
     'The title samples before the reply can settle: only an adapter with a shorter reply time would help, or a shorter cable.',
   'slow-rise':
     'The title samples before the released select has risen. No profile changes that: test it on the console.',
+  'read-back':
+    'The title takes the level of select for an input. No profile changes that: test it on the console.',
   opposite:
     'Setting opposite directions on the Profile keeps a pair from the title, but something else goes wrong as well.',
   cells: 'Several cells at once were not tried. Unlock the chart to change them yourself.',

@@ -1,7 +1,7 @@
 import { timeWord } from '../../words/figures.ts'
 import type { ReleasedLine } from '../../port/rise.ts'
 import { riseNs } from '../../port/rise.ts'
-import { TITLE_LIMITS } from '../../title/schema.ts'
+import { TITLE_LIMITS } from '../../title/title-limits.ts'
 import { riseTexts } from './title-form-texts.ts'
 
 /** A released line as people measure it; a field that is empty is null. */

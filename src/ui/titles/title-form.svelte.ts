@@ -2,38 +2,53 @@ import type { DocumentError } from '../../document/document.ts'
 import type { Level, Pin } from '../../port/pins.ts'
 import { PINS } from '../../port/pins.ts'
 import type { Result } from '../../port/result.ts'
-import { TITLE_LIMITS } from '../../title/schema.ts'
-import type { Title, TitleSample } from '../../title/schema.ts'
+import { TITLE_LIMITS } from '../../title/title-limits.ts'
+import { sameJson } from '../../document/same-json.ts'
+import type { Source } from '../../title/evidence.ts'
+import type { Title } from '../../title/schema.ts'
+import { shortOf } from '../../title/short-of-title.ts'
+import { readShortTitle } from '../../title/short-title.ts'
+import type { ShortFigure, ShortSample, ShortTitle } from '../../title/short-title.ts'
+import { titleOfShort } from '../../title/title-of-short.ts'
 import { Draft } from '../draft.svelte.ts'
+import { numberDraft, rangeDrafts, timeDraft, timesDraft } from './range-drafts.ts'
+import type { RangeDrafts, RangeEnd } from './range-drafts.ts'
+import { tooSoonWords } from './step-words.ts'
+import { tooSoonNs } from './step-times.ts'
 import { t } from './title-form-texts.ts'
 import { identificationCycle, partsOf, plainSample, readsOf } from '../../title/ways-of-reading.ts'
 import type { WayOfReading } from '../../title/ways-of-reading.ts'
 
-const US = 1_000
-
-type Range = Title['edgeSpacingNs']
-type RangeEnd = keyof Range
+type Range = ShortTitle['edgeSpacingNs']
 type Change = (title: Title) => unknown
+type ShortChange = (short: ShortTitle) => object
 /** Tries a change of the kept title; `key` names the field that asks for it. */
 export type TryTitle = (key: string, change: Change) => Result<Title, DocumentError>
 
-/** The two ends of a time range, in µs. */
-export interface RangeDrafts {
-  readonly min: Draft<number | null>
-  readonly max: Draft<number | null>
-}
+const FIGURES: readonly ShortFigure[] = [
+  'standard',
+  'readOffsetsNs',
+  'readJitterNs',
+  'clockPpm',
+  'edgeSpacingNs',
+  'sampleAfterEdgeNs',
+  'rest',
+  'drive',
+  'samples',
+  'sixButtons',
+  'takesOpposite',
+]
 
-/** Why the ends of a range cannot stand as they would be, in the words that stand beside them. */
-function crossed(range: Range, end: RangeEnd, valueNs: number): string | null {
-  const next = { ...range, [end]: valueNs }
-  if (next.minNs <= next.maxNs) return null
-  return end === 'minNs' ? t.aboveMost : t.belowLeast
-}
+const typedClock =
+  (clockPpm: number): Change =>
+  (now) => ({ ...now, clockPpm, sources: { ...now.sources, clockPpm: { kind: 'typed-in' } } })
 
-/** The form of a title: every change is tried at once; what is refused stands beside its field, and the title stays. */
+/** What is asked of every title, and of one that can be said the short way: every change is tried at once; what is refused stands beside its field, and the title stays. */
 export class TitleForm {
   readonly #title: () => Title
-  readonly #try: TryTitle
+  /** The last way to say it that was short, where the title has more in it by now: then nothing here is shown. */
+  #last: ShortTitle | null = null
+  readonly #tryTitle: TryTitle
   /** A refusal that no field holds as a draft: a choice, or a change that another field forbids. */
   #refusal = $state.raw<{ readonly key: string; readonly sentence: string } | null>(null)
 
@@ -51,58 +66,90 @@ export class TitleForm {
 
   constructor(title: () => Title, tryTitle: TryTitle) {
     this.#title = title
-    this.#try = tryTitle
+    this.#tryTitle = tryTitle
     this.name = new Draft(
       () => title().name,
-      (name) => this.#draft('name', (now) => ({ ...now, name })),
+      (name) => this.#plain('name', (now) => ({ ...now, name })),
     )
     this.notes = new Draft(
       () => title().notes,
-      (notes) => this.#draft('notes', (now) => ({ ...now, notes })),
+      (notes) => this.#plain('notes', (now) => ({ ...now, notes })),
     )
-    this.cycles = new Draft<number | null>(
-      () => title().cyclesPerRead,
-      (cycles) => (cycles === null ? t.needed : this.#setCycles(cycles)),
+    this.cycles = numberDraft(
+      () => this.#short.cyclesPerRead,
+      (cycles) => this.#setCycles(cycles),
     )
-    this.offsets = new Draft(
-      () =>
-        title()
-          .readOffsetsNs.map((ns) => String(ns / US))
-          .join(', '),
-      (text) => this.#setOffsets(text),
+    this.offsets = timesDraft(
+      () => this.#short.readOffsetsNs,
+      (readOffsetsNs) => this.#draft('readOffsetsNs', (now) => ({ ...now, readOffsetsNs })),
     )
     this.spacing = this.#range('edgeSpacingNs')
     this.sample = this.#range('sampleAfterEdgeNs')
-    const rise = (end: RangeEnd) =>
-      new Draft<number | null>(
-        () => this.#riseNs[end] / US,
-        (us) => (us === null ? t.needed : this.#setRise(end, Math.round(us * US))),
-      )
-    this.rise = { min: rise('minNs'), max: rise('maxNs') }
-    this.jitter = new Draft<number | null>(
-      () => title().readJitterNs / US,
-      (us) =>
-        us === null
-          ? t.needed
-          : this.#draft('readJitterNs', (now) => ({ ...now, readJitterNs: Math.round(us * US) })),
+    this.rise = rangeDrafts(
+      () => this.#riseNs,
+      (riseNs) => this.#draft('drive', (now) => ({ ...now, drive: { kind: 'released', riseNs } })),
     )
-    this.clock = new Draft<number | null>(
+    this.jitter = timeDraft(
+      () => this.#short.readJitterNs,
+      (readJitterNs) => this.#draft('readJitterNs', (now) => ({ ...now, readJitterNs })),
+    )
+    this.clock = numberDraft(
       () => title().clockPpm,
-      (clockPpm) => (clockPpm === null ? t.needed : this.#draft('clockPpm', (now) => ({ ...now, clockPpm }))),
+      (clockPpm) =>
+        this.isShort
+          ? this.#draft('clockPpm', (now) => ({ ...now, clockPpm }))
+          : this.#plain('clockPpm', typedClock(clockPpm)),
     )
+  }
+
+  /** Whether the title can be said the short way; what asks for that is shown only where it can. */
+  get isShort(): boolean {
+    return shortOf(this.#title()) !== null
+  }
+
+  /** The title the short way; the last one that was, where it has more in it by now. */
+  get short(): ShortTitle {
+    return this.#short
+  }
+
+  /** Beside the time to a sample: what no program does. */
+  get question(): string | undefined {
+    const soonestNs = tooSoonNs(this.#title())
+    return soonestNs === null ? undefined : tooSoonWords(soonestNs)
+  }
+
+  get #short(): ShortTitle {
+    const short = shortOf(this.#title())
+    if (short !== null) this.#last = short
+    const shown = short ?? this.#last
+    if (shown === null) throw new Error('the short fields of a title that was never short are not shown')
+    return shown
+  }
+
+  /** Checks the short way first, so that what is wrong is said at the field that was typed in. What is typed in says so. */
+  #try(key: keyof ShortTitle, change: ShortChange): Result<Title, DocumentError> {
+    const before = this.#short
+    const { mode, sources, captures, ...fields } = { ...before, ...change(before) }
+    const read = readShortTitle(fields)
+    if (!read.ok) return read
+    const typed: Partial<Record<ShortFigure, Source>> = { ...sources }
+    for (const figure of FIGURES)
+      if (figure === key || !sameJson(read.value[figure], before[figure]))
+        typed[figure] = { kind: 'typed-in' }
+    return this.#tryTitle(key, () => titleOfShort({ ...read.value, mode, sources: typed, captures }))
   }
 
   get reads(): WayOfReading {
-    return readsOf(this.#title())
+    return readsOf(this.#short)
   }
 
   /** The sentence that stands beside a field. */
-  errorOf(key: keyof Title, draft?: { readonly error: string | undefined }): string | undefined {
+  errorOf(key: keyof ShortTitle, draft?: { readonly error: string | undefined }): string | undefined {
     return draft?.error ?? (this.#refusal?.key === key ? this.#refusal.sentence : undefined)
   }
 
   /** A change by choice: done, or its refusal stands beside the field and `false` says so. */
-  choose(key: keyof Title, change: Change): boolean {
+  choose(key: keyof ShortTitle, change: ShortChange): boolean {
     const tried = this.#try(key, change)
     this.#refusal = tried.ok
       ? null
@@ -110,9 +157,28 @@ export class TitleForm {
     return tried.ok
   }
 
+  /** A choice that every title has. */
+  chooseOf(key: 'fragile' | 'standard' | 'takesOpposite' | 'clockPpm', value: Partial<Title>): void {
+    const typed = key === 'fragile' ? {} : { [key]: { kind: 'typed-in' as const } }
+    const tried = this.#tryTitle(key, (now) => ({
+      ...now,
+      ...value,
+      ...(key !== 'fragile' && { sources: { ...now.sources, ...typed } }),
+    }))
+    this.#refusal = tried.ok ? null : { key, sentence: t.refused({ message: tried.error.message }) }
+  }
+
   /** A change by typing: the draft holds its own refusal; one that belongs to another field stands there, too. */
-  #draft(key: keyof Title, change: Change): string | null {
-    const tried = this.#try(key, change)
+  #draft(key: keyof ShortTitle, change: ShortChange): string | null {
+    return this.#answer(key, this.#try(key, change))
+  }
+
+  /** The same for what every title has. */
+  #plain(key: 'name' | 'notes' | 'clockPpm', change: Change): string | null {
+    return this.#answer(key, this.#tryTitle(key, change))
+  }
+
+  #answer(key: keyof ShortTitle, tried: Result<Title, DocumentError>): string | null {
     this.#refusal = null
     if (tried.ok) return null
     const sentence = t.refused({ message: tried.error.message })
@@ -122,32 +188,15 @@ export class TitleForm {
   }
 
   #range(key: 'edgeSpacingNs' | 'sampleAfterEdgeNs'): RangeDrafts {
-    const end = (which: RangeEnd) =>
-      new Draft<number | null>(
-        () => this.#title()[key][which] / US,
-        (us) => {
-          if (us === null) return t.needed
-          const ns = Math.round(us * US)
-          return (
-            crossed(this.#title()[key], which, ns) ??
-            this.#draft(key, (now) => ({ ...now, [key]: { ...now[key], [which]: ns } }))
-          )
-        },
-      )
-    return { min: end('minNs'), max: end('maxNs') }
+    return rangeDrafts(
+      () => this.#short[key],
+      (range) => this.#draft(key, (now) => ({ ...now, [key]: range })),
+    )
   }
 
   get #riseNs(): Range {
-    const { drive } = this.#title()
+    const { drive } = this.#short
     return drive.kind === 'released' ? drive.riseNs : { minNs: 0, maxNs: 0 }
-  }
-
-  #setRise(end: RangeEnd, ns: number): string | null {
-    const riseNs = { ...this.#riseNs, [end]: ns }
-    return (
-      crossed(this.#riseNs, end, ns) ??
-      this.#draft('drive', (now) => ({ ...now, drive: { kind: 'released', riseNs } }))
-    )
   }
 
   /** Takes a rise that was worked out for one end of the range; the other end gives way where it must. */
@@ -167,16 +216,6 @@ export class TitleForm {
     })
   }
 
-  #setOffsets(text: string): string | null {
-    const numbers = text
-      .split(/[,;\s]+/)
-      .filter((part) => part !== '')
-      .map(Number)
-    if (numbers.some(Number.isNaN)) return t.numbersNeeded
-    const readOffsetsNs = numbers.map((us) => Math.round(us * US))
-    return this.#draft('readOffsetsNs', (now) => ({ ...now, readOffsetsNs }))
-  }
-
   setReads(reads: Exclude<WayOfReading, 'own'>): void {
     this.choose('samples', (now) => ({ ...now, ...partsOf(reads, now) }))
   }
@@ -190,20 +229,20 @@ export class TitleForm {
     })
   }
 
-  setDrive(kind: Title['drive']['kind']): void {
+  setDrive(kind: ShortTitle['drive']['kind']): void {
     // About 172 CPU cycles, 22 µs, on one model (from memory).
     const drive = kind === 'driven' ? { kind } : { kind, riseNs: { minNs: 15_000, maxNs: 30_000 } }
     this.choose('drive', (now) => ({ ...now, drive }))
   }
 
-  setSample(index: number, change: Partial<TitleSample>): boolean {
+  setSample(index: number, change: Partial<ShortSample>): boolean {
     return this.#samples((samples) =>
       samples.map((sample, k) => (k === index ? { ...sample, ...change } : sample)),
     )
   }
 
-  setPin(index: number, pin: Pin, input: TitleSample['pins'][Pin]): boolean {
-    const sample = this.#title().samples[index]
+  setPin(index: number, pin: Pin, input: ShortSample['pins'][Pin]): boolean {
+    const sample = this.#short.samples[index]
     if (!sample) return false
     const { [pin]: _before, ...others } = sample.pins
     return this.setSample(index, { pins: input === undefined ? others : { ...others, [pin]: input } })
@@ -215,7 +254,7 @@ export class TitleForm {
 
   /** The first phase of the read that has no sample; `null` when every one has. */
   get #freePhase(): { readonly cycle: number; readonly level: Level } | null {
-    const { samples, cyclesPerRead } = this.#title()
+    const { samples, cyclesPerRead } = this.#short
     for (let cycle = 1; cycle <= cyclesPerRead; cycle++) {
       for (const level of ['high', 'low'] as const) {
         if (!samples.some((sample) => sample.cycle === cycle && sample.level === level))
@@ -234,11 +273,11 @@ export class TitleForm {
     if (free) this.#samples((samples) => [...samples, plainSample(free.cycle, free.level)])
   }
 
-  #samples(change: (samples: readonly TitleSample[]) => readonly TitleSample[]): boolean {
+  #samples(change: (samples: readonly ShortSample[]) => readonly ShortSample[]): boolean {
     return this.choose('samples', (now) => ({ ...now, samples: change(now.samples) }))
   }
 
-  setBelief(kind: Title['sixButtons']['kind']): void {
+  setBelief(kind: ShortTitle['sixButtons']['kind']): void {
     this.choose('sixButtons', (now) => ({
       ...now,
       sixButtons:

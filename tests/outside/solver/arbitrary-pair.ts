@@ -3,10 +3,12 @@ import type { CabledAdapter } from '../../../src/bench/judgement.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import { scheduleOf } from '../../../src/title/schedule.ts'
-import type { Title, TitleSample } from '../../../src/title/schema.ts'
+import type { Title } from '../../../src/title/schema.ts'
+import type { ShortSample, ShortTitle } from '../../../src/title/short-title.ts'
+import { titleOfShort } from '../../../src/title/title-of-short.ts'
 import { partsOf } from '../../../src/title/ways-of-reading.ts'
 import { arbAdapter, arbTypicalProfile } from '../../bench/arbitrary-profile.ts'
-import { arbTitle } from '../../bench/arbitrary-title.ts'
+import { arbShort } from '../../bench/arbitrary-title.ts'
 
 export interface DrawnPair {
   readonly profile: Profile
@@ -15,20 +17,20 @@ export interface DrawnPair {
 }
 
 /** Titles of few edges: what the solver takes grows with their number. */
-const arbFew = (edges: number): fc.Arbitrary<Title> =>
-  arbTitle
+const arbFew = (edges: number): fc.Arbitrary<ShortTitle> =>
+  arbShort
     .filter(({ cyclesPerRead, readOffsetsNs }) => cyclesPerRead * readOffsetsNs.length <= edges)
-    .map((title): Title => ({ ...title, takesOpposite: true }))
+    .map((title) => ({ ...title, takesOpposite: true }))
 
 /** Any title of few edges in front of any profile; most of them misread. */
 export const arbAnyPair: fc.Arbitrary<DrawnPair> = fc.record({
   profile: arbTypicalProfile,
-  title: arbFew(3),
+  title: arbFew(3).map(titleOfShort),
   adapter: arbAdapter,
 })
 
 /** How a title reads, when it samples and how slowly its line rises, so that many read right and some only just. */
-const arbReader: fc.Arbitrary<Title> = fc
+const arbReader: fc.Arbitrary<ShortTitle> = fc
   .record({
     title: arbFew(4),
     reads: fc.constantFrom('own', 'first', 'first', 'every', 'six'),
@@ -38,7 +40,7 @@ const arbReader: fc.Arbitrary<Title> = fc
     /** Whether the high phases, and the first cycle, are left out where that leaves any sample. */
     leavesOut: fc.record({ high: fc.boolean(), first: fc.boolean() }),
   })
-  .map(({ title, reads, sampleAt, riseAt, isExact, leavesOut }): Title => {
+  .map(({ title, reads, sampleAt, riseAt, isExact, leavesOut }): ShortTitle => {
     const { minNs } = title.edgeSpacingNs
     const at = (share: number): { minNs: number; maxNs: number } => ({
       minNs: Math.floor(minNs * share * 0.95),
@@ -46,7 +48,7 @@ const arbReader: fc.Arbitrary<Title> = fc
     })
     const parts = reads === 'own' ? title : partsOf(reads, title)
     const fits = parts.cyclesPerRead <= title.cyclesPerRead ? parts : partsOf('first', title)
-    const some = (samples: Title['samples'], isLeftOut: boolean, what: (one: TitleSample) => boolean) =>
+    const some = (samples: ShortTitle['samples'], isLeftOut: boolean, what: (one: ShortSample) => boolean) =>
       isLeftOut && samples.some(what) ? samples.filter(what) : samples
     const late = some(fits.samples, leavesOut.first, ({ cycle }) => cycle > 1)
     const { drive } = title
@@ -92,7 +94,8 @@ export const arbNearPair: fc.Arbitrary<DrawnPair> = fc
     ),
     comesRound: fc.constantFrom(true, false, false),
   })
-  .map(({ profile, title, adapter, reset, comesRound }): DrawnPair => {
+  .map(({ profile, title: short, adapter, reset, comesRound }): DrawnPair => {
+    const title = titleOfShort(short)
     const nodes = soonest(title)
     const { rise = 0, end = 0, isRise = false, offNs = 0 } = reset ?? {}
     const rises = nodes.slice(0, nodes.length / 2).filter((node) => node.isRise)
@@ -100,7 +103,7 @@ export const arbNearPair: fc.Arbitrary<DrawnPair> = fc
     const ends = nodes.filter((node) => node.atNs > from && (node.isRise || !isRise))
     const to = ends[end % ends.length]?.atNs ?? 0
     const nearNs = reset === null ? profile.idleResetNs : Math.max(2_000, to - from + offNs)
-    const rounds = title.cyclesPerRead * title.readOffsetsNs.length
+    const rounds = short.cyclesPerRead * short.readOffsetsNs.length
     const chart = comesRound
       ? ({ cycles: six.cycles.slice(0, rounds), after: { kind: 'start-again' } } as const)
       : profile.chart

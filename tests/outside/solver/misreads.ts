@@ -1,4 +1,4 @@
-import { IDENTIFIES } from '../../../src/title/schedule.ts'
+import { IDENTIFIES, scheduleOf } from '../../../src/title/schedule.ts'
 import type { Title } from '../../../src/title/schema.ts'
 import { NO, or } from './problem.ts'
 import type { Formula } from './problem.ts'
@@ -38,7 +38,7 @@ export class Misreads {
     const { sampled, reader } = this
     if (use === IDENTIFIES) return sampled.meets(one, strange)
     const { kind } = this.title.sixButtons
-    const waits = this.title.samples[use]?.when === 'six-buttons'
+    const waits = scheduleOf(this.title).samples[use]?.when === 'six-buttons'
     if (waits && kind === 'never') return NO
     if (!waits || kind === 'assumed') return sampled.meets(one, reader.wrongFor(use, null))
     const { replies } = reader

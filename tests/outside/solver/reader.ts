@@ -2,6 +2,7 @@ import { cellLevel } from '../../../src/port/chart.ts'
 import { ALL_INPUTS, PINS, inputBit } from '../../../src/port/pins.ts'
 import type { Input, InputMask, Pin } from '../../../src/port/pins.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
+import { scheduleOf } from '../../../src/title/schedule.ts'
 import type { Title } from '../../../src/title/schema.ts'
 import { combinations } from '../../bench/watch.ts'
 import type { Shown } from './counter.ts'
@@ -45,7 +46,7 @@ export class Reader {
   }
 
   #wrongFor(use: number, identified: Reply | null): Reply[] {
-    const pins = Object.entries(this.title.samples[use]?.pins ?? {}) as unknown as [Pin, Input][]
+    const pins = Object.entries(scheduleOf(this.title).samples[use]?.pins ?? {}) as unknown as [Pin, Input][]
     return this.replies.filter((reply) =>
       this.#held.some(
         (held) =>
@@ -58,7 +59,9 @@ export class Reader {
   /** Replies to the identification that make another belief than one of these: a press that only six buttons bring is lost then. */
   unlike(others: readonly Reply[]): Reply[] {
     const taken = (when: string): Input[] =>
-      this.title.samples.flatMap((one) => (one.when === when ? (Object.values(one.pins) as Input[]) : []))
+      scheduleOf(this.title).samples.flatMap((one) =>
+        one.when === when ? (Object.values(one.pins) as Input[]) : [],
+      )
     const always = new Set(taken('always'))
     const extra = taken('six-buttons').filter((input) => !always.has(input))
     const mask = extra.reduce((all, input) => all | inputBit(input), 0)
@@ -71,7 +74,10 @@ export class Reader {
 
   #believes(reply: Reply, held: InputMask): boolean {
     const { sixButtons } = this.title
-    return sixButtons.kind === 'identified' && sixButtons.lowPins.every((pin) => isLow(reply, pin, held))
+    return (
+      sixButtons.kind === 'told' &&
+      sixButtons.by.every(({ low }) => low.every((pin) => isLow(reply, pin, held)))
+    )
   }
 }
 

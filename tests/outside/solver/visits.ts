@@ -75,7 +75,7 @@ export function visitsOf(problem: Problem, setup: Setup, moves: Moves): Visit[] 
     const samples = samplesAt(problem, node, at, moves)
     visits.push({ frame: Math.floor(k / size), node, here, at, samples, history: history.with(rest) })
     for (const one of waysOn(problem, node, here, reached)) {
-      const to = (Math.floor(k / size) + (one.way.isNextFrame ? 1 : 0)) * size + one.way.to
+      const to = (Math.floor(k / size) + one.way.frames) * size + one.way.to
       coming.set(to, [...(coming.get(to) ?? []), one])
     }
   }

@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { HeadedChunks } from '../../../src/title/capture/chunks.ts'
 import { readCapture } from '../../../src/title/capture/read-capture.ts'
 import type { CaptureAnswer, CaptureProgress, LineChoice } from '../../../src/title/capture/read-capture.ts'
+import { shortTitle } from '../../bench/short-titles.ts'
 import { PATTERN, dump, session } from '../../ui/capture/captures.ts'
 import { bytesOf, cutAt } from '../vcd/arbitrary.ts'
 
@@ -72,7 +73,8 @@ describe('a capture', () => {
   it('tells the same, however its bytes come', async () => {
     for (const bytes of [bytesOf(text), packed]) {
       const whole = (await told([bytes])).answer
-      expect(whole).toMatchObject({ kind: 'found', found: { title: { cyclesPerRead: 3 } } })
+      if (whole.kind !== 'found' || whole.found.title === null) throw new Error('no title')
+      expect(shortTitle(whole.found.title).cyclesPerRead).toBe(3)
       await fc.assert(
         fc.asyncProperty(places, async (at) => {
           const pieces = cutAt(bytes, at)

@@ -5,18 +5,20 @@ import { frameHz, frameNs } from '../../../src/port/clocks.ts'
 import { readTitle, writeTitle } from '../../../src/title/file.ts'
 import type { CaptureFinding, CaptureFindingOf, InferFault, What } from '../../../src/title/infer/findings.ts'
 import { inferTitle } from './infer-title.ts'
-import type { Inferred } from '../../../src/title/infer/infer.ts'
+import type { Inferred, Origin } from '../../../src/title/infer/infer.ts'
+import type { ShortTitle } from '../../../src/title/short-title.ts'
 import { faultSentence, findingLine } from '../../../src/title/infer/finding-words.ts'
-import type { Title } from '../../../src/title/schema.ts'
+import { shortTitle } from '../../bench/short-titles.ts'
 import type { Edges, Pattern, Simulated } from './simulate.ts'
 import { edgesOf, random, simulate } from './simulate.ts'
 
 const ORIGIN = { name: 'lamp room', source: 'select in lamp-room.vcd' }
 
-function inferred(edges: Edges): Inferred {
-  const result = inferTitle(edges, ORIGIN)
+/** What is found, and the title the short way: a captured line shows no more than that can say. */
+function inferred(edges: Edges, origin: Origin = ORIGIN): Inferred & { readonly short: ShortTitle } {
+  const result = inferTitle(edges, origin)
   if (!result.ok) throw new Error(faultSentence(result.error))
-  return result.value
+  return { ...result.value, short: shortTitle(result.value.title) }
 }
 
 function fault(edges: Edges): InferFault {
@@ -101,40 +103,40 @@ describe('a title that is simulated and read back', () => {
             fromNs: Math.floor(fromShare * lengthNs),
             toNs: Math.floor((frames - 1 + toShare) * lengthNs),
           })
-          const { title, findings } = inferred(line)
+          const { title, short, findings } = inferred(line)
           const spreadNs = pattern.spacingNs.maxNs - pattern.spacingNs.minNs
           const lateNs = pattern.jitterNs + (pattern.rest === 'high' ? spreadNs : 0)
           // Whole reads for sure, with a rest on either side: those away from both ends.
           const middle = line.reads.filter(({ frame }) => frame > 1 && frame < frames - 2)
 
-          expect(title.rest).toBe(pattern.rest)
-          expect(title.cyclesPerRead).toBe(pattern.cycles)
-          expect(title.readOffsetsNs).toHaveLength(pattern.offsetsNs.length)
-          expect(title.standard).toBe(pattern.standard)
+          expect(short.rest).toBe(pattern.rest)
+          expect(short.cyclesPerRead).toBe(pattern.cycles)
+          expect(short.readOffsetsNs).toHaveLength(pattern.offsetsNs.length)
+          expect(short.standard).toBe(pattern.standard)
           expect(valueOf(findings, 'standard').standard).toBe(pattern.standard)
           // The ends of a line through so many frames may be late, each in its own way.
           const openPpm = ((2 * lateNs) / (lengthNs * (frames - 3))) * 1e6
           const { hz } = valueOf(findings, 'frame-rate')
           const measuredPpm = (frameHz(pattern.standard) / hz - 1) * 1e6
           expect(Math.abs(measuredPpm - ppm)).toBeLessThanOrEqual(openPpm + 1)
-          expect(title.clockPpm).toBeGreaterThanOrEqual(Math.min(100, Math.abs(measuredPpm)))
+          expect(short.clockPpm).toBeGreaterThanOrEqual(Math.min(100, Math.abs(measuredPpm)))
 
-          title.readOffsetsNs.forEach((offsetNs, read) => {
+          short.readOffsetsNs.forEach((offsetNs, read) => {
             const trueNs = (pattern.offsetsNs[read] ?? 0) - (pattern.offsetsNs[0] ?? 0)
             expect(Math.abs(offsetNs - trueNs)).toBeLessThanOrEqual(1.02 * lateNs + 0.0002 * trueNs + 4)
           })
           const jitter = valueOf(findings, 'read-jitter')
           expect(jitter.seenNs).toBeLessThanOrEqual(lateNs + (openPpm / 1e6) * lengthNs * frames + 4)
-          expect(jitter.takenNs).toBe(title.readJitterNs)
-          expect(title.readJitterNs).toBeLessThanOrEqual(jitter.seenNs)
+          expect(jitter.takenNs).toBe(short.readJitterNs)
+          expect(short.readJitterNs).toBeLessThanOrEqual(jitter.seenNs)
 
           const all = spacings(line.reads)
           const sure = spacings(middle)
-          expect(title.edgeSpacingNs.minNs).toBeLessThanOrEqual(Math.min(...sure))
-          expect(title.edgeSpacingNs.maxNs).toBeGreaterThanOrEqual(Math.max(...sure))
-          expect(title.edgeSpacingNs.minNs).toBeGreaterThanOrEqual(Math.min(...all))
-          expect(title.edgeSpacingNs.maxNs).toBeLessThanOrEqual(Math.max(...all))
-          expect(title.sampleAfterEdgeNs.maxNs).toBeLessThan(title.edgeSpacingNs.minNs)
+          expect(short.edgeSpacingNs.minNs).toBeLessThanOrEqual(Math.min(...sure))
+          expect(short.edgeSpacingNs.maxNs).toBeGreaterThanOrEqual(Math.max(...sure))
+          expect(short.edgeSpacingNs.minNs).toBeGreaterThanOrEqual(Math.min(...all))
+          expect(short.edgeSpacingNs.maxNs).toBeLessThanOrEqual(Math.max(...all))
+          expect(short.sampleAfterEdgeNs.maxNs).toBeLessThan(short.edgeSpacingNs.minNs)
 
           expect(readTitle(new TextEncoder().encode(writeTitle(title)))).toEqual({ ok: true, value: title })
         },
@@ -161,7 +163,7 @@ describe('a title that is simulated and read back', () => {
   it.each(readdirSync('static/demo/titles'))('%s of the museum', (file) => {
     const read = readTitle(readFileSync(`static/demo/titles/${file}`))
     if (!read.ok) throw new Error(read.error.message)
-    const title: Title = read.value
+    const title = shortTitle(read.value)
     const line = simulate(
       {
         standard: title.standard,
@@ -173,7 +175,7 @@ describe('a title that is simulated and read back', () => {
       },
       { frames: 120 },
     )
-    const { title: back, findings } = inferred(line)
+    const { short: back, findings } = inferred(line)
     expect(back).toMatchObject({
       standard: title.standard,
       cyclesPerRead: title.cyclesPerRead,
@@ -193,18 +195,18 @@ it.each([
 ])('%i reads, %i ns apart, and skipped frames', (reads, apartNs) => {
   const offsetsNs = Array.from({ length: reads }, (_, k) => k * apartNs)
   const line = simulate({ ...plain, offsetsNs, cycles: 1 }, { frames: 58, skips: (frame) => frame % 9 === 5 })
-  const { title, findings } = inferred(line)
+  const { short, findings } = inferred(line)
   expect(valueOf(findings, 'standard')).toMatchObject({ standard: '525-line' })
-  expect(title.readOffsetsNs).toHaveLength(reads)
+  expect(short.readOffsetsNs).toHaveLength(reads)
   expect(valueOf(findings, 'skipped-frames').count).toBe(6)
 })
 
 describe('what it says of a plain capture', () => {
-  const { title, findings } = inferred(simulate(plain, { frames: 120 }))
+  const { title, short, findings } = inferred(simulate(plain, { frames: 120 }))
 
   it('is the title that was played, with what had to be guessed', () => {
-    expect(title).toMatchObject({
-      version: 2,
+    expect(title.version).toBe(3)
+    expect(short).toMatchObject({
       name: 'lamp room',
       fragile: false,
       standard: '525-line',
@@ -240,6 +242,38 @@ describe('what it says of a plain capture', () => {
     ])
   })
 
+  it('says of each figure of the title how often it was seen, or that it is guessed', () => {
+    const seen = { kind: 'measured', seen: 120, of: 120 }
+    const guessed = { kind: 'guessed' }
+    expect(short.sources).toEqual({
+      standard: seen,
+      readOffsetsNs: seen,
+      rest: seen,
+      edgeSpacingNs: seen,
+      readJitterNs: seen,
+      clockPpm: guessed,
+      sampleAfterEdgeNs: guessed,
+      samples: guessed,
+      sixButtons: guessed,
+      drive: guessed,
+      takesOpposite: guessed,
+    })
+    expect(short.captures).toEqual([])
+  })
+
+  it('names the capture that it was seen in', () => {
+    const capture = { sha256: '0123456789abcdef'.repeat(4), name: 'lamp-room.vcd', bytes: 4_321 }
+    const named = inferred(simulate(plain, { frames: 120 }), { ...ORIGIN, capture }).short
+    expect(named.captures).toEqual([capture])
+    expect(named.sources.edgeSpacingNs).toEqual({
+      kind: 'measured',
+      seen: 120,
+      of: 120,
+      capture: capture.sha256,
+    })
+    expect(named.sources.samples).toEqual({ kind: 'guessed' })
+  })
+
   it('stands in the notes of the title', () => {
     const lines = title.notes.split('\n')
     expect(lines[0]).toBe('Inferred from the edges of select in lamp-room.vcd.')
@@ -260,11 +294,11 @@ describe('what is odd about a capture', () => {
   })
 
   it('frames that are skipped', () => {
-    const { findings, title } = inferred(simulate(plain, { frames: 100, skips: (k) => k >= 40 && k < 70 }))
+    const { findings, short } = inferred(simulate(plain, { frames: 100, skips: (k) => k >= 40 && k < 70 }))
     const { count, firstNs } = valueOf(findings, 'skipped-frames')
     expect(count).toBe(30)
     expect(Math.abs(firstNs - 40 * frameNs('525-line'))).toBeLessThan(frameNs('525-line'))
-    expect(title.standard).toBe('525-line')
+    expect(short.standard).toBe('525-line')
     expect(found(findings, 'reads-per-frame')).toMatchObject({
       sureness: 'sure',
       evidence: { seen: 70, of: 70, things: 'frames' },
@@ -288,15 +322,15 @@ describe('what is odd about a capture', () => {
   })
 
   it('a clock that is off, told as the console has it: a longer frame is a slow one', () => {
-    const { title, findings } = inferred(simulate(plain, { frames: 60, ppm: 500 }))
+    const { short, findings } = inferred(simulate(plain, { frames: 60, ppm: 500 }))
     const standard = found(findings, 'standard')
     // A period longer by 500 ppm is a rate lower by as many, to the first order.
     expect(standard?.value.ppm).toBeCloseTo(-500, 0)
     expect(standard && findingLine(standard)).toBe(
       'Video standard: 525-line, 500 ppm slow (sure, 60 of 60 frames)',
     )
-    expect(title.clockPpm).toBeGreaterThanOrEqual(500)
-    expect(title.clockPpm).toBeLessThanOrEqual(501)
+    expect(short.clockPpm).toBeGreaterThanOrEqual(500)
+    expect(short.clockPpm).toBeLessThanOrEqual(501)
   })
 
   it('few frames with late reads: the standard is found, but cannot be sure', () => {
@@ -312,10 +346,10 @@ describe('what is odd about a capture', () => {
   it('a frame that the capture begins or ends in is not uneven', () => {
     const twice = { ...plain, offsetsNs: [250_000, 3_000_000] }
     const lengthNs = frameNs('525-line')
-    const { title, findings } = inferred(
+    const { short, findings } = inferred(
       simulate(twice, { frames: 30, fromNs: 1_000_000, toNs: 29 * lengthNs + 1_000_000 }),
     )
-    expect(title.readOffsetsNs).toHaveLength(2)
+    expect(short.readOffsetsNs).toHaveLength(2)
     expect(found(findings, 'uneven-frames')).toBeUndefined()
     expect(found(findings, 'reads-per-frame')).toMatchObject({
       sureness: 'sure',
@@ -338,8 +372,8 @@ describe('what is odd about a capture', () => {
 
   it('reads of another length, the usual one taken', () => {
     const line = simulate(plain, { frames: 60, cyclesOf: (frame) => (frame % 10 === 3 ? 4 : 2) })
-    const { findings, title } = inferred(line)
-    expect(title.cyclesPerRead).toBe(2)
+    const { findings, short } = inferred(line)
+    expect(short.cyclesPerRead).toBe(2)
     const fourth = line.reads[3]?.edgesNs[0]
     expect(valueOf(findings, 'other-reads')).toEqual([{ cycles: 4, reads: 6, firstNs: fourth }])
     expect(found(findings, 'cycles-per-read')).toMatchObject({
@@ -355,9 +389,9 @@ describe('what is odd about a capture', () => {
     const pulse = [extraNs + 1_000_000, extraNs + 1_005_000]
     const timesNs = Float64Array.from([...line.timesNs, ...pulse]).sort()
     const values = Uint8Array.from(timesNs, (_, k) => (k + 1) % 2)
-    const { findings, title } = inferred({ ...line, timesNs, values })
-    expect(title.readOffsetsNs).toEqual([0, 2_750_000])
-    expect(title.edgeSpacingNs).toEqual(plain.spacingNs)
+    const { findings, short } = inferred({ ...line, timesNs, values })
+    expect(short.readOffsetsNs).toEqual([0, 2_750_000])
+    expect(short.edgeSpacingNs).toEqual(plain.spacingNs)
     expect(valueOf(findings, 'uneven-frames').count).toBe(1)
     expect(valueOf(findings, 'other-reads')).toMatchObject([{ cycles: 1, reads: 1, firstNs: pulse[0] }])
   })
@@ -367,9 +401,9 @@ describe('what is odd about a capture', () => {
     const first = whole.reads[0]?.edgesNs ?? []
     const last = whole.reads[29]?.edgesNs ?? []
     const cut = simulate(plain, { frames: 30, fromNs: (first[0] ?? 0) + 1_000, toNs: (last[2] ?? 0) + 1_000 })
-    const { findings, title } = inferred(cut)
+    const { findings, short } = inferred(cut)
     expect(valueOf(findings, 'cut-reads')).toEqual({ atStart: true, atEnd: true })
-    expect(title.cyclesPerRead).toBe(2)
+    expect(short.cyclesPerRead).toBe(2)
     expect(found(findings, 'cycles-per-read')?.evidence).toEqual({ seen: 28, of: 28, things: 'reads' })
     expect(found(findings, 'other-reads')).toBeUndefined()
   })
@@ -378,11 +412,11 @@ describe('what is odd about a capture', () => {
     const line = simulate(plain, { frames: 30 })
     const values = line.values.slice()
     values[2 + 4 * 7] = 2
-    const { findings, title } = inferred({ ...line, values })
+    const { findings, short } = inferred({ ...line, values })
     expect(valueOf(findings, 'broken-reads')).toEqual({ count: 1, firstNs: line.reads[7]?.edgesNs[0] })
     expect(valueOf(findings, 'unknown')).toEqual({ count: 1, firstNs: line.reads[7]?.edgesNs[1] })
     expect(valueOf(findings, 'skipped-frames').count).toBe(1)
-    expect(title.cyclesPerRead).toBe(2)
+    expect(short.cyclesPerRead).toBe(2)
   })
 
   it('a line that is not driven is high', () => {
@@ -412,9 +446,9 @@ describe('what is odd about a capture', () => {
     const line = simulate(plain, { frames: 60 })
     const timesNs = line.timesNs.slice()
     for (let k = 1 + 4 * 20; k < 1 + 4 * 21; k++) timesNs[k] = (timesNs[k] ?? 0) + 5_000_000
-    const { findings, title } = inferred({ ...line, timesNs })
+    const { findings, short } = inferred({ ...line, timesNs })
     expect(valueOf(findings, 'strays')).toBe(1)
-    expect(title.readJitterNs).toBeLessThan(10)
+    expect(short.readJitterNs).toBeLessThan(10)
   })
 
   it('a clock of neither standard takes the nearest, as a guess', () => {
@@ -443,7 +477,7 @@ describe('what is odd about a capture', () => {
         for (const edge of [0, 5_000, 10_000, 15_000])
           timesNs.push(frame * frameNs('625-line') + 100_000 + lateNs + offsetNs + edge)
     }
-    const { findings, title } = inferred(
+    const { findings, short } = inferred(
       edgesOf(
         timesNs.map((ns, k) => [ns, '01'[k % 2] ?? '']),
         60 * frameNs('625-line'),
@@ -451,7 +485,7 @@ describe('what is odd about a capture', () => {
     )
     const { seenNs, takenNs } = valueOf(findings, 'read-jitter')
     expect(seenNs).toBeGreaterThan(600_000)
-    expect(takenNs).toBe(title.readJitterNs)
+    expect(takenNs).toBe(short.readJitterNs)
     expect(takenNs).toBeLessThan(300_000)
     expect(found(findings, 'read-jitter')?.sureness).toBe('guess')
   })

@@ -1,7 +1,9 @@
 import { zipSync } from 'fflate'
 import type { CaptureAnswer, CaptureProgress } from '../../../src/title/capture/read-capture.ts'
+import type { ShortTitle } from '../../../src/title/short-title.ts'
 import { writeVcd } from '../../../src/title/vcd/write.ts'
 import { readFile } from '../../../src/ui/capture/read-file.ts'
+import { shortTitle } from '../../bench/short-titles.ts'
 import { simulate } from '../../title/infer/simulate.ts'
 import type { Circumstances, Pattern } from '../../title/infer/simulate.ts'
 
@@ -75,4 +77,11 @@ export function only<K extends CaptureMessage['kind']>(messages: readonly Captur
   const [one] = those
   if (one === undefined || those.length > 1) throw new Error(`${those.length} messages of the kind ${kind}`)
   return one
+}
+
+/** The title that was found, the short way: a captured line shows no more than that can say. */
+export function shortFound(messages: readonly CaptureMessage[]): ShortTitle {
+  const { title } = only(messages, 'found').found
+  if (title === null) throw new Error('no title was found')
+  return shortTitle(title)
 }

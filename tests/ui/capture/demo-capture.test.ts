@@ -8,9 +8,10 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { readTitle } from '../../../src/title/file.ts'
 import { writeVcd } from '../../../src/title/vcd/write.ts'
 import { fetchDemoCapture } from '../../../src/ui/capture/demo-capture.ts'
+import { shortTitle } from '../../bench/short-titles.ts'
 import { simulate } from '../../title/infer/simulate.ts'
 import { describeWith, findTool } from '../../tools.ts'
-import { fileOf, only, told } from './captures.ts'
+import { fileOf, only, shortFound, told } from './captures.ts'
 
 const DEMO = new URL('../../../static/demo/', import.meta.url)
 const FRAMES = 60
@@ -20,7 +21,7 @@ const JITTER_NS = 40_000
 function demoCapture(): string {
   const read = readTitle(new Uint8Array(readFileSync(new URL('titles/copper-kite-rally.json', DEMO))))
   if (!read.ok) throw new Error(read.error.message)
-  const title = read.value
+  const title = shortTitle(read.value)
   const line = simulate(
     {
       standard: title.standard,
@@ -72,14 +73,14 @@ describeWith('the museum’s capture, as another tool has it', ['sigrok-cli'], (
         'pin6',
         'pin9',
       ])
-      const sampled = only(messages, 'found').found.title
-      const exact = only(await told(fileOf(demoCapture())), 'found').found.title
+      const sampled = shortFound(messages)
+      const exact = shortFound(await told(fileOf(demoCapture())))
       for (const field of ['rest', 'cyclesPerRead', 'standard', 'readOffsetsNs'] as const)
-        expect(sampled?.[field], field).toEqual(exact?.[field])
+        expect(sampled[field], field).toEqual(exact[field])
       // A sample is 100 ns, so each edge is seen up to so much later.
-      expect(sampled?.edgeSpacingNs.minNs).toBeGreaterThanOrEqual(2_500)
-      expect(sampled?.edgeSpacingNs.maxNs).toBeLessThanOrEqual(2_700)
-      expect([exact?.cyclesPerRead, exact?.edgeSpacingNs]).toEqual([5, { minNs: 2_600, maxNs: 2_600 }])
+      expect(sampled.edgeSpacingNs.minNs).toBeGreaterThanOrEqual(2_500)
+      expect(sampled.edgeSpacingNs.maxNs).toBeLessThanOrEqual(2_700)
+      expect([exact.cyclesPerRead, exact.edgeSpacingNs]).toEqual([5, { minNs: 2_600, maxNs: 2_600 }])
     } finally {
       rmSync(folder, { recursive: true, force: true })
     }

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { inferTitle } from '../../title/infer/infer-title.ts'
 import { readFile } from '../../../src/ui/capture/read-file.ts'
 import { simulate } from '../../title/infer/simulate.ts'
-import { PATTERN, dump, fileOf, only, session, told } from './captures.ts'
+import { PATTERN, dump, fileOf, only, session, shortFound, told } from './captures.ts'
 
 const FRAMES = { frames: 20 }
 
@@ -46,7 +46,7 @@ describe('a dump', () => {
   it('reads the line that is asked for', async () => {
     const messages = await told(fileOf(dump(FRAMES, PATTERN, ['clock', 'select'])), 'port.clock')
     expect(only(messages, 'lines').lineId).toBe('port.clock')
-    expect(only(messages, 'found').found.title?.cyclesPerRead).toBe(3)
+    expect(shortFound(messages).cyclesPerRead).toBe(3)
   })
 
   it('asks where no line must be select', async () => {
@@ -159,8 +159,9 @@ describe('a session', () => {
       { id: '1', label: 'Select' },
     ])
     expect(only(messages, 'lines').lineId).toBe('1')
-    const { title, findings } = only(messages, 'found').found
-    expect([title?.cyclesPerRead, title?.rest, title?.standard]).toEqual([3, 'high', '525-line'])
+    const { findings } = only(messages, 'found').found
+    const { cyclesPerRead, rest, standard } = shortFound(messages)
+    expect([cyclesPerRead, rest, standard]).toEqual([3, 'high', '525-line'])
     expect(findings.find(({ what }) => what === 'sampled')?.value).toBe(100)
   })
 
@@ -172,7 +173,7 @@ describe('a session', () => {
       'D (channel 2)',
       'select',
     ])
-    expect(only(await told(fileOf(zip.slice()), '1'), 'found').found.title?.cyclesPerRead).toBe(3)
+    expect(shortFound(await told(fileOf(zip.slice()), '1')).cyclesPerRead).toBe(3)
     expect(only(await told(fileOf(zip.slice()), '0'), 'found').found.title).toBeNull()
   })
 

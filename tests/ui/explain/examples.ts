@@ -9,6 +9,7 @@ import { readTitle } from '../../../src/title/file.ts'
 import type { Title } from '../../../src/title/schema.ts'
 import { arbAdapter, arbTypicalProfile } from '../../bench/arbitrary-profile.ts'
 import { arbTitle } from '../../bench/arbitrary-title.ts'
+import { withShort } from '../../bench/short-titles.ts'
 
 export interface Explained {
   readonly profile: Profile
@@ -43,9 +44,10 @@ export const burst = (): Explained => explained(demoTitle('copper-kite-rally'))
 
 /** Samples 40 ns after the edge, where the reply, cable included, can take 178 ns. */
 export const early = (): Explained =>
-  explained({
-    ...demoTitle('tidewatch'),
-    cyclesPerRead: 2,
-    edgeSpacingNs: { minNs: 2_600, maxNs: 2_600 },
-    sampleAfterEdgeNs: { minNs: 40, maxNs: 60 },
-  })
+  explained(
+    withShort(demoTitle('tidewatch'), {
+      cyclesPerRead: 2,
+      edgeSpacingNs: { minNs: 2_600, maxNs: 2_600 },
+      sampleAfterEdgeNs: { minNs: 40, maxNs: 60 },
+    }),
+  )

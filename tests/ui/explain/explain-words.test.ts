@@ -10,6 +10,7 @@ import {
 } from '../../../src/ui/explain/explain-words.ts'
 import { scopeWords } from '../../../src/ui/explain/scope-words.ts'
 import { guiltySample } from '../../../src/ui/explain/waves.ts'
+import { shortTitle, withShort } from '../../bench/short-titles.ts'
 import { arbExplained, burst, demoTitle, early, explained } from './examples.ts'
 
 describe('a misread in words', () => {
@@ -37,21 +38,22 @@ describe('a misread in words', () => {
 
   it('looks back from the first fall where the sample comes before it', () => {
     const low = demoTitle('the-bellfounder')
-    const { profile, title, explanation } = explained({
-      ...low,
-      sampleAfterEdgeNs: { minNs: 10, maxNs: 20 },
-      samples: low.samples.filter(({ level }) => level === 'high'),
-    })
+    const { profile, title, explanation } = explained(
+      withShort(low, {
+        sampleAfterEdgeNs: { minNs: 10, maxNs: 20 },
+        samples: shortTitle(low).samples.filter(({ level }) => level === 'high'),
+      }),
+    )
     expect(scopeWords(explanation, profile.chart, title)).toMatch(
       /^Trigger on the first falling edge of pin 7 in .* and check pins? .*, \d.*s before it: low instead of high\.$/,
     )
   })
 
   it('counts falls from power-on where the misread comes in a later read', () => {
-    const title = { ...demoTitle('harbour-lanterns'), readOffsetsNs: [100_000, 400_000, 700_000] }
+    const title = withShort(demoTitle('harbour-lanterns'), { readOffsetsNs: [100_000, 400_000, 700_000] })
     const { profile, explanation } = explained(title)
     const { read, cycle } = explanation.example.place
-    const falls = (read - 1) * title.cyclesPerRead + cycle
+    const falls = (read - 1) * shortTitle(title).cyclesPerRead + cycle
     const ordinals = ['zeroth', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth']
     expect(read).toBeGreaterThan(1)
     expect(scopeWords(explanation, profile.chart, title)).toContain(

@@ -6,6 +6,7 @@ import { LETTER, detailSpan } from '../../../src/ui/explain/diagram-layout.ts'
 import { scaleOf, ticksOf } from '../../../src/ui/explain/scale.ts'
 import { timingDrawing } from '../../../src/ui/explain/timing-drawing.ts'
 import { guiltySample, spanOf } from '../../../src/ui/explain/waves.ts'
+import { withShort } from '../../bench/short-titles.ts'
 import { arbExplained, burst, demoTitle, early, explained } from './examples.ts'
 
 const PHONE = 340
@@ -135,11 +136,12 @@ describe('the drawing of a sample that comes too early', () => {
   })
 
   it('says so before it where there is no room behind', () => {
-    const { profile, explanation } = explained({
-      ...demoTitle('tidewatch'),
-      edgeSpacingNs: { minNs: 2_600, maxNs: 2_600 },
-      sampleAfterEdgeNs: { minNs: 40, maxNs: 60 },
-    })
+    const { profile, explanation } = explained(
+      withShort(demoTitle('tidewatch'), {
+        edgeSpacingNs: { minNs: 2_600, maxNs: 2_600 },
+        sampleAfterEdgeNs: { minNs: 40, maxNs: 60 },
+      }),
+    )
     const width = 540
     const { due, guilty } = timingDrawing(explanation, profile.chart, spanOf(explanation), width)
     for (const { x, text, anchor } of [...(due?.words ?? []), ...guilty.words])

@@ -90,7 +90,7 @@ describe('the waves of a misread', () => {
     fc.assert(
       fc.property(arbExplained, ({ profile, title, explanation }) => {
         const { select } = wavesOf(explanation, profile.chart, { fromNs: -1e12, untilNs: 1e12 })
-        expect(select[0]?.level).toBe(explanation.witness.reads.length === 1 ? title.rest : select[0]?.level)
+        expect(select[0]?.level).toBe(explanation.witness.reads.length === 1 ? title.idle : select[0]?.level)
       }),
       { numRuns: 50 },
     )
@@ -161,7 +161,7 @@ describeWith('a dump of the diagram, read by vcd-stream', [PARSER, MODULE], () =
       const words = scopeWords(explanation, profile.chart, title)
       const last = falls[falls.length - 1]
       // A fall that the pad never counts, since the line has not risen since the one before, is not an edge of the dump.
-      if (last === undefined || title.drive.kind === 'released') return
+      if (last === undefined || title.rise !== null) return
       expect(words).toContain(`the ${ordinalWord(falls.length)} falling edge of pin 7`)
       expect(words).toContain(`, ${timeWord(sampleNs - last.atNs)} later: `)
     }

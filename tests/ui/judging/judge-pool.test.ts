@@ -8,20 +8,20 @@ import { Judge } from '../../../src/ui/judging/judge-all.ts'
 import type { JudgeInput } from '../../../src/ui/judging/judgements.ts'
 import { answering } from '../../../src/ui/judging/judge-messages.ts'
 import { JudgePool, workersFor } from '../../../src/ui/judging/judge-pool.ts'
-import { NEW_TITLE } from '../../../src/ui/titles/new-title.ts'
+import { newTitle } from '../../../src/ui/titles/new-title.ts'
 import type { Answerers } from '../../../src/ui/worker/answerer.ts'
 import { ANSWERERS } from '../../../src/ui/worker/answerers.ts'
 import { Bridge } from '../../../src/ui/worker/bridge.ts'
 import type { Questions } from '../../../src/ui/worker/questions.ts'
 import { ScriptedWorker } from '../worker/scripted-worker.ts'
 
-const title = (id: string, standard = NEW_TITLE.standard): TitleEntry => ({
+const title = (id: string, standard = newTitle(id).standard): TitleEntry => ({
   kind: 'title',
   id,
   revision: 1,
   place: 0,
   origin: 'own',
-  document: { ...NEW_TITLE, name: id, standard },
+  document: { ...newTitle(id), standard },
 })
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const titles = ['a', 'b', 'c'].map((id) => title(id))

@@ -5,6 +5,7 @@ import { stripDrawing, stripWords } from '../../../src/ui/repeat/strip-drawing.t
 
 const frame = (signs: string): PlayedFrame => ({
   samples: [...signs].map((sign, k) => ({ atNs: k, read: 0, index: 0, pressed: sign === '#' })),
+  reads: 1,
   resets: 0,
 })
 const arbFrames = fc

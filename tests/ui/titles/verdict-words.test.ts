@@ -65,8 +65,10 @@ describe('words about verdicts', () => {
 
   it('say which sample is the tight one', () => {
     const place = {
+      mode: 1,
       frame: 1,
       read: 1,
+      step: 2,
       cycle: 1,
       level: 'low',
       rises: 0,

@@ -1,0 +1,104 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { boxOf } from '../../src/bench/box.ts'
+import { judge } from '../../src/bench/judge.ts'
+import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
+import { INPUTS } from '../../src/port/pins.ts'
+import type { Input } from '../../src/port/pins.ts'
+import type { RangeNs } from '../../src/port/range.ts'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import type { Profile } from '../../src/profile/schema.ts'
+import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
+import { arbSteps } from './arbitrary-steps.ts'
+import { playSteps } from './play-steps.ts'
+import type { Chance } from './play-steps.ts'
+import { CASES } from './steps-titles.ts'
+
+const options = { adapter: REFERENCE_ADAPTER, marginNs: 0 }
+
+/** A plain generator, so that a seed says all: xorshift of 32 bits (from memory). */
+function chanceFrom(seed: number, extremes: number): Chance {
+  let state = (seed * 2_654_435_761 + 1) >>> 0 || 1
+  const next = (): number => {
+    state ^= state << 13
+    state ^= state >>> 17
+    state ^= state << 5
+    state >>>= 0
+    return state / 2 ** 32
+  }
+  return {
+    draw: ({ minNs, maxNs }: RangeNs) => {
+      if (next() < extremes) return next() < 0.5 ? minNs : maxNs
+      return minNs + Math.floor(next() * (maxNs - minNs + 1))
+    },
+    oneOf: (n) => Math.floor(next() * n),
+  }
+}
+
+const PADS: readonly (readonly ['three' | 'six', Profile])[] = [
+  ['three', BUILT_IN_PROFILES['three-button']],
+  ['six', BUILT_IN_PROFILES['six-button']],
+]
+
+/** All combinations that the profile lets through, in an order that shows much soon. */
+function combinations({ opposite }: Profile, n: number, seed: number): ReadonlySet<Input>[] {
+  const of = (mask: number): Set<Input> => new Set(INPUTS.filter((_, k) => (mask >> k) & 1))
+  const few = [0, ...INPUTS.map((_, k) => 1 << k), 0b11, 0b1100, 0b1111, 0b1111_0000_0000, 4095]
+  const rest = Array.from({ length: n }, (_, k) => ((seed + k) * 2_654_435_761) % 4096)
+  const passes = (held: ReadonlySet<Input>): boolean =>
+    !(opposite.vertical !== 'as-held' && held.has('up') && held.has('down')) &&
+    !(opposite.horizontal !== 'as-held' && held.has('left') && held.has('right'))
+  return [...few, ...rest].map(of).filter(passes)
+}
+
+describe.each(CASES)('$title.name', (one) => {
+  test.each(PADS)('in front of a pad with %s buttons', (pad, profile) => {
+    const { title } = one
+    const judgement = judge(profile, title, options)
+    const box = boxOf(profile, title, REFERENCE_ADAPTER)
+    expect(judgement.verdict === 'misread' ? 'wrong' : 'right', judgement.reason).toBe(one[pad])
+    // A count left over from before power-on is not played here.
+    const isOfBefore = judgement.counterexample !== null && judgement.findings[0]?.kind === 'left-over'
+    let wrong = 0
+    let played = 0
+    combinations(profile, 12, 7).forEach((held, k) => {
+      for (let n = 0; n < 2; n++) {
+        played++
+        const chance = chanceFrom(k * 97 + n, (n % 3) / 2)
+        const mistake = playSteps(title, profile.chart, box, held, chance, 70)
+        if (mistake === null) continue
+        wrong++
+        if (one[pad] === 'right')
+          expect.fail(`${[...held].join(' ') || 'nothing'} held: ${JSON.stringify(mistake)}`)
+      }
+    })
+    expect(played).toBeGreaterThan(30)
+    if (one[pad] === 'wrong' && !isOfBefore) expect(wrong).toBeGreaterThan(0)
+  })
+})
+
+describe('titles of every shape', () => {
+  test('that are judged right are seen right in every timing that is played, with whatever is held', () => {
+    const kinds = { right: 0, wrong: 0, confirmed: 0 }
+    fc.assert(
+      fc.property(arbTypicalProfile, arbSteps, arbAdapter, fc.nat(), (profile, title, adapter, seed) => {
+        const { verdict, findings } = judge(profile, title, { adapter, marginNs: 0 })
+        const isRight = verdict !== 'misread'
+        if (!isRight && findings[0]?.kind === 'left-over') return
+        const box = boxOf(profile, title, adapter)
+        let mistakes = 0
+        combinations(profile, 12, seed).forEach((held, k) => {
+          const chance = chanceFrom(seed + k * 7919, (k % 3) / 2)
+          const mistake = playSteps(title, profile.chart, box, held, chance, 24)
+          if (mistake === null) return
+          mistakes++
+          if (isRight) expect.fail(`${[...held].join(' ') || 'nothing'} held: ${JSON.stringify(mistake)}`)
+        })
+        kinds[isRight ? 'right' : 'wrong']++
+        if (mistakes > 0) kinds.confirmed++
+      }),
+      { numRuns: 300 },
+    )
+    expect(Math.min(kinds.right, kinds.confirmed), JSON.stringify(kinds)).toBeGreaterThan(20)
+  })
+})
