@@ -2,6 +2,7 @@ import { judge } from '../bench/judge.ts'
 import { VERDICTS } from '../bench/judgement.ts'
 import type { Judgement, Verdict } from '../bench/judgement.ts'
 import { cellWord, inputList } from '../port/input-texts.ts'
+import { sourceCounts } from '../title/source-counts.ts'
 import { timeWord } from '../words/figures.ts'
 import { rowWords } from '../words/lists.ts'
 import { outcomeTexts } from '../words/outcome-texts.ts'
@@ -29,6 +30,7 @@ export function check(profilePaths: readonly string[], options: CheckOptions): n
       profileName: profile.name,
       title: of.path,
       titleName: of.title.name,
+      figures: sourceCounts(of.title),
       ...judge(profile, of.title, judging),
     })),
   )
@@ -40,6 +42,10 @@ export function check(profilePaths: readonly string[], options: CheckOptions): n
     for (const pair of pairs) say(pairText(pair))
     const counts = VERDICTS.map((verdict) => t.count({ n: count(verdict), verdict: outcomeTexts[verdict] }))
     say(t.pairs({ n: pairs.length, counts: rowWords(counts) }))
+    const figures = titles.map(({ title }) => sourceCounts(title))
+    const asSaid = figures.reduce((sum, one) => sum + one.asSaid, 0)
+    const all = figures.reduce((sum, one) => sum + one.asSaid + one.seen, 0)
+    if (asSaid > 0) say(t.ifRight({ asSaid, all }))
   }
   return misreads > 0 ? EXIT.no : EXIT.fine
 }

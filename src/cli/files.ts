@@ -1,4 +1,5 @@
-import { closeSync, fstatSync, openSync, readSync } from 'node:fs'
+import { createHash } from 'node:crypto'
+import { closeSync, fstatSync, openSync, readSync, statSync } from 'node:fs'
 import type { DocumentError } from '../document/document.ts'
 import { t as documentTexts } from '../document/document-texts.ts'
 import type { Layout } from '../pad/layout/schema.ts'
@@ -40,6 +41,18 @@ const unreadable = (path: string, cause: unknown): BadInput =>
 
 /** What Node itself reads of a file at once. */
 const CHUNK_BYTES = 2 ** 16
+
+/** SHA-256 and length of a file; `null` for a pipe, which cannot be read twice. */
+export function hashOf(path: string): { readonly sha256: string; readonly bytes: number } | null {
+  if (!statSync(path).isFile()) return null
+  const hash = createHash('sha256')
+  let bytes = 0
+  for (const chunk of chunksOf(path)) {
+    hash.update(chunk)
+    bytes += chunk.length
+  }
+  return { sha256: hash.digest('hex'), bytes }
+}
 
 /** The bytes of a file of any size, in chunks that stand in the same memory one after the other. */
 export function* chunksOf(path: string): Generator<Uint8Array, void> {

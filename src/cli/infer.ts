@@ -5,7 +5,7 @@ import { writeTitle } from '../title/file.ts'
 import type { CaptureFinding } from '../title/infer/findings.ts'
 import { findingGrounds, findingLabel, findingWords } from '../title/infer/finding-words.ts'
 import { BadInput, EXIT } from './fail.ts'
-import { chunksOf } from './files.ts'
+import { chunksOf, hashOf } from './files.ts'
 import { writeWhole } from './write.ts'
 import { fileTexts } from './fault-texts.ts'
 import { complain, say, sayJson } from './output.ts'
@@ -34,7 +34,12 @@ export async function infer(path: string, { signal, out, json }: InferOptions): 
 }
 
 async function readLine(path: string, signal: string | undefined): Promise<{ line: string; found: Found }> {
-  const source = { name: basename(path), bytes: null, chunks: chunksOf(path) }
+  const source = {
+    name: basename(path),
+    bytes: null,
+    chunks: chunksOf(path),
+    identify: () => Promise.resolve(hashOf(path)),
+  }
   const reading = readCapture(source, signal === undefined ? { by: 'itself' } : { by: 'name', name: signal })
   for (;;) {
     const { done, value } = await reading.next()

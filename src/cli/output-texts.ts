@@ -4,6 +4,8 @@ import { texts } from '../words/texts.ts'
 export const pairTexts = texts('cli-pairs', {
   pair: '{title} with {profile}',
   pairs: { n: { one: '{n} pair: {counts}.', other: '{n} pairs: {counts}.' } },
+  ifRight:
+    'These verdicts hold if the figures of the titles are right: {asSaid} of {all} were typed in, guessed or not recorded.',
   count: '{n} {verdict}',
   nothingHeld: 'nothing held',
   held: '{inputs} held',

@@ -1,4 +1,5 @@
 import { spawnSync } from 'node:child_process'
+import { createHash } from 'node:crypto'
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { zipSync } from 'fflate'
 import { beforeAll, describe, expect, it } from 'vitest'
@@ -96,6 +97,20 @@ describe('infer', () => {
     expect(Math.abs((found.readOffsetsNs[1] ?? 0) - 2_800_000)).toBeLessThanOrEqual(400)
     expect(found.notes).toMatch(/^Inferred from the edges of port\.select in lanterns\.vcd\.\n/)
     expect(cli.run('check', 'three-button', '--title', 'found.json').code).toBe(0)
+  })
+
+  it('points from each figure that it measured to the capture, by its SHA-256 (FIPS 180-4)', () => {
+    expect(cli.run('infer', 'lanterns.vcd', '--out', 'out').code).toBe(0)
+    const read = readTitle(readFileSync(cli.path('out')))
+    if (!read.ok) expect.fail(read.error.message)
+    const { captures, modes } = read.value
+    const bytes = readFileSync(cli.path('lanterns.vcd'))
+    const sha256 = createHash('sha256').update(bytes).digest('hex')
+    expect(captures).toEqual([{ sha256, name: 'lanterns.vcd', bytes: bytes.length }])
+    const edges = modes[0]?.reads[0]?.steps.filter((step) => 'select' in step)
+    expect(new Set(edges?.map((edge) => 'after' in edge && JSON.stringify(edge.after.source)))).toEqual(
+      new Set([JSON.stringify({ kind: 'measured', seen: 120, of: 120, capture: sha256 })]),
+    )
   })
 
   it('with --json it prints the findings as data', () => {

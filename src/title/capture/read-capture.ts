@@ -5,6 +5,8 @@ import { foreign } from '../../words/foreign.ts'
 import { chooseSelect, findLine } from '../infer/choose.ts'
 import type { Listed } from '../infer/choose.ts'
 import type { CaptureFinding } from '../infer/findings.ts'
+import type { Capture } from '../evidence.ts'
+import { nameFrom } from '../infer/finding-words.ts'
 import { inferFromLine } from '../infer/infer.ts'
 import { LineCleaner } from '../select-line.ts'
 import { t as inferTexts } from '../infer/infer-texts.ts'
@@ -31,6 +33,8 @@ export interface CaptureSource {
   /** `null` where it is not known before the end, as of a pipe. */
   readonly bytes: number | null
   readonly chunks: Chunks
+  /** What the file is told by, so that a title can point to it; `null` where that cannot be had. */
+  readonly identify?: () => Promise<Pick<Capture, 'sha256' | 'bytes'> | null>
 }
 
 /** Which line is select: the one that must be, the one with an id, the one that goes by a name or a full path. */
@@ -96,7 +100,7 @@ interface Opened {
  * @yields which lines there are, then how far it has come; may be left at any of it
  */
 export async function* readCapture(
-  { name, bytes, chunks }: CaptureSource,
+  { name, bytes, chunks, identify }: CaptureSource,
   choice: LineChoice,
 ): AsyncGenerator<CaptureProgress, CaptureAnswer> {
   const headed = new HeadedChunks(chunks)
@@ -115,9 +119,11 @@ export async function* readCapture(
     yield { kind: 'looking' }
     const select = cleaner.finish(read.value)
     const { label } = read.value
+    const file = (await identify?.()) ?? null
     const inferred = inferFromLine(select, {
       name: fileTitle(name),
       source: inferTexts.lineOfFile({ line: label, file: foreign(name) }),
+      capture: file ? { ...file, name: nameFrom(name) } : undefined,
     })
     const told = inferred.ok
       ? { title: inferred.value.title, fault: '', findings: inferred.value.findings }

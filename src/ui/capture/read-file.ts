@@ -14,10 +14,32 @@ export async function* readFile({
   choice,
 }: CaptureRequest): AsyncGenerator<CaptureProgress, CaptureAnswer> {
   try {
-    const source = { name: file.name, bytes: file.size, chunks: chunksOf(file) }
+    const source = {
+      name: file.name,
+      bytes: file.size,
+      chunks: chunksOf(file),
+      identify: () => hashOf(file),
+    }
     return yield* readCapture(source, choice)
   } catch {
     return { kind: 'refused', place: '', message: fileTexts.unread }
+  }
+}
+
+/** A browser takes a hash of a whole only, which has to be in memory for it. */
+const MOST_HASHED_BYTES = 256 * 1024 * 1024
+
+async function hashOf(file: File): Promise<{ sha256: string; bytes: number } | null> {
+  // A page that is not served securely has no hashes.
+  const { subtle } = crypto as { readonly subtle?: SubtleCrypto }
+  if (!subtle || file.size > MOST_HASHED_BYTES || file.size === 0) return null
+  try {
+    const digest = new Uint8Array(await subtle.digest('SHA-256', await file.arrayBuffer()))
+    const sha256 = Array.from(digest, (byte) => byte.toString(16).padStart(2, '0')).join('')
+    return { sha256, bytes: file.size }
+  } catch {
+    // Read it was; for a hash there may be no memory.
+    return null
   }
 }
 

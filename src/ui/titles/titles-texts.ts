@@ -15,6 +15,7 @@ export const t = texts('titles', {
 
   disclosure: { misread: { true: 'Why', false: 'With any pad' } },
   disclosureOf: { misread: { true: 'Why: {name}', false: 'With any pad: {name}' } },
+  ifRight: 'if its figures are right ({asSaid} of {all} typed in, guessed or not recorded)',
   fragile: 'marked fragile',
   detectsSix: 'detects six buttons',
   neverReads: 'never reads {inputs}',

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import { describe, expect, it } from 'vitest'
 import { inferTitle } from '../../title/infer/infer-title.ts'
 import { readFile } from '../../../src/ui/capture/read-file.ts'
@@ -8,7 +9,8 @@ const FRAMES = { frames: 20 }
 
 describe('a dump', () => {
   it('gives the title that its edges give, in the order in which it is read', async () => {
-    const messages = await told(fileOf(dump(FRAMES, PATTERN, ['select', 'pin1'])))
+    const text = dump(FRAMES, PATTERN, ['select', 'pin1'])
+    const messages = await told(fileOf(text))
     const kinds = messages.map(({ kind }) => kind)
     expect(kinds.filter((kind, k) => kind !== kinds[k - 1])).toEqual(['lines', 'reading', 'looking', 'found'])
     expect(only(messages, 'lines')).toEqual({
@@ -19,6 +21,12 @@ describe('a dump', () => {
     const inferred = inferTitle(simulate(PATTERN, FRAMES), {
       name: 'evening',
       source: 'port.select in evening.vcd',
+      // By Node's SHA-256 (FIPS 180-4), not by the browser's.
+      capture: {
+        sha256: createHash('sha256').update(text).digest('hex'),
+        name: 'evening.vcd',
+        bytes: Buffer.byteLength(text),
+      },
     })
     const { found } = only(messages, 'found')
     expect(inferred).toEqual({ ok: true, value: { title: found.title, findings: found.findings } })
