@@ -57,7 +57,10 @@ export class Visitor {
     await context.addInitScript(tellViolations)
     context.on('page', (page) => {
       page.on('console', (message) => {
-        if (message.type() === 'error') visitor.complaints.push(`${message.text()} ${message.location().url}`)
+        const { url } = message.location()
+        // The browser itself looks for a picture for the tab of a text, which is not there.
+        if (message.type() === 'error' && !url.endsWith('/favicon.ico'))
+          visitor.complaints.push(`${message.text()} ${url}`)
       })
       page.on('pageerror', (error) => visitor.complaints.push(error.stack ?? error.message))
     })

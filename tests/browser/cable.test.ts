@@ -5,6 +5,7 @@ import { withShort } from '../bench/short-titles.ts'
 import { describeWith } from '../tools.ts'
 import { demo } from '../ui/fix/examples.ts'
 import { app } from './app-in-browser.ts'
+import { recordsIn } from './stored.ts'
 import { CHROMIUM, Visitor, goTo, paste, verdictOf } from './browser.ts'
 
 /**
@@ -41,6 +42,8 @@ describeWith('the cable that the user names', [CHROMIUM], () => {
       await cable(page).selectOption(label)
       await expect.poll(verdict).toBe(expected)
       await row(page).getByText(words).waitFor()
+      // A page that is loaded again in the same instant may come before the write.
+      await expect.poll(async () => (await recordsIn(page))['desk']).toMatchObject({ cable: value })
       await page.reload()
       await expect.poll(verdict).toBe(expected)
       expect(await chosen()).toBe(value)
