@@ -103,7 +103,8 @@ const node = (input: Record<string, string>, outDir: string): UserConfig => ({
 const PROOFS = [
   'tests/adapter/emulator/quiet-host.test.ts',
   'tests/adapter/firmware/{host-fire,link-chip,link-fire,power,reply}.test.ts',
-  'tests/outside/{judge-z3,port-icarus,select-edges}.test.ts',
+  'tests/bench/fix.test.ts',
+  'tests/outside/{cable-ngspice,judge-z3,port-icarus,select-edges,vcd-written}.test.ts',
 ]
 
 /** The same claims as elsewhere with larger counts: `npm run test:long`, not part of CI. */

@@ -99,7 +99,7 @@ describe('fixes against changes drawn from the whole grid', () => {
             expect.fail(JSON.stringify(changes))
         }
       }),
-      { numRuns: 24 },
+      { numRuns: 40 },
     )
     expect(Math.min(mended, hopeless)).toBeGreaterThan(0)
   })
