@@ -42,7 +42,7 @@ export const clashTexts = texts('title-clashes', {
   onceAlone: 'a mode that comes once needs another one to follow it',
   conditionFirst: 'the first step of a read cannot hang on what is believed',
   neverSo: 'nothing has told the title by now, so this step never comes or always does',
-  edgesTooClose: 'edges are {leastNs} ns apart at the least; this one can follow after {foundNs} ns',
+  edgesTooClose: 'edges are at least {leastNs} ns apart; this one can follow after {foundNs} ns',
   edgeIsGone:
     'a step before this one has no exact time after the edge, so count from that step: leave since out',
   sampleBeforeStep:

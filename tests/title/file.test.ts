@@ -351,7 +351,7 @@ describe('a wrong title is refused with its place', () => {
         ['s.2.after', { minNs: 50, maxNs: 50 }],
         ['s.3.after', { minNs: 49, maxNs: 60 }],
       ],
-      `${R}.steps[3].after.minNs: edges are 100 ns apart at the least; this one can follow after 99 ns`,
+      `${R}.steps[3].after.minNs: edges are at least 100 ns apart; this one can follow after 99 ns`,
     ],
     [
       'a sample before its edge is done with',
