@@ -81,7 +81,7 @@ interface SampleAt extends At {
   readonly sample: NodeSample
 }
 
-/** The last phase of a read, which nothing ends, is drawn as long as the one before it, and to its sample at the least. */
+/** The last phase of a read, which nothing ends, is drawn as long as the one before it, and at least to its sample. */
 function withPhases(samples: readonly SampleAt[], phases: readonly At[]): DrawnSample[] {
   return samples.map(({ phase, atNs, sample }) => {
     const k = phases.findLastIndex((one) => one.phase <= phase)

@@ -34,7 +34,7 @@ export const clashTexts = texts('title-clashes', {
   tooOften: 'from one read to the next at least {leastNs} ns pass',
   noSuchCapture: 'the title lists no capture of this hash',
   tooLarge: 'written out, the title has more than {most} bytes',
-  noSuchFrame: 'there is no frame {inFrame} among {everyFrames}: they count from 0',
+  noSuchFrame: 'frame {inFrame} does not exist: {everyFrames} frames count from 0',
   offsetsAscend: 'offsets are in ascending order, each once',
   afterFrame: 'this read begins at {offsetNs} ns, but a frame has {frameNs} ns',
   tooManyFrames: 'the reads of the mode come again together only after {frames} frames; {most} at most',

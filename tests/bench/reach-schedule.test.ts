@@ -257,7 +257,7 @@ describe('what the samples of any schedule can meet', () => {
           confirmed++
         }
       }),
-      { numRuns: 100 },
+      { numRuns: 200 },
     )
     expect(confirmed).toBeGreaterThan(1_000)
     expect(onEdge).toBeLessThan(confirmed / 5)

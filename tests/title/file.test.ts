@@ -298,7 +298,7 @@ describe('a wrong title is refused with its place', () => {
         ['r.starts.everyFrames', 2],
         ['r.starts.inFrame', 2],
       ],
-      `${R}.starts.inFrame: there is no frame 2 among 2: they count from 0`,
+      `${R}.starts.inFrame: frame 2 does not exist: 2 frames count from 0`,
     ],
     [
       'offsets that go back',

@@ -253,6 +253,8 @@ class Walk {
       }
       if (missingNs > 0 && nearest.size >= all && missingNs >= Math.max(...nearest.values())) return
       if (lasts.minNs > FORGET_AFTER_NS || visits.isNothingNew(gap, missingNs > 0)) return
+      // A read that goes round the first sample of a pair has none: what stood further back is known from that of an earlier read.
+      if (first !== NONE && opens && !isBeforeFirst && first !== here) return
       for (const { from, way } of this.#to[here] ?? []) {
         const further = {
           here: from,

@@ -135,21 +135,12 @@ class ReadInWork {
     for (const tail of from) {
       const base = this.#base(tail, step, at)
       const after = sum(plus(step.after, base), waitsFor)
-      const { lasts, stretched } = this.#stretch(after)
-      this.#checkOrder(tail, lasts, at)
+      const lasts = this.#lead(tail, node, after, at)
       if (tail.hasEdge && tail.isAtEdge && lasts.minNs < LEAST_BETWEEN_EDGES_NS)
         clash(
           [...at, 'after', 'minNs'],
           t.edgesTooClose({ leastNs: LEAST_BETWEEN_EDGES_NS, foundNs: lasts.minNs }),
         )
-      this.#nodes[tail.node]?.next.push({
-        kind: 'gap',
-        to: node,
-        frames: 0,
-        onlyIf: tail.belief,
-        lasts,
-        stretched,
-      })
       longestNs = Math.max(longestNs, tail.longestNs + lasts.maxNs)
     }
     // A line that was waited for is up when the wait is over.
@@ -165,7 +156,7 @@ class ReadInWork {
     const { uses, readBack, waits } = this.question.useOf(written)
     const { stretch, isFollowed } = this.question
     const isCountedFrom = stretch !== undefined || (next ? next.step.since === 'step' : isFollowed)
-    // What may be held up is no longer exact.
+    // What may be held up has no exact time.
     const isExact = stretch === undefined && step.after.minNs === step.after.maxNs
     this.#tails = this.#tails.map((tail) => {
       const base = this.#base(tail, step, at)
@@ -174,7 +165,7 @@ class ReadInWork {
         { after: range, uses, waits, isReadBack: false },
         ...(readBack === null ? [] : [{ after: range, uses: [readBack], waits: false, isReadBack: true }]),
       ]
-      // Where the ways have parted, what comes on one of them is no part of the node that they share.
+      // Where the ways have parted, what comes on one of them does not belong to the node that they share.
       if (tail.belief === null && (isExact || !isCountedFrom)) {
         const node = this.#nodes[tail.node] as NodeInWork
         const before = node.samples.at(-1)
@@ -186,17 +177,8 @@ class ReadInWork {
         node.samples.push(...samples(after))
         return { ...tail, stepNs: isExact ? after.minNs : tail.stepNs }
       }
-      const { lasts, stretched } = this.#stretch(after)
-      this.#checkOrder(tail, lasts, at)
       const node = this.#nodes.length
-      this.#nodes[tail.node]?.next.push({
-        kind: 'gap',
-        to: node,
-        frames: 0,
-        onlyIf: tail.belief,
-        lasts,
-        stretched,
-      })
+      const lasts = this.#lead(tail, node, after, at)
       this.#nodes.push({ writes: null, samples: samples(AT_ONCE), next: [] })
       return {
         ...tail,
@@ -243,6 +225,14 @@ class ReadInWork {
     const { stretch } = this.question
     if (!stretch) return { lasts, stretched: null }
     return { lasts, stretched: { minNs: lasts.minNs, maxNs: lasts.maxNs + stretch.byNs } }
+  }
+
+  /** The way from a tail to a node. @returns how long it lasts, where nothing holds it up */
+  #lead(tail: Tail, to: number, after: RangeNs, at: Clash['at']): RangeNs {
+    const { lasts, stretched } = this.#stretch(after)
+    this.#checkOrder(tail, lasts, at)
+    this.#nodes[tail.node]?.next.push({ kind: 'gap', to, frames: 0, onlyIf: tail.belief, lasts, stretched })
+    return lasts
   }
 
   /** Everything at a node comes before the next one. */

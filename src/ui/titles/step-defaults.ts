@@ -33,9 +33,9 @@ export const usualEdge = (select: SelectStep['select'], after: PlainStep['after'
   when: 'always',
 })
 
-/** What most often comes beside a step: a sample after an edge, an edge after a sample. */
-export const usualStep = (beside: Step | undefined, level: Level): PlainStep =>
-  beside !== undefined && 'select' in beside
+/** What most often comes next to a step: a sample after an edge, an edge after a sample. */
+export const usualStep = (neighbour: Step | undefined, level: Level): PlainStep =>
+  neighbour !== undefined && 'select' in neighbour
     ? usualSample(level)
     : usualEdge(level === 'low' ? 'high' : 'low')
 

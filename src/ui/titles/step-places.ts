@@ -24,7 +24,7 @@ export const SIX_KEY = 'sixButtons'
 export const samePlace = (one: RowPlace | null, other: RowPlace): boolean =>
   one !== null && rowKey(one) === rowKey(other)
 
-/** What a refusal can stand beside: a condition, six buttons, a step, a read or a mode. */
+/** What a refusal can stand next to: a condition, six buttons, a step, a read or a mode. */
 const OWNER =
   /^(sixButtons(\.by\[\d+\])?|modes\[\d+\](\.reads\[\d+\](\.steps\[\d+\](\.steps\[\d+\])?)?)?)(?![^.[])/
 

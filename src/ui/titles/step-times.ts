@@ -18,7 +18,7 @@ export interface TimedStep {
   readonly level: Level
   /** After a release, from it to the rise; 0 for a driven edge. */
   readonly riseNs: number
-  /** From the last edge that is driven to this sample, at the least; `null` where none is, or it is no sample. */
+  /** From the last edge that is driven at least to this sample; `null` where there is none, or it is not a sample. */
   readonly soonestNs: number | null
 }
 
@@ -48,7 +48,7 @@ export function timedSteps(title: Title, place: ReadPlace): TimedStep[] {
   let level = startLevel(title, place)
   let stepNs = 0
   let edgeNs = 0
-  /** Since the last driven edge, at the least. */
+  /** At least since the last driven edge. */
   let drivenNs: number | null = null
   let soonNs = 0
   return writeOut(read, ['modes', place.mode, 'reads', place.read]).map(({ step, at }): TimedStep => {

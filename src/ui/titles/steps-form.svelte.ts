@@ -65,7 +65,7 @@ const typed = ({ minNs, maxNs }: RangeNs): PlainStep['after'] => ({ minNs, maxNs
 export const CYCLE_NS = 130
 
 /**
- * The steps of a title: every change is tried at once. What is refused stands beside the step, read or mode that it names, and the title
+ * The steps of a title: every change is tried at once. What is refused stands next to the step, read or mode that it names, and the title
  * stays. A figure that is changed is typed in from then on.
  */
 export class StepsForm {
@@ -98,7 +98,7 @@ export class StepsForm {
     return samePlace(this.chosen, place)
   }
 
-  /** The sentence that stands beside a part of the title; empty key: beside the title as a whole. */
+  /** The sentence that stands next to a part of the title; empty key: next to the title as a whole. */
   refusalOf(key: string): string | undefined {
     const refusal = this.#refusal
     return refusal?.owner === key && refusal.of === this.title ? refusal.sentence : undefined
@@ -421,7 +421,7 @@ export class StepsForm {
     return this.#type(rowKey(place), field, (now) => inPlain(now, place, change))
   }
 
-  /** The row beside which it stands why a step cannot be put there. */
+  /** The row next to which it stands why a step cannot be put there. */
   #askedAt(place: RowPlace): string {
     const list = listOf(this.title, place)
     return list.length === 0 ? readKey(place) : rowKey({ ...place, step: Math.max(0, place.step - 1) })
@@ -474,7 +474,7 @@ export class StepsForm {
     return this.#condition(k, (one) => ({ ...one, sample }))
   }
 
-  /** A pin that is one level is no longer the other. */
+  /** A pin that is one level is not the other any more. */
   setConditionPin(k: number, pin: Pin, level: Level, on: boolean): boolean {
     return this.#condition(k, (one) => {
       const others = { low: one.low.filter((p) => p !== pin), high: one.high.filter((p) => p !== pin) }

@@ -43,7 +43,7 @@ const typedClock =
   (clockPpm: number): Change =>
   (now) => ({ ...now, clockPpm, sources: { ...now.sources, clockPpm: { kind: 'typed-in' } } })
 
-/** What is asked of every title, and of one that can be said the short way: every change is tried at once; what is refused stands beside its field, and the title stays. */
+/** What is asked of every title, and of one that can be said the short way: every change is tried at once; what is refused stands next to its field, and the title stays. */
 export class TitleForm {
   readonly #title: () => Title
   /** The last way to say it that was short, where the title has more in it by now: then nothing here is shown. */
@@ -143,12 +143,12 @@ export class TitleForm {
     return readsOf(this.#short)
   }
 
-  /** The sentence that stands beside a field. */
+  /** The sentence that stands next to a field. */
   errorOf(key: keyof ShortTitle, draft?: { readonly error: string | undefined }): string | undefined {
     return draft?.error ?? (this.#refusal?.key === key ? this.#refusal.sentence : undefined)
   }
 
-  /** A change by choice: done, or its refusal stands beside the field and `false` says so. */
+  /** A change by choice: done, or its refusal stands next to the field and `false` says so. */
   choose(key: keyof ShortTitle, change: ShortChange): boolean {
     const tried = this.#try(key, change)
     this.#refusal = tried.ok

@@ -222,7 +222,7 @@ describe('the steps of a title', () => {
       late: { minNs: 0, maxNs: 9_000, source: TYPED },
       source: TYPED,
     })
-    expect(form.setFrameStarts(at(0, null, 1, 1), { inFrame: 2 })).toMatch(/no frame 2/)
+    expect(form.setFrameStarts(at(0, null, 1, 1), { inFrame: 2 })).toMatch(/frame 2 does not exist/)
     expect(form.setTied(1, 'interval')).toBe(true)
     expect(form.setInterval(at(0, null, 1, 1), { minNs: 2_000_000, maxNs: 3_000_000 })).toBeNull()
     form.setStretched(at(0, null, 1, 0), true)
