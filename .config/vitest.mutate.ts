@@ -10,6 +10,7 @@ export default defineConfig({
     exclude: ['tests/browser/**'],
     globalSetup: 'tests/cli/one-folder.ts',
     isolate: false,
+    setupFiles: '.config/mutate-afresh.ts',
     testTimeout: 60_000,
   },
 })
