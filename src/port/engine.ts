@@ -44,7 +44,7 @@ interface Seen {
  */
 export class PortEngine {
   readonly #counter: SelectCounter
-  #visible: Seen
+  #visible: Pick<Seen, 'rises' | 'level'>
   #onItsWay: Seen[] = []
   #changes: PinChange[] = []
 
@@ -59,7 +59,7 @@ export class PortEngine {
     atNs = 0,
   ) {
     this.#counter = new SelectCounter(replier.idleResetNs, level)
-    this.#visible = { atNs, rises: 0, level, endsRead: false }
+    this.#visible = { rises: 0, level }
     this.#changes.push({ atNs, pins: this.pins })
   }
 
@@ -76,11 +76,6 @@ export class PortEngine {
 
   get level(): KnownLevel {
     return this.#counter.level
-  }
-
-  /** Whether nothing was counted since the last reset, so that none is to come. */
-  get atRest(): boolean {
-    return this.nextResetNs === null
   }
 
   /** When the next idle reset comes if no rise comes before it; `null` when there is none to come. */

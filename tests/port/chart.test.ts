@@ -1,6 +1,15 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { CELLS, cellLevel, cycleAt, phaseAt, pinsOf, samePhase } from '../../src/port/chart.ts'
+import {
+  CELLS,
+  cellLevel,
+  cycleAt,
+  inputsOf,
+  phaseAt,
+  pinsOf,
+  repliesOf,
+  samePhase,
+} from '../../src/port/chart.ts'
 import { SIX_BUTTON_CHART, THREE_BUTTON_CYCLE } from '../../src/port/family.ts'
 import { ALL_INPUTS, INPUTS, PINS, inputBit, pinLevel } from '../../src/port/pins.ts'
 import { arbChart, arbInputMask, arbPhase } from '../arbitraries.ts'
@@ -64,5 +73,33 @@ describe('cycles by count', () => {
   it('of six buttons are three-button cycles where nothing else is said', () => {
     for (const rises of [0, 1, 4, 5, 100]) expect(cycleAt(SIX_BUTTON_CHART, rises)).toBe(THREE_BUTTON_CYCLE)
     expect(phaseAt(SIX_BUTTON_CHART, 2, 'high')).toBe(THREE_BUTTON_CYCLE.high)
+  })
+})
+
+describe('all that a chart answers with', () => {
+  it('is what it answers with at some count, and whatever it answers with', () => {
+    fc.assert(
+      fc.property(arbChart, (chart) => {
+        const counts = Array.from({ length: 20 }, (_, rises) => rises)
+        expect(new Set(repliesOf(chart))).toEqual(new Set(counts.map((rises) => cycleAt(chart, rises))))
+        // One a count, in the order of the counts.
+        repliesOf(chart).forEach((reply, rises) => expect(reply).toBe(cycleAt(chart, rises)))
+      }),
+    )
+  })
+
+  it('brings an input to the pins if pressing it alone moves one at some count and level', () => {
+    fc.assert(
+      fc.property(arbChart, (chart) => {
+        const moves = (held: number) =>
+          [...Array(20).keys()].some((rises) =>
+            (['low', 'high'] as const).some((level) => {
+              const phase = phaseAt(chart, rises, level)
+              return pinsOf(phase, held) !== pinsOf(phase, 0)
+            }),
+          )
+        expect(inputsOf(chart)).toEqual(INPUTS.filter((input) => moves(inputBit(input))))
+      }),
+    )
   })
 })

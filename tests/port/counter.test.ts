@@ -45,3 +45,11 @@ it('goes on from what was counted before, and takes an idle reset of its own for
   expect(counter.resetBy(389)).toBeNull()
   expect(counter.resetBy(400)).toBe(390)
 })
+
+it('keeps what was counted before where no idle reset is to come', () => {
+  const counter = new SelectCounter(10_000, 'low', { rises: 3, resetNs: null })
+  expect(counter.resetBy(1e9)).toBeNull()
+  expect(counter.rises).toBe(3)
+  counter.select(2e9, 'high')
+  expect(counter.rises).toBe(4)
+})
