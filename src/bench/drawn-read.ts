@@ -33,12 +33,8 @@ export function meantAt({ before, changes }: DrawnRead, { atNs, opensNs }: Drawn
 /** Reads to play until one comes that is asked for. */
 const MOST_READS = 4_096
 
-/** A read as it is played, from a frame on since power-on; a later one of its kind where it does not come in that frame. */
-export function playedRead(
-  player: Player,
-  { mode, frame, read }: { readonly mode: number; readonly frame: number; readonly read: number },
-): DrawnRead {
-  const isIt = (one: PlayedRead): boolean => one.mode === mode && one.frame >= frame && one.read === read
+/** A read as it is played, the first since power-on that is meant. */
+export function playedRead(player: Player, isIt: (read: PlayedRead) => boolean): DrawnRead {
   let played = player.read()
   for (let n = 0; n < MOST_READS && !isIt(played); n++) played = player.read()
   // A line that was let go in this read may still be on its way up.

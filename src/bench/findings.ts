@@ -3,6 +3,7 @@ import type { Profile } from '../profile/schema.ts'
 import { INPUTS, PINS, inputsIn } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
 import { scheduleOf } from '../title/schedule.ts'
+import type { TakenSample } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import type { Box } from './box.ts'
 import { FINDING_KINDS } from './judgement.ts'
@@ -75,13 +76,14 @@ export function letsOppositeThrough(profile: Profile, title: Title): Counterexam
     const samples = held.map((input) => sampleOf(title, input))
     const [one, other] = samples
     if (one === undefined || other === undefined) continue
-    const { mode, step, cycle, level } = one.place
+    const { mode, read, step, cycle, level } = one.place
     return {
       held,
       place: {
         mode: mode + 1,
+        readOfMode: read + 1,
         frame: 1,
-        read: 1,
+        read: readOfFrame(title, one) + 1,
         step: step + 1,
         cycle,
         level,
@@ -102,6 +104,12 @@ export function letsOppositeThrough(profile: Profile, title: Title): Counterexam
 
 const sampleOf = (title: Title, input: Input) =>
   scheduleOf(title).samples.find(({ pins }) => Object.values(pins).includes(input))
+
+function readOfFrame(title: Title, sample: TakenSample): number {
+  const { nodes, samples } = scheduleOf(title)
+  const use = samples.indexOf(sample)
+  return nodes.find((node) => node.samples.some(({ uses }) => uses.includes(use)))?.readOfFrame ?? 0
+}
 
 /** An input, or an axis, that a read samples more than once may change between two samples. */
 function tornNote(title: Title): Finding[] {

@@ -38,6 +38,8 @@ export type Cause = 'settling' | 'count' | 'slow-rise' | 'belief' | 'opposite' |
 export interface SamplePlace {
   /** Which of the title's modes, from 1. */
   readonly mode: number
+  /** Which of the mode's reads, from 1, as the file has them. */
+  readonly readOfMode: number
   /** Frame, from 1, counted from power-on. */
   readonly frame: number
   /** Read within the frame, from 1. */

@@ -6,6 +6,7 @@ import { explored } from './explored.ts'
 import type { Counterexample, CabledAdapter } from './judgement.ts'
 import { inOrder, simplest } from './weigh.ts'
 import { weighTitle } from './weigh-title.ts'
+import type { IsMeant, WeighedTitle } from './weigh-title.ts'
 import { witnessOf } from './witness.ts'
 import type { Witness } from './witness.ts'
 
@@ -23,8 +24,13 @@ export interface ShownMisread {
  */
 export function shownMisread(profile: Profile, title: Title, adapter: CabledAdapter): ShownMisread | null {
   const box = boxOf(profile, title, adapter)
-  const all = explored(title, profile.chart, box)
-  const { weighed, leftOver, stays, exploration } = weighTitle(profile, title, box, all)
+  return misreadIn(weighTitle(profile, title, box, explored(title, profile.chart, box)))
+}
+
+/** The same of a title that was weighed. @param isMeant the samples that are looked at; all, where it is left out */
+export function misreadIn(all: WeighedTitle, isMeant?: IsMeant): ShownMisread | null {
+  const { weighed, stays } = isMeant ? all.within(isMeant) : all
+  const { leftOver, exploration } = all
   const shown = inOrder(stays ?? weighed)
   const example = simplest(shown.map((one) => one.example))
   const sample = shown.find((one) => one.example === example)?.sample

@@ -6,9 +6,13 @@ import { decided } from './decided.ts'
 import type { Exploration } from './explored.ts'
 import { leftOverOf } from './left-over.ts'
 import type { LeftOver } from './left-over.ts'
+import type { SampledReply } from './reach/meets.ts'
 import { Sight } from './sight.ts'
 import { weigh, wrongness } from './weigh.ts'
 import type { Weighed } from './weigh.ts'
+
+/** Which samples are weighed. */
+export type IsMeant = (reply: SampledReply) => boolean
 
 /** Everything that can go wrong between a title and a profile in one box. */
 export interface WeighedTitle {
@@ -20,6 +24,8 @@ export interface WeighedTitle {
   readonly stays: Weighed | null
   /** What it was weighed by from power-on. */
   readonly exploration: Exploration
+  /** The same of some of its samples alone; what is believed hangs on all of them all the same. */
+  readonly within: (isMeant: IsMeant) => Pick<WeighedTitle, 'weighed' | 'stays'>
 }
 
 const weighedOf = ({ expected, marginNs, tightest, wrongs }: Weighed): Weighed => ({
@@ -33,15 +39,29 @@ export function weighTitle(profile: Profile, title: Title, box: Box, explored: E
   const exploration = decided(title, profile.chart, box, explored)
   const sight = new Sight(profile, title)
   const beliefs = new Beliefs(sight, exploration.samples)
-  const weighed = weigh(exploration.samples, sight, title, beliefs)
-  if (weighed.wrongs.size > 0) return { weighed, leftOver: null, stays: null, exploration }
-  const isWrong = wrongness(exploration.samples, sight, title)
-  const leftOver = leftOverOf(title, profile.chart, box, exploration, isWrong)
-  if (leftOver.kind === 'settles') {
-    const { marginNs, tightest } = weigh(leftOver.goesOn, sight, title, beliefs)
-    const nearest = marginNs < weighed.marginNs ? { ...weighedOf(weighed), marginNs, tightest } : weighed
-    return { weighed: nearest, leftOver, stays: null, exploration }
+  const weighedBy = (samples: readonly SampledReply[], isMeant?: IsMeant): Weighed =>
+    weigh(samples, sight, title, beliefs, isMeant)
+  const leftOverWhere = ({ wrongs }: Weighed): LeftOver | null =>
+    wrongs.size > 0
+      ? null
+      : leftOverOf(title, profile.chart, box, exploration, wrongness(exploration.samples, sight, title))
+  const all = weighedBy(exploration.samples)
+  const leftOver = leftOverWhere(all)
+  const withLeftOver = (fromPowerOn: Weighed, isMeant?: IsMeant): Pick<WeighedTitle, 'weighed' | 'stays'> => {
+    if (leftOver === null) return { weighed: fromPowerOn, stays: null }
+    if (leftOver.kind === 'stays')
+      return { weighed: fromPowerOn, stays: weighedBy(leftOver.exploration.samples, isMeant) }
+    const { marginNs, tightest } = weighedBy(leftOver.goesOn, isMeant)
+    const isNearer = marginNs < fromPowerOn.marginNs
+    return {
+      weighed: isNearer ? { ...weighedOf(fromPowerOn), marginNs, tightest } : fromPowerOn,
+      stays: null,
+    }
   }
-  const { samples } = leftOver.exploration
-  return { weighed, leftOver, stays: weigh(samples, sight, title, beliefs), exploration }
+  return {
+    ...withLeftOver(all),
+    leftOver,
+    exploration,
+    within: (isMeant) => withLeftOver(weighedBy(exploration.samples, isMeant), isMeant),
+  }
 }

@@ -34,15 +34,20 @@ export interface Weighed {
 /** What it takes to tell whether a sample goes wrong, without the timing that leads to it. */
 export type MetReply = Pick<SampledReply, 'sample' | 'code' | 'identified' | 'awayNs'>
 
-/** Weighs everything that samples can meet. */
+/**
+ * Weighs everything that samples can meet.
+ *
+ * @param isMeant the samples that are weighed; what is believed hangs on all of them all the same
+ */
 export function weigh(
   samples: readonly SampledReply[],
   sight: Sight,
   title: Title,
   beliefs = new Beliefs(sight, samples),
+  isMeant: (reply: SampledReply) => boolean = () => true,
 ): Weighed {
   const scales = new Scales(sight, title, beliefs, agreementsOf(samples, sight, beliefs))
-  for (const sample of samples) scales.weigh(sample)
+  for (const sample of samples) if (isMeant(sample)) scales.weigh(sample)
   return scales
 }
 
@@ -191,10 +196,11 @@ class Scales implements Weighed {
 
   #place(reply: SampledReply, k: number): SamplePlace {
     const { node, frame, code, rises, afterEdge } = reply
-    const { mode, step, cycle, level } = this.#stepOf(reply, k)
+    const { mode, read: readOfMode, step, cycle, level } = this.#stepOf(reply, k)
     const { read, atNs, edgeNs } = toNodeNs(this.#schedule, node)
     return {
       mode: mode + 1,
+      readOfMode: readOfMode + 1,
       frame: frame + 1,
       read: read + 1,
       step: step + 1,

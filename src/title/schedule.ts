@@ -72,10 +72,14 @@ export interface TakenSample {
   readonly place: StepPlace
 }
 
-/** Where in a title's code a sample is taken. */
-export interface StepPlace {
-  /** From 0. */
+/** Where a read stands in a title, as the file has it; from 0. */
+export interface ReadPlace {
   readonly mode: number
+  readonly read: number
+}
+
+/** Where in a title's code a sample is taken. */
+export interface StepPlace extends ReadPlace {
   /** Step of the read, with repeats written out; from 0. */
   readonly step: number
   /** Cycle of the read, from 1, as the title moves select; 0 before the rise that opens one. */

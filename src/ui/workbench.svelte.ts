@@ -20,6 +20,7 @@ import { readFile } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
 import { fileTexts } from '../shelf/shelf-texts.ts'
 import type { TitleEntry } from '../shelf/entry.ts'
+import type { ReadPlace } from '../title/schedule.ts'
 import type { FirstReading, ShelfStore, Unreadable } from '../shelf/store.ts'
 import { bankOrder } from './adapter/adapter-pads.ts'
 import { AdapterLink } from './adapter/adapter-link.svelte.ts'
@@ -77,6 +78,8 @@ export class Workbench {
 
   /** The open profile at work on what is held. */
   readonly live: LiveProfile
+  /** The read of a title that is to be drawn instead of the one that its verdict speaks of. */
+  #chosenRead = $state.raw<{ readonly titleId: string; readonly place: ReadPlace } | null>(null)
   /** The title whose form is open. */
   editingTitleId = $state.raw<string | null>(null)
 
@@ -121,7 +124,10 @@ export class Workbench {
   readonly reading: Reading | undefined = $derived.by(() => {
     const { core } = this.#late
     if (!core || !this.title || !this.judgement) return undefined
-    return core.reading(this.shelf.open.document, this.title.document, this.adapter, this.judgement)
+    const { document } = this.title
+    const place = this.#chosenRead?.titleId === this.title.id ? this.#chosenRead.place : null
+    const chosen = place && { place, marginNs: this.shelf.desk.marginNs }
+    return core.reading(this.shelf.open.document, document, this.adapter, this.judgement, chosen)
   })
 
   readonly counts = $derived.by(() => {
@@ -231,6 +237,11 @@ export class Workbench {
 
   chooseTitle(id: string): void {
     this.shelf.setDesk({ chosenTitleId: id })
+  }
+
+  /** Draws a read of the chosen title from now on. @param place `null`: whichever its verdict speaks of */
+  chooseRead(place: ReadPlace | null): void {
+    this.#chosenRead = this.title && place && { titleId: this.title.id, place }
   }
 
   /** Inputs that the open profile puts on the port now. */

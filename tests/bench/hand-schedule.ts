@@ -48,7 +48,7 @@ export function oneRead(
         readBack: null,
         when: 'always',
         agreesWith: {},
-        place: { mode: 0, step: 0, cycle: 1, level: 'high' },
+        place: { mode: 0, read: 0, step: 0, cycle: 1, level: 'high' },
       },
     ],
     sixButtons: { kind: 'never' },

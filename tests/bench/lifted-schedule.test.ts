@@ -115,7 +115,7 @@ function meant(short: ShortTitle): Schedule {
         readBack: null,
         when: sample.taken?.when ?? 'always',
         agreesWith: {},
-        place: { mode: 0, step: stepOf(one, sample), cycle, level },
+        place: { mode: 0, read: 0, step: stepOf(one, sample), cycle, level },
       }
     }),
     sixButtons:

@@ -149,7 +149,7 @@ test('a sample before the rise of a line that the last edge of a read lets go st
     2,
   )
   const player = new Player(schedule, middleTiming({ reply: exactly(10), idleReset: exactly(5_000) }))
-  const read = playedRead(player, { mode: 0, frame: 0, read: 0 })
+  const read = playedRead(player, () => true)
   const [sample] = read.samples
   if (sample === undefined) throw new Error('no sample')
   expect(sample).toEqual({ sample: schedule.nodes[2]?.samples[0], atNs: 450, opensNs: 400, closesNs: 600 })

@@ -57,7 +57,7 @@ class TitleInWork {
     const written = this.#writeOut()
     const samples = new SamplesOf(title, [...written.values()])
     ;[...written].forEach(([key, read], k) => {
-      const [mode, number] = keyParts(key)
+      const { mode, read: number } = read.place
       const toldIn = samples.toldIn(k)
       const laid = layOutRead({
         at: ['modes', mode, 'reads', number],
@@ -98,7 +98,7 @@ class TitleInWork {
     const { title } = this
     const all = new Map<string, WrittenRead>()
     for (const { mode, turns } of this.#turns) {
-      const seen: { key: string; steps: WrittenRead['steps']; endLevel: Level | null }[] = []
+      const seen: (Omit<WrittenRead, 'startLevel'> & { key: string; endLevel: Level | null })[] = []
       for (const turn of turns) {
         const key = keyOf(mode, turn.number)
         if (seen.some((one) => one.key === key)) continue
@@ -108,11 +108,11 @@ class TitleInWork {
         const last = steps.findLast(({ step }) => 'select' in step)?.step
         const endLevel =
           last === undefined || !('select' in last) ? null : last.select === 'low' ? 'low' : 'high'
-        seen.push({ key, steps, endLevel })
+        seen.push({ key, place: { mode, read: turn.number }, steps, endLevel })
       }
       let level = seen.findLast(({ endLevel }) => endLevel !== null)?.endLevel ?? title.idle
-      for (const { key, steps, endLevel } of seen) {
-        all.set(key, { mode, steps, startLevel: level })
+      for (const { key, place, steps, endLevel } of seen) {
+        all.set(key, { place, steps, startLevel: level })
         level = endLevel ?? level
       }
     }
@@ -280,7 +280,6 @@ class TitleInWork {
 }
 
 const keyOf = (mode: number, number: number): string => `${mode} ${number}`
-const keyParts = (key: string): [number, number] => key.split(' ').map(Number) as [number, number]
 const rangeOf = ({ minNs, maxNs }: RangeNs): RangeNs => ({ minNs, maxNs })
 
 /** @param toldIn the step that tells six buttons last; `null`: none in this read */

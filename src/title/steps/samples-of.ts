@@ -1,6 +1,6 @@
 import { PINS } from '../../port/pins.ts'
 import type { Input, Level, Pin } from '../../port/pins.ts'
-import type { Condition, StepPlace, TakenSample, Telling } from '../schedule.ts'
+import type { Condition, ReadPlace, StepPlace, TakenSample, Telling } from '../schedule.ts'
 import type { SampleStep, Title } from '../schema.ts'
 import { clashTexts as t } from '../title-file-texts.ts'
 import { clash } from './clash.ts'
@@ -10,7 +10,7 @@ import type { WrittenStep } from './write-out.ts'
 
 /** A read of the file with its steps written out. */
 export interface WrittenRead {
-  readonly mode: number
+  readonly place: ReadPlace
   readonly steps: readonly WrittenStep[]
   readonly startLevel: Level
 }
@@ -98,7 +98,7 @@ export class SamplesOf {
         continue
       }
       const place: StepPlace = {
-        mode: read.mode,
+        ...read.place,
         step: written.index,
         cycle: read.startLevel === 'high' ? Math.floor(edges / 2) + 1 : Math.ceil(edges / 2),
         level,

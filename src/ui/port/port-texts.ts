@@ -24,6 +24,23 @@ export const t = texts('port', {
   unloaded: 'This could not be loaded. Check the network, then close and open it again.',
 })
 
+/** Which read of the title the chart shows. */
+export const readTexts = texts('port-reads', {
+  label: 'Read on the chart',
+  mode: 'Mode {n}',
+  read: 'Read {n}',
+  readOfMode: '{mode}, read {n}',
+  outcome: { wrong: { true: '{read}: misread', false: '{read}' } },
+  judgedHere: 'The verdict is about this read.',
+  judgedElsewhere: {
+    wrong: {
+      true: 'The verdict is about another read, which goes wrong: <show>Show {read}</show>',
+      false: 'The verdict is about another read: <show>Show {read}</show>',
+    },
+  },
+  alsoWrong: 'This read goes wrong, too: <show>Show {read}</show>',
+})
+
 /** What an edit of the chart did, for the undo button. */
 export const editTexts = texts('chart-edits', {
   cell: 'a cell of the chart',

@@ -1,11 +1,6 @@
 import type { DocumentError } from '../../document/document.ts'
+import type { ReadPlace } from '../../title/schedule.ts'
 import type { Mode, PlainStep, Read, Step, Title } from '../../title/schema.ts'
-
-/** Where a read stands in a title, from 0. */
-export interface ReadPlace {
-  readonly mode: number
-  readonly read: number
-}
 
 /** Where a step stands in a read; `group` is the repeat that it is in. */
 export interface RowPlace extends ReadPlace {

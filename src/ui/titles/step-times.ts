@@ -4,7 +4,8 @@ import type { PlainStep, Title } from '../../title/schema.ts'
 import { turnsOf } from '../../title/steps/turns.ts'
 import { writeOut } from '../../title/steps/write-out.ts'
 import { readAt } from './step-places.ts'
-import type { ReadPlace, RowPlace } from './step-places.ts'
+import type { ReadPlace } from '../../title/schedule.ts'
+import type { RowPlace } from './step-places.ts'
 
 /** A step of a read, with repeats written out, at the middle of its times. */
 export interface TimedStep {

@@ -43,7 +43,8 @@ import {
   samePlace,
   stepAt,
 } from './step-places.ts'
-import type { ReadPlace, RowPlace } from './step-places.ts'
+import type { ReadPlace } from '../../title/schedule.ts'
+import type { RowPlace } from './step-places.ts'
 import { startLevel, timedSteps } from './step-times.ts'
 import { t } from './title-form-texts.ts'
 

@@ -17,6 +17,7 @@ export function readingOf(cycles: number, rest: Level = 'high', guilty?: Reading
   }))
   return {
     titleName: 'Copper Kite Rally',
+    choices: [],
     samples,
     axis: { startNs: 0, endNs: met.length * phaseNs },
     ...(guilty ? { guilty } : {}),

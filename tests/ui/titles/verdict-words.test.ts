@@ -66,6 +66,7 @@ describe('words about verdicts', () => {
   it('say which sample is the tight one', () => {
     const place = {
       mode: 1,
+      readOfMode: 1,
       frame: 1,
       read: 1,
       step: 2,
