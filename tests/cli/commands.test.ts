@@ -167,6 +167,7 @@ describe('check', () => {
             held: [],
             place: {
               mode: 1,
+              readOfMode: 1,
               frame: 1,
               read: 1,
               // Every phase is sampled: five edges and five samples come before it.
