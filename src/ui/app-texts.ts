@@ -15,13 +15,6 @@ export const t = texts('app', {
   close: 'Close',
   dismiss: 'Dismiss',
 
-  everywhere: 'Everywhere',
-  onChart: 'On the phase chart, once it is unlocked',
-  asPad: 'As a pad',
-  padKeys: 'While nothing else has the focus: {keys}.',
-  version: 'Ninepin {version}',
-  licences: 'Licences of everything in it',
-
   profile: 'profile',
   revision: 'revision',
   image: 'image',
@@ -75,21 +68,6 @@ export const stateTexts = texts('states', {
   adapter: '{who}, bank {bank} {state}',
 })
 
-export const keyTexts = texts('keys', {
-  undo: 'undo',
-  redo: 'redo',
-  save: 'nothing to save: every edit saves itself',
-  paste: 'paste a profile or a title that was sent as text',
-  help: 'this list',
-  arrows: 'arrows, Home, End',
-  move: 'from cell to cell',
-  menu: 'the menu of a cell',
-  put: 'put that input (S is Start, M is Mode)',
-  levels: 'low, high',
-  original: 'what a three-button pad carries there',
-  leave: 'leave the cell',
-})
-
 export const importTexts = texts('import', {
   profiles: { n: { one: '{n} profile', other: '{n} profiles' } },
   titles: { n: { one: '{n} title', other: '{n} titles' } },
@@ -124,6 +102,7 @@ export const frameTexts = texts('frame', {
   stationLost:
     'This page could not be loaded. Your work is saved. Check the network, then open the station again.',
   capturesLost: 'The sheet for captures could not be loaded. Check the network, then open the capture again.',
+  keysLost: 'The list of keys could not be loaded. Check the network, then ask for it again.',
   dropHere: 'Drop a profile, a title, an image or a capture here.',
   pastedCapture: 'Pasted capture',
   pasted: 'What was pasted',

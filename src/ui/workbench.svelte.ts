@@ -289,9 +289,10 @@ export class Workbench {
   /** Lets the chosen title read the active bank of the demo adapter once, and looks at the pins. */
   async measure(): Promise<void> {
     const profile = this.link.activeBank?.profile
-    if (!this.link.demo || !this.demoChip || !this.title || !profile) return
+    const { core } = this.#late
+    if (!core || !this.link.demo || !this.demoChip || !this.title || !profile) return
     const held = this.link.live?.inputs ?? 0
-    await this.measurement.take(this.demoChip, {
+    await this.measurement.take(core, this.demoChip, {
       profile,
       held,
       title: this.title.document,

@@ -1,10 +1,10 @@
 import type { WorkerChip } from '../../adapter/emulator/worker-chip.ts'
 import type { CabledAdapter } from '../../bench/judgement.ts'
-import { compareMeasured, readStimulus } from '../../bench/measured.ts'
 import type { Comparison, MeasuredPins, ReadStimulus } from '../../bench/measured.ts'
 import type { InputMask } from '../../port/pins.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
+import type { BenchCore } from '../judging/late-bench.svelte.ts'
 
 /** A read of a title as it was measured on the demo adapter's pins. */
 export interface Taken {
@@ -28,10 +28,10 @@ export class Measurement {
   taken = $state.raw<Taken | null>(null)
   busy = $state.raw(false)
 
-  async take(chip: WorkerChip, { profile, held, title, stated }: Subject): Promise<void> {
+  async take(bench: BenchCore, chip: WorkerChip, { profile, held, title, stated }: Subject): Promise<void> {
     if (this.busy) return
     this.busy = true
-    const stimulus = readStimulus(profile, title, stated)
+    const stimulus = bench.readStimulus(profile, title, stated)
     const pins = await chip.measure(stimulus)
     this.busy = false
     this.taken = {
@@ -39,7 +39,7 @@ export class Measurement {
       profileName: profile.name,
       stimulus,
       pins,
-      comparison: compareMeasured(profile, held, stimulus, pins, stated),
+      comparison: bench.compareMeasured(profile, held, stimulus, pins, stated),
     }
   }
 }

@@ -1,14 +1,14 @@
-type Core = typeof import('./bench-core.ts')
+export type BenchCore = typeof import('./bench-core.ts')
 
 /** How long to wait before the bench is asked for again. */
 const AGAIN_AFTER_MS = 5_000
 
 /** The bench, which comes a moment after the page; until then nothing is judged. */
 export class LateBench {
-  core = $state.raw<Core | null>(null)
+  core = $state.raw<BenchCore | null>(null)
 
   /** @param load gives the bench; fails where there is no network yet */
-  constructor(load: () => Promise<Core> = () => import('./bench-core.ts')) {
+  constructor(load: () => Promise<BenchCore> = () => import('./bench-core.ts')) {
     $effect(() => {
       let timer: ReturnType<typeof setTimeout> | undefined
       let gone = false

@@ -1,9 +1,6 @@
 import { texts } from '../../words/texts.ts'
 
 export const t = texts('symptom', {
-  loading: 'Loading …',
-  notLoaded: 'The questions could not be loaded. Check the network and open them again.',
-
   title: 'Symptoms',
   lead: 'Tick what a title does with <strong>{profile}</strong>. Every known read pattern is then played against that profile.',
   trying: 'Trying the read patterns …',
