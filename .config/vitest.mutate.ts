@@ -11,6 +11,7 @@ export default defineConfig({
     globalSetup: 'tests/cli/one-folder.ts',
     isolate: false,
     setupFiles: '.config/mutate-afresh.ts',
-    testTimeout: 60_000,
+    // Against a test that hangs before any fault is planted; Stryker has a limit of its own for those that a fault makes hang.
+    testTimeout: 300_000,
   },
 })
