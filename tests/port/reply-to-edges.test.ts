@@ -157,8 +157,8 @@ describe('against the port engine', () => {
 })
 
 describe('edges at hand', () => {
-  const replies = holdInputs(SIX_BUTTON_CHART, 0)
   const run = (atNs: number[], levels: number[], endNs: number) => {
+    const replies = holdInputs(SIX_BUTTON_CHART, 0)
     const pinsAfter = new Uint8Array(atNs.length)
     const edges = { startLevel: 0, atNs: Float64Array.from(atNs), levels: Uint8Array.from(levels) }
     return { resets: replyToEdges(replies, IDLE_NS, edges, endNs, pinsAfter), pinsAfter: [...pinsAfter] }
