@@ -1,7 +1,7 @@
 import * as v from 'valibot'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { documentSentence, readDocument, readJson } from '../../src/document/document.ts'
+import { DocumentRefusal, documentSentence, readDocument, readJson } from '../../src/document/document.ts'
 import type { DocumentKind, Migration } from '../../src/document/document.ts'
 
 /** A made-up kind of document at its third version. */
@@ -190,5 +190,96 @@ describe('files', () => {
         },
       ),
     )
+  })
+})
+
+describe('shapes within shapes', () => {
+  const names = (count: number) => Array.from({ length: count }, (_, k) => `n${k}`)
+  const size = v.strictObject({ x: v.exactOptional(v.number()) })
+  const shapes = v.strictObject({
+    format: v.literal('made-up'),
+    version: v.literal(2),
+    side: v.exactOptional(v.picklist(['in', 'out'])),
+    few: v.exactOptional(v.picklist(names(14))),
+    many: v.exactOptional(v.picklist(names(15))),
+    even: v.exactOptional(
+      v.pipe(
+        v.number(),
+        v.check((n) => n % 2 === 0, 'this is odd'),
+      ),
+    ),
+    size: v.exactOptional(size),
+    sheet: v.exactOptional(
+      v.strictObject({ size: v.exactOptional(size), sizes: v.exactOptional(v.array(size)) }),
+    ),
+    way: v.exactOptional(
+      v.union(
+        [v.strictObject({ bank: v.number() }), v.strictObject({ after: size })],
+        () => 'this is no way on',
+      ),
+    ),
+    step: v.exactOptional(
+      v.variant('kind', [
+        v.strictObject({ kind: v.literal('wait') }),
+        v.strictObject({ kind: v.literal('write'), text: v.string() }),
+      ]),
+    ),
+  })
+  const SHAPES: DocumentKind<typeof shapes> = {
+    format: 'made-up',
+    noun: () => 'sketch',
+    version: 2,
+    migrations: {
+      1: () => {
+        throw new DocumentRefusal({ place: 'size', message: 'no size was kept then' })
+      },
+    },
+    maxBytes: 1_000,
+    schema: shapes,
+  }
+  const told = (fields: object) => {
+    const result = readJson(SHAPES, { format: 'made-up', version: 2, ...fields })
+    return result.ok ? null : documentSentence(result.error)
+  }
+  const quoted = (count: number) =>
+    names(count)
+      .map((name) => `"${name}"`)
+      .join(', ')
+
+  it.each([
+    [{ side: 'up' }, 'side: expected "in" or "out", found "up"'],
+    [{ few: 'n14' }, `few: expected one of ${quoted(14)}, found "n14"`],
+    [{ many: 'n15' }, `many: expected a known name (${quoted(6)}, …), found "n15"`],
+    [{ even: 3 }, 'even: this is odd'],
+    [{ size: 7 }, 'size: expected an object, found 7'],
+    [{ sheet: { size: { x: 'wide' } } }, 'sheet.size.x: expected a number, found "wide"'],
+    [{ sheet: { sizes: [{}, { x: null }] } }, 'sheet.sizes[1].x: expected a number, found null'],
+    [{ step: { kind: 'jump' } }, 'step.kind: expected "wait" or "write", found "jump"'],
+    [{ step: { kind: 'write' } }, 'step.text: this is missing'],
+    [{ way: { bank: 'two' } }, 'way.bank: expected a number, found "two"'],
+    [{ way: { after: { x: 'long' } } }, 'way.after.x: expected a number, found "long"'],
+    [{ way: 7 }, 'way: this is no way on'],
+  ])('%j', (fields, said) => {
+    expect(told(fields)).toBe(said)
+  })
+
+  it.each([
+    [{ size: [] }, 'size'],
+    [{ sheet: [] }, 'sheet'],
+    [{ sheet: { size: [] } }, 'sheet.size'],
+    [{ sheet: { sizes: [{}, []] } }, 'sheet.sizes[1]'],
+    [{ way: { after: [] } }, 'way.after'],
+  ])('a list is no object, not even an empty one: %j', (fields, place) => {
+    expect(told(fields)).toBe(`${place}: expected an object, found a list`)
+    expect(told(JSON.parse(JSON.stringify(fields).replace('[]', '{}')) as object)).toBeNull()
+  })
+
+  it('a migration says itself what it cannot lift, where it can', () => {
+    expect(told({ version: 1 })).toBe('size: no size was kept then')
+  })
+
+  it('a text of 36 characters is quoted whole, one of 37 is not', () => {
+    expect(told({ size: 'k'.repeat(36) })).toBe(`size: expected an object, found "${'k'.repeat(36)}"`)
+    expect(told({ size: 'k'.repeat(37) })).toBe(`size: expected an object, found "${'k'.repeat(35)}…"`)
   })
 })
