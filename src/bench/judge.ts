@@ -52,7 +52,7 @@ export function judge(profile: Profile, title: Title, { adapter, marginNs }: Jud
       title.sixButtons.kind === 'never' ? null : expected === 0 ? true : expected === 'never' ? false : null,
     tightest: counterexample
       ? { ...counterexample.place, by: 'edge' }
-      : (turned?.tightest ?? (weighed.tightest && { ...weighed.tightest, by: 'edge' })),
+      : (turned?.tightest ?? weighed.tightest),
     counterexample,
     findings,
   }

@@ -106,6 +106,17 @@ export interface Finding {
   readonly example: Counterexample | null
 }
 
+/**
+ * What would have to move for the tightest sample to go wrong.
+ * - `edge`: an edge that the title drives, or the sample
+ * - `rise`: the rise of a line that it releases
+ * - `reset`: an idle reset
+ */
+export type Nearest = 'edge' | 'rise' | 'reset'
+
+/** A sample, and what comes nearest to spoiling it. */
+export type TightPlace = SamplePlace & { readonly by: Nearest }
+
 export interface Judgement {
   readonly verdict: Verdict
   /** Least time to spare over all samples and timings, in ns; zero or below is a misread; `null`: no timing can hurt. */
@@ -114,8 +125,8 @@ export interface Judgement {
   readonly unseen: readonly Input[]
   /** Whether the title reads this pad as one with six buttons; `null`: it does not ask, or it depends on what is held. */
   readonly sixButtons: boolean | null
-  /** The sample with the least to spare, and whether an edge or an idle reset would have to move for it to go wrong. */
-  readonly tightest: (SamplePlace & { readonly by: 'edge' | 'reset' }) | null
+  /** The sample with the least to spare. */
+  readonly tightest: TightPlace | null
   /** The smallest example of what makes this a misread. */
   readonly counterexample: Counterexample | null
   /** Misreads first, each kind once. */

@@ -53,7 +53,7 @@ export function moveThatHurts(box: Box, knownNs: number, weighed: (box: Box) => 
       else [wrong, answer] = [middle, there]
     }
     const example = simplest(inOrder(answer).map((one) => one.example))
-    const by = direction.of === 'idleReset' ? ('reset' as const) : ('edge' as const)
+    const by = direction.of === 'idleReset' ? ('reset' as const) : ('rise' as const)
     found = { marginNs: wrong, tightest: example && { ...example.place, by } }
   }
   return found

@@ -9,8 +9,13 @@ export const t = texts('reasons', {
   resetMargin: 'Depends on the idle reset between two reads: {margin} margin',
   sampleMargin:
     'Samples {after} after the edge, and the reply, cable included, can take {slowest}: {margin} margin',
+  releasedMargin:
+    'Samples {after} after releasing select. The line can take {rise} to rise and the reply, cable included, {slowest} more: {margin} margin',
+  riseMargin: 'Depends on when released select rises: {margin} margin',
   idlesLow: 'idles low',
-  releases: 'releases select',
+  releases: {
+    release: { waits: 'releases select and waits for it to rise', 'goes-on': 'releases select' },
+  },
   readsAll: 'reads every input that the profile presses',
   sixButtons: 'detects six buttons',
 
@@ -20,6 +25,10 @@ export const t = texts('reasons', {
     'Samples {after} after the edge, but the reply, cable included, can take {slowest}: no margin at all. It reads the previous phase: {effect}.',
   slowRise:
     'Releases select and samples {after} later, before the line has risen. It reads the low phase instead of the high one: {effect}.',
+  beforeTheRise:
+    'Samples {after} after releasing select, but the line can take {rise} to rise and the reply, cable included, {slowest} more: {short} too early. It reads the low phase instead of the high one: {effect}.',
+  atTheRise:
+    'Samples {after} after releasing select, but the line can take {rise} to rise and the reply, cable included, {slowest} more: no margin at all. It reads the low phase instead of the high one: {effect}.',
   falseSix:
     'With {inputs} held, the pad looks like a six-button pad. The title then reads extra buttons that are not there: {effect}.',
   readBack: 'Takes the level of select itself for an input, and select is {level} at that sample: {effect}.',

@@ -23,26 +23,45 @@ export function reasonFor(
   title: Title,
   slowestNs: number,
 ): string {
-  const { marginNs, tightest, unseen, sixButtons } = judgement
-  const said = [marginReason(marginNs, tightest, judgement.verdict === 'tight', slowestNs)]
+  const { unseen, sixButtons } = judgement
+  const said = [marginReason(judgement, title, slowestNs)]
   if (title.idle === 'low') said.push(t.idlesLow)
-  if (scheduleOf(title).rise !== null) said.push(t.releases)
+  const release = releaseOf(title)
+  if (release !== null) said.push(t.releases({ release }))
   if (sixButtons === true) said.push(unseen.length === 0 ? t.readsAll : t.sixButtons)
   const facts = rowWords(said)
   return title.fragile && judgement.verdict === 'clean' ? t.fragile({ facts }) : t.facts({ facts })
 }
 
+/** Whether a title releases select, and whether it waits for every rise. */
+function releaseOf({ modes }: Title): 'waits' | 'goes-on' | null {
+  const releases = modes
+    .flatMap(({ reads }) => reads.flatMap(({ steps }) => steps))
+    .flatMap((step) => ('repeat' in step ? step.steps : [step]))
+    .flatMap((step) => ('select' in step && step.select === 'release' ? [step.waits] : []))
+  return releases.length === 0 ? null : releases.every((waits) => waits) ? 'waits' : 'goes-on'
+}
+
 function marginReason(
-  marginNs: number | null,
-  tightest: Judgement['tightest'],
-  tight: boolean,
+  { verdict, marginNs, tightest }: Omit<Judgement, 'reason'>,
+  title: Title,
   slowestNs: number,
 ): string {
   if (marginNs === null || tightest === null) return t.anyTiming
   const margin = timeWord(marginNs)
-  if (!tight) return t.margin({ margin })
-  if (tightest.by === 'reset') return t.resetMargin({ margin })
-  return t.sampleMargin({ after: timeWord(tightest.afterEdgeNs), slowest: timeWord(slowestNs), margin })
+  if (verdict !== 'tight') return t.margin({ margin })
+  const { by, afterEdgeNs } = tightest
+  if (by === 'reset') return t.resetMargin({ margin })
+  const [after, slowest] = [timeWord(afterEdgeNs), timeWord(slowestNs)]
+  if (by === 'edge')
+    // Otherwise it is not the edge before the sample that is near it.
+    return afterEdgeNs - slowestNs === marginNs
+      ? t.sampleMargin({ after, slowest, margin })
+      : t.margin({ margin })
+  const riseNs = scheduleOf(title).rise?.maxNs ?? 0
+  return afterEdgeNs - riseNs - slowestNs === marginNs
+    ? t.releasedMargin({ after, rise: timeWord(riseNs), slowest, margin })
+    : t.riseMargin({ margin })
 }
 
 /** What goes wrong in an example, why, and what the title makes of it. */
@@ -63,8 +82,16 @@ export function misreadReason(
         ? t.atTheLimit({ after, slowest, effect })
         : t.tooEarly({ after, slowest, short: timeWord(shortNs), effect })
     }
-    case 'slow-rise':
-      return t.slowRise({ after, effect })
+    case 'slow-rise': {
+      const riseNs = scheduleOf(title).rise?.maxNs ?? 0
+      const shortNs = riseNs + slowestNs - place.afterEdgeNs
+      // A line that an earlier read released is not counted from here.
+      if (example.shortNs !== shortNs) return t.slowRise({ after, effect })
+      const [rise, slowest] = [timeWord(riseNs), timeWord(slowestNs)]
+      return shortNs === 0
+        ? t.atTheRise({ after, rise, slowest, effect })
+        : t.beforeTheRise({ after, rise, slowest, short: timeWord(shortNs), effect })
+    }
     case 'belief':
       return t.falseSix({ inputs: inputList(example.held), effect })
     case 'read-back':

@@ -8,6 +8,7 @@ import type { Schedule } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import { Told, believes } from './belief.ts'
 import type { CabledAdapter } from './judgement.ts'
+import { usualCourse } from './play/course.ts'
 import { middlePlayer } from './play/middle-player.ts'
 import { playRounds } from './play/rounds.ts'
 import { shapeOf } from './reach/shape.ts'
@@ -33,27 +34,36 @@ interface Glance {
   readonly level: Level
 }
 
+/** A read with all its samples. */
+interface Look {
+  readonly glances: readonly Glance[]
+  /** Whether it belongs to the mode that is shown: what is not sampled in another one is no misread. */
+  readonly isShown: boolean
+}
+
 /**
- * A title in front of a profile, asked over and over what it sees of what is held: the timing is played once, every time in the middle
+ * A title in its last mode in front of a profile, asked over and over what it sees of what is held: the timing is played once, every time in the middle
  * of its range, and only the pins are looked up anew. Whether other timings see the same is for `judge.ts` to say.
  */
 export class TitleEyes {
   readonly #schedule: Schedule
-  readonly #reads: readonly (readonly Glance[])[]
+  readonly #reads: readonly Look[]
 
   constructor(profile: Profile, title: Title, adapter: CabledAdapter) {
     const { chart } = profile
     this.#schedule = scheduleOf(title)
+    const { mode: shown } = usualCourse(title)
     const { frames } = playRounds(middlePlayer(profile, title, adapter), shapeOf(chart), (reads) =>
-      reads.map(({ nodes }) =>
-        nodes.flatMap(({ met }) =>
+      reads.map(({ nodes, mode }) => ({
+        isShown: mode === shown,
+        glances: nodes.flatMap(({ met }) =>
           met.map(({ sample, rises, level }) => ({
             uses: sample.uses,
             phase: phaseAt(chart, rises, level),
             level,
           })),
         ),
-      ),
+      })),
     )
     this.#reads = frames.flat()
   }
@@ -62,8 +72,10 @@ export class TitleEyes {
   sees(inputs: InputMask): readonly SeenNow[] {
     const pictures = new Map<string, SeenNow>()
     const told = new Told(this.#schedule.sixButtons)
-    for (const glances of this.#reads) {
+    for (const { glances, isShown } of this.#reads) {
+      // What is told in another mode can hold onwards.
       const seen = this.#read(glances, inputs, told)
+      if (!isShown) continue
       const key = `${seen.inputs} ${seen.sixButtons}`
       pictures.set(key, { ...seen, reads: (pictures.get(key)?.reads ?? 0) + 1 })
     }

@@ -6,7 +6,7 @@ import type { Title } from '../title/schema.ts'
 import { agreementsOf } from './agreements.ts'
 import type { Agreements } from './agreements.ts'
 import { FINDING_KINDS } from './judgement.ts'
-import type { Cause, Counterexample, FindingKind, SamplePlace } from './judgement.ts'
+import type { Cause, Counterexample, FindingKind, SamplePlace, TightPlace } from './judgement.ts'
 import type { Belief } from './belief.ts'
 import { Beliefs } from './beliefs.ts'
 import type { Sight, Wrong, WrongKind } from './sight.ts'
@@ -27,7 +27,7 @@ export interface Weighed {
   readonly expected: Belief
   /** Least time to spare, or how deep inside a wrong reply a sample can be, below zero; infinite where no time hurts. */
   readonly marginNs: number
-  readonly tightest: SamplePlace | null
+  readonly tightest: TightPlace | null
   readonly wrongs: ReadonlyMap<FindingKind, WrongExample>
 }
 
@@ -85,7 +85,7 @@ export function wrongness(
 
 class Scales implements Weighed {
   marginNs = Infinity
-  tightest: SamplePlace | null = null
+  tightest: TightPlace | null = null
   readonly wrongs = new Map<FindingKind, WrongExample>()
   readonly #schedule: Schedule
 
@@ -146,7 +146,8 @@ class Scales implements Weighed {
   #keepSlack(sample: SampledReply, k: number): void {
     if (sample.awayNs >= this.marginNs) return
     this.marginNs = sample.awayNs
-    this.tightest = this.#place(sample, k)
+    const by = this.#waitsForRise(sample, k) ? 'rise' : 'edge'
+    this.tightest = { ...this.#place(sample, k), by }
   }
 
   #keepWrong(sample: SampledReply, k: number, belief: Belief, wrong: Wrong): void {
@@ -177,15 +178,21 @@ class Scales implements Weighed {
   }
 
   #cause(sample: SampledReply, k: number, belief: Belief): Cause {
-    const { level } = this.#stepOf(sample, k)
     if (sample.sample.isReadBack) return 'read-back'
-    if (this.#schedule.rise !== null && level === 'high' && levelOf(sample.code) === 'low') return 'slow-rise'
+    if (this.#waitsForRise(sample, k)) return 'slow-rise'
     const isRight = (code: ReplyCode): boolean =>
       k === IDENTIFIES
         ? this.beliefs.toldBy({ ...sample, code }).some((told) => this.#wrong(code, k, told) === null)
         : this.#wrong(code, k, belief) === null
     if (sample.own.some(isRight)) return 'settling'
     return k !== IDENTIFIES && belief !== 0 ? 'belief' : 'count'
+  }
+
+  /** Whether a sample of a high phase meets a low one because a line that was released, in its read or before it, has not risen. */
+  #waitsForRise(sample: SampledReply, k: number): boolean {
+    if (this.#schedule.rise === null || levelOf(sample.code) === 'high') return false
+    const { edge } = toNodeNs(this.#schedule, sample.node)
+    return this.#stepOf(sample, k).level === 'high' && edge !== 'high'
   }
 
   /** Where the sample is taken: the title's own, or the one that tells six buttons. */

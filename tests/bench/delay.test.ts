@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { delayBudget, figuresOf } from '../../src/bench/delay/budget.ts'
@@ -10,17 +9,12 @@ import type { SamplePattern } from '../../src/bench/delay/wait.ts'
 import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { frameNs } from '../../src/port/clocks.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
-import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
+import { title } from './steps-titles.ts'
+import { PLAIN } from './plain-titles.ts'
 import { withShort } from './short-titles.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
-
-function demo(name: string): Title {
-  const title = readTitle(readFileSync(`static/demo/titles/${name}.json`))
-  if (!title.ok) throw new Error(title.error.message)
-  return title.value
-}
 
 const DRAWS = 200_000
 /**
@@ -256,7 +250,7 @@ describe('from the finger to a title', () => {
   }
 
   it('draws as it happens agree with the total, jitter of the reads included', () => {
-    const title = withShort(demo('slack-water-signal'), { readJitterNs: 900_000 })
+    const title = withShort(PLAIN.released, { readJitterNs: 900_000 })
     const { toSample, toFrame } = of(title)
     // By hand: phases high and low of both reads, 2300 ns after edges 4200 ns apart; the low edge and its sample follow one edge later.
     const samples = [300_000, 8_300_000].flatMap((offset, read) => [
@@ -288,7 +282,7 @@ describe('from the finger to a title', () => {
   })
 
   it('a title that samples once a frame: the ends by hand', () => {
-    const { input, samplesPerFrame, toSample, toFrame } = of(demo('harbour-lanterns'), { input: 'a' })
+    const { input, samplesPerFrame, toSample, toFrame } = of(PLAIN.once, { input: 'a' })
     const lengthNs = frameNs('525-line')
     // A is in the low phase: offset 120 µs, edge at 2750, sample 2430 after it.
     const sampleNs = 120_000 + 2_750 + 2_430
@@ -309,32 +303,32 @@ describe('from the finger to a title', () => {
 
   it('counts no sample that shows something else than the press', () => {
     // Five cycles in one go: up shows at all highs and lows but the third low (always low), fourth high (Z) and fourth low (always high).
-    expect(of(demo('copper-kite-rally'), { input: 'up' }).samplesPerFrame).toBe(7)
-    expect(of(demo('copper-kite-rally'), { input: 'a' }).samplesPerFrame).toBe(5)
+    expect(of(PLAIN.burst, { input: 'up' }).samplesPerFrame).toBe(7)
+    expect(of(PLAIN.burst, { input: 'a' }).samplesPerFrame).toBe(5)
   })
 
   it('X counts where the title believes in six buttons', () => {
-    expect(of(demo('nine-moths'), { input: 'x' }).samplesPerFrame).toBe(1)
-    const three = pressDelay(BUILT_IN_PROFILES['three-button'], demo('nine-moths'), {
+    expect(of(PLAIN.six, { input: 'x' }).samplesPerFrame).toBe(1)
+    const three = pressDelay(BUILT_IN_PROFILES['three-button'], PLAIN.six, {
       ...options,
       input: 'x',
     })
     expect(three).toEqual({
       ok: false,
-      error: 'Nine Moths never sees X pressed with this profile; choose an input that it reads',
+      error: 'Six by identification never sees X pressed with this profile; choose an input that it reads',
     })
   })
 
   it('takes the first input that is seen, and refuses a pair that shows nothing', () => {
-    expect(of(demo('tidewatch')).input).toBe('up')
+    expect(of(PLAIN.quick).input).toBe('up')
     const phase = { 1: 'high', 2: 'high', 3: 'high', 4: 'high', 6: 'high', 9: 'high' } as const
     const deaf = {
       ...six,
       chart: { cycles: [{ high: phase, low: phase }], after: { kind: 'start-again' } },
     } as const
-    expect(pressDelay(deaf, demo('tidewatch'), options)).toEqual({
+    expect(pressDelay(deaf, PLAIN.quick, options)).toEqual({
       ok: false,
-      error: 'Tidewatch sees no press with this profile; check the two against each other first',
+      error: 'Quick sampler sees no press with this profile; check the two against each other first',
     })
   })
 
@@ -343,11 +337,31 @@ describe('from the finger to a title', () => {
       ...six,
       repeat: { up: { kind: 'reads', pressedReads: 1, releasedReads: 1 } },
     } as const
-    const delay = pressDelay(repeating, demo('tidewatch'), options)
-    const plain = of(demo('tidewatch'))
+    const delay = pressDelay(repeating, PLAIN.quick, options)
+    const plain = of(PLAIN.quick)
     if (!delay.ok) throw new Error(delay.error)
     expect(delay.value.toSample).toEqual(plain.toSample)
     expect(delay.value.assumptions.length).toBe(plain.assumptions.length + 1)
     expect(delay.value.assumptions.at(-1)).toContain('Auto-repeat')
+  })
+
+  it('says which mode it is for, where a title has several', () => {
+    const read = {
+      starts: { kind: 'frame', offsetsNs: [250_000], late: { minNs: 0, maxNs: 0 } },
+      steps: [
+        { select: 'low', after: { minNs: 0, maxNs: 0 } },
+        { sample: { 6: 'a' }, after: { minNs: 2_000, maxNs: 2_000 } },
+        { select: 'high', after: { minNs: 1_000, maxNs: 1_000 } },
+      ],
+    }
+    const modes = (...names: (string | undefined)[]) => ({
+      modes: names.map((name) => ({ ...(name === undefined ? {} : { name }), reads: [read] })),
+    })
+    const saysOf = (title: Title) => of(title).assumptions.filter((says) => says.includes('mode'))
+    expect(saysOf(title('Two', [], modes('Menu', 'In play')))).toEqual([
+      'The title stays in its last mode, In play.',
+    ])
+    expect(saysOf(title('Two', [], modes('Menu', undefined)))).toEqual(['The title stays in its last mode.'])
+    expect(saysOf(title('One', [], modes('In play')))).toEqual([])
   })
 })

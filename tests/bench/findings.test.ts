@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { judge } from '../../src/bench/judge.ts'
@@ -9,23 +8,17 @@ import { INPUTS } from '../../src/port/pins.ts'
 import type { Input } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
 import type { ShortTitle } from '../../src/title/short-title.ts'
 import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbShort, arbTitle } from './arbitrary-title.ts'
 import { drawsFrom, limits } from './play.ts'
 import type { Draws } from './play.ts'
+import { PLAIN } from './plain-titles.ts'
 import { withShort } from './short-titles.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const { 'six-button': six, 'three-button': three } = BUILT_IN_PROFILES
-
-function demo(name: string): Title {
-  const title = readTitle(readFileSync(new URL(`../../static/demo/titles/${name}.json`, import.meta.url)))
-  if (!title.ok) throw new Error(title.error.message)
-  return title.value
-}
 
 const found = (profile: Profile, title: Title, kind: FindingKind): Finding | undefined =>
   judge(profile, title, options).findings.find((finding) => finding.kind === kind)
@@ -53,7 +46,7 @@ function samplesOf(title: ShortTitle, input: Input, draws: Draws, frames: number
 
 describe('each kind of fault is told as what it is', () => {
   it('presses that nobody makes, and presses that are not seen', () => {
-    const burst = demo('copper-kite-rally')
+    const burst = PLAIN.burst
     expect(found(six, burst, 'phantom')?.example).toMatchObject({
       held: [],
       phantom: ['up', 'down'],
@@ -64,20 +57,20 @@ describe('each kind of fault is told as what it is', () => {
   })
 
   it('a false belief in six buttons', () => {
-    expect(found(three, demo('nine-moths'), 'false-six-buttons')?.example).toMatchObject({
+    expect(found(three, PLAIN.six, 'false-six-buttons')?.example).toMatchObject({
       held: ['up', 'down'],
       cause: 'belief',
     })
   })
 
   it('a sample that comes before the reply, with how much it is short by', () => {
-    const early = withShort(demo('tidewatch'), { sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } })
+    const early = withShort(PLAIN.quick, { sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } })
     expect(found(six, early, 'too-early')?.example).toMatchObject({ cause: 'settling', shortNs: 158 })
     expect(found(six, early, 'too-early')?.sentence).toContain('158 ns too early')
   })
 
   it('opposite directions before a title that does not cope with them, unless the profile keeps them back', () => {
-    const strict = { ...demo('harbour-lanterns'), takesOpposite: false }
+    const strict = { ...PLAIN.once, takesOpposite: false }
     expect(found(six, strict, 'opposite')).toMatchObject({
       weight: 'misread',
       example: { held: ['up', 'down'] },
@@ -89,7 +82,7 @@ describe('each kind of fault is told as what it is', () => {
     })
     const both: Profile = { ...six, opposite: { vertical: 'neutral', horizontal: 'last' } }
     expect(found(both, strict, 'opposite')).toBeUndefined()
-    expect(found(six, demo('harbour-lanterns'), 'opposite')).toBeUndefined()
+    expect(found(six, PLAIN.once, 'opposite')).toBeUndefined()
   })
 
   it('a misread of any kind makes the verdict one, and a note never does', () => {
@@ -213,7 +206,7 @@ describe('a change in the middle of a read', () => {
   })
 
   it('matters to a title that reads the two directions of an axis at two times and does not cope with both', () => {
-    const apart = withShort(demo('harbour-lanterns'), {
+    const apart = withShort(PLAIN.once, {
       cyclesPerRead: 2,
       samples: [
         { cycle: 1, level: 'high', pins: { 3: 'left' }, when: 'always' },

@@ -16,6 +16,7 @@ import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { arbTypicalProfile } from './arbitrary-profile.ts'
 import { arbTitle } from './arbitrary-title.ts'
+import { PLAIN } from './plain-titles.ts'
 import { withShort } from './short-titles.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
@@ -181,25 +182,25 @@ describe('fixes for the titles of the museum', () => {
   })
 
   it('find the idle reset that falls between reads', () => {
-    const often = withShort(demo('harbour-lanterns'), { readOffsetsNs: [100_000, 400_000, 700_000] })
+    const often = withShort(PLAIN.once, { readOffsetsNs: [100_000, 400_000, 700_000] })
     expect(words(six, [often])[0]).toBe('set the idle reset to 200.00 µs instead of 1.50 ms')
   })
 
   it('take the delay out where the sample comes too early for it', () => {
-    const early = withShort(demo('tidewatch'), { sampleAfterEdgeNs: { minNs: 408, maxNs: 408 } })
+    const early = withShort(PLAIN.quick, { sampleAfterEdgeNs: { minNs: 408, maxNs: 408 } })
     const slow: Profile = { ...six, delayNs: 56 }
     expect(words(slow, [early])).toEqual(['set the added delay to 8 ns instead of 56 ns'])
   })
 
   it('say that nothing in the grid helps a title that samples sooner than the adapter can answer', () => {
-    const early = withShort(demo('tidewatch'), { sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } })
+    const early = withShort(PLAIN.quick, { sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } })
     const outcome = workToEnd(findingFixes(six, [early], options))
     expect(outcome).toMatchObject({ fixes: [], standing: 'none' })
     expect(outcome.tried).toBeGreaterThan(1_000)
   })
 
   it('keep opposite directions from a title that does not cope with them', () => {
-    const strict = { ...demo('harbour-lanterns'), takesOpposite: false }
+    const strict = { ...PLAIN.once, takesOpposite: false }
     expect(judge(six, strict, options)).toMatchObject({
       verdict: 'misread',
       counterexample: { cause: 'opposite' },

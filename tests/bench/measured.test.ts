@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { compareMeasured, readStimulus } from '../../src/bench/measured.ts'
@@ -8,21 +7,17 @@ import { PortEngine } from '../../src/port/engine.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { ProfileRunner } from '../../src/profile/run-profile.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import { readTitle } from '../../src/title/file.ts'
 import type { ShortTitle } from '../../src/title/short-title.ts'
 import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbInputMask, arbProfile } from '../arbitraries.ts'
 import { arbShort, arbTitle } from './arbitrary-title.ts'
 import { limits } from './play.ts'
+import { PLAIN } from './plain-titles.ts'
 import { middlesOf } from './repeat-by-hand.ts'
 import { withShort } from './short-titles.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
-const burst = readTitle(
-  readFileSync(new URL('../../static/demo/titles/copper-kite-rally.json', import.meta.url)),
-)
-if (!burst.ok) throw new Error(burst.error.message)
-const title = burst.value
+const title = PLAIN.burst
 
 /** What an analyser would see of an adapter that answers `lateNs` after each edge. */
 function answered(

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { meantAt, playedRead } from '../../src/bench/drawn-read.ts'
@@ -9,23 +8,19 @@ import { middleTiming } from '../../src/bench/play/timing.ts'
 import { reading } from '../../src/bench/reading.ts'
 import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
-import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
 import type { ShortTitle } from '../../src/title/short-title.ts'
 import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
 import { arbShort } from './arbitrary-title.ts'
 import { exactly, oneRead } from './hand-schedule.ts'
+import { PLAIN } from './plain-titles.ts'
 import { limits, play } from './play.ts'
 import { shortTitle, withShort } from './short-titles.ts'
 import { drawsOf } from './witness-draws.ts'
 
 const profile = BUILT_IN_PROFILES['six-button']
-const tide = readTitle(
-  new Uint8Array(readFileSync(new URL('../../static/demo/titles/tidewatch.json', import.meta.url))),
-)
-if (!tide.ok) throw new Error('the demo is damaged')
-const title = tide.value
+const title = PLAIN.quick
 const judgedWith = (marginNs: number) =>
   reading(profile, title, REFERENCE_ADAPTER, judge(profile, title, { adapter: REFERENCE_ADAPTER, marginNs }))
 
@@ -101,7 +96,7 @@ describe('the sample that misreads', () => {
   })
 
   test('is drawn in a timing that misreads, also where the middle of all ranges does not', () => {
-    // Tidewatch samples 210 ns after the edge; only the latest reply is later than that.
+    // It samples 210 ns after the edge; only the latest reply is later than that.
     const adapter = { ...REFERENCE_ADAPTER, replyNs: { minNs: 0, maxNs: 230 } }
     const judgement = judge(six, title, { adapter, marginNs: 0 })
     expect(judgement.counterexample?.cause).toBe('settling')

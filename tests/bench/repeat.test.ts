@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { boxOf } from '../../src/bench/box.ts'
@@ -14,7 +13,6 @@ import { INPUTS } from '../../src/port/pins.ts'
 import { workToEnd } from '../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
 import type { ShortTitle } from '../../src/title/short-title.ts'
 import { titleOfShort } from '../../src/title/title-of-short.ts'
@@ -22,18 +20,14 @@ import { arbChart } from '../arbitraries.ts'
 import { arbShort } from './arbitrary-title.ts'
 import { limits } from './play.ts'
 import { middlesOf, samplesByHand } from './repeat-by-hand.ts'
+import { PLAIN } from './plain-titles.ts'
 import { withShort } from './short-titles.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const three = BUILT_IN_PROFILES['three-button']
 
-function demo(name: string): Title {
-  const title = readTitle(readFileSync(`static/demo/titles/${name}.json`))
-  if (!title.ok) throw new Error(title.error.message)
-  return title.value
-}
-const lanterns = demo('harbour-lanterns')
-const slack = demo('slack-water-signal')
+const once = PLAIN.once
+const twice = PLAIN.released
 
 const arbReads = fc.integer({ min: 1, max: 4 })
 const arbRate = fc.record({ pressedReads: arbReads, releasedReads: arbReads })
@@ -93,7 +87,7 @@ describe('what a title sees of a held input', () => {
     // One idle reset a frame: the pattern is that of the repeat.
     fc.assert(
       fc.property(arbRate, (rate) => {
-        const seen = seenAtRate(three, lanterns, REFERENCE_ADAPTER, 'a', rate)
+        const seen = seenAtRate(three, once, REFERENCE_ADAPTER, 'a', rate)
         if (!seen.ok) throw new Error(seen.error)
         expect(seen.value.moments.map(({ periodFrames }) => periodFrames)).toEqual([
           rate.pressedReads + rate.releasedReads,
@@ -167,7 +161,7 @@ describe('findings, each worked out by hand', () => {
   const FRAME_HZ = 59.9227
 
   it('one read a frame with its idle reset is seen as asked', () => {
-    const seen = at(lanterns, 2, 1)
+    const seen = at(once, 2, 1)
     expect(brief(seen)).toEqual({ finding: 'as-asked', counted: 1, seen: [[2, 3, 1, 3]] })
     expect(seen.askedHz).toBeCloseTo(FRAME_HZ / 3, 3)
     expect(seen.moments[0]?.pressesHz).toBeCloseTo(FRAME_HZ / 3, 3)
@@ -175,14 +169,14 @@ describe('findings, each worked out by hand', () => {
   })
 
   it('two reads a frame, each with its reset, and a rate of two: every frame shows the same', () => {
-    const seen = at(slack, 1, 1)
+    const seen = at(twice, 1, 1)
     expect(brief(seen)).toEqual({ finding: 'same-each-frame', counted: 2, seen: [[1, 2, 1, 1]] })
     expect(repeatSentence(seen)).toContain('Every frame shows A the same')
-    expect(brief(at(slack, 2, 2))).toEqual({ finding: 'as-asked', counted: 2, seen: [[2, 4, 1, 2]] })
+    expect(brief(at(twice, 2, 2))).toEqual({ finding: 'as-asked', counted: 2, seen: [[2, 4, 1, 2]] })
   })
 
   it('two reads in one go, and one idle reset a frame: half the rate', () => {
-    const pair = withShort(slack, { readOffsetsNs: [300_000, 700_000] })
+    const pair = withShort(twice, { readOffsetsNs: [300_000, 700_000] })
     const seen = at(pair, 1, 1)
     expect(brief(seen)).toEqual({ finding: 'other-rate', counted: 1, seen: [[2, 4, 1, 2]] })
     expect(repeatSentence(seen)).toBe(
@@ -192,7 +186,7 @@ describe('findings, each worked out by hand', () => {
   })
 
   it('two reads in one go and one apart: uneven, or another share for each moment', () => {
-    const lame = withShort(slack, { readOffsetsNs: [300_000, 700_000, 9_000_000] })
+    const lame = withShort(twice, { readOffsetsNs: [300_000, 700_000, 9_000_000] })
     // Steps 0 0 1 in every frame, or 1 1 0, as two resets a frame go into the rate without remainder.
     expect(brief(at(lame, 1, 1))).toEqual({
       finding: 'by-moment',
@@ -207,7 +201,7 @@ describe('findings, each worked out by hand', () => {
   })
 
   it('without an idle reset the repeat never moves on', () => {
-    const seen = at(lanterns, 1, 3, { ...three, idleResetNs: 100_000_000 })
+    const seen = at(once, 1, 3, { ...three, idleResetNs: 100_000_000 })
     expect(brief(seen)).toEqual({ finding: 'always-pressed', counted: 0, seen: [[1, 1, 0, 1]] })
     expect(repeatSentence(seen)).toBe(
       'A is never seen released. The title makes one read a frame, but no idle reset ever comes, so the repeat does not advance.',
@@ -217,7 +211,7 @@ describe('findings, each worked out by hand', () => {
   it('with A only in the fourth cycle and an idle reset in every cycle, a press is lost or never ends, by its moment', () => {
     // The idle reset of 10 µs comes once in each wait of 20 µs from rise to rise and once after the last: 4 a read. A rate of 2 + 2 comes round with
     // the read, so the one sample is at the same step for ever; which one hangs on the press.
-    const slow = withShort(demo('nine-moths'), {
+    const slow = withShort(PLAIN.six, {
       edgeSpacingNs: { minNs: 10_000, maxNs: 10_000 },
       sampleAfterEdgeNs: { minNs: 2_000, maxNs: 2_000 },
       samples: [{ cycle: 4, level: 'low', pins: { 6: 'a' }, when: 'always' }],
@@ -244,7 +238,7 @@ describe('findings, each worked out by hand', () => {
 
   it('a misread that spoils some samples is called one', () => {
     // Up in front of the six-button reply: the third low is always low, the fourth high carries Z, the fourth low is always high.
-    const seen = seenAtRate(six, demo('copper-kite-rally'), REFERENCE_ADAPTER, 'up', {
+    const seen = seenAtRate(six, PLAIN.burst, REFERENCE_ADAPTER, 'up', {
       pressedReads: 1,
       releasedReads: 2,
     })
@@ -252,18 +246,16 @@ describe('findings, each worked out by hand', () => {
     expect(brief(seen.value)).toEqual({ finding: 'uneven', counted: 1, seen: [[8 + 1 + 1, 30, 4, 3]] })
     expect(frameSigns(seen.value.moments[0]?.played.frames.slice(-3) ?? [])).toContain('######..##')
     expect(repeatSentence(seen.value)).toContain('look at the verdict of the pair first')
-    expect(at(lanterns, 2, 1).moments[0]?.splitReads).toBe(false)
+    expect(at(once, 2, 1).moments[0]?.splitReads).toBe(false)
   })
 
   it('an input that no sample takes is refused; one that waits for a belief that never comes is not sampled', () => {
-    expect(
-      seenAtRate(three, lanterns, REFERENCE_ADAPTER, 'x', { pressedReads: 1, releasedReads: 1 }),
-    ).toEqual({
+    expect(seenAtRate(three, once, REFERENCE_ADAPTER, 'x', { pressedReads: 1, releasedReads: 1 })).toEqual({
       ok: false,
-      error: 'Harbour Lanterns never samples X; choose an input that it reads',
+      error: 'Once a frame never samples X; choose an input that it reads',
     })
-    expect(workToEnd(tryingRates(three, lanterns, REFERENCE_ADAPTER, 'x')).ok).toBe(false)
-    const seen = seenAtRate(three, demo('nine-moths'), REFERENCE_ADAPTER, 'x', {
+    expect(workToEnd(tryingRates(three, once, REFERENCE_ADAPTER, 'x')).ok).toBe(false)
+    const seen = seenAtRate(three, PLAIN.six, REFERENCE_ADAPTER, 'x', {
       pressedReads: 1,
       releasedReads: 1,
     })
@@ -274,23 +266,23 @@ describe('findings, each worked out by hand', () => {
 describe('frames and rates', () => {
   it('frame by frame, from power-on', () => {
     const profile: Profile = { ...three, repeat: { a: { kind: 'reads', pressedReads: 2, releasedReads: 3 } } }
-    const frames = seenByFrame(profile, lanterns, REFERENCE_ADAPTER, 'a', 12)
+    const frames = seenByFrame(profile, once, REFERENCE_ADAPTER, 'a', 12)
     expect(frameSigns(frames)).toBe('# # . . . # # . . . # #')
-    expect(frameSigns(seenByFrame(profile, slack, REFERENCE_ADAPTER, 'a', 5))).toBe('## .. .# #. ..')
+    expect(frameSigns(seenByFrame(profile, twice, REFERENCE_ADAPTER, 'a', 5))).toBe('## .. .# #. ..')
     expect(frameSigns([{ samples: [], reads: 1, resets: 0 }])).toBe('-')
     // Offset 120 µs, edge after 2750, sample 2430 after it.
     expect(frames[0]?.samples[0]?.atNs).toBe(120_000 + 2_750 + 2_430)
   })
 
   it('the grid holds every rate once, and the aliases are those that are not seen as asked', () => {
-    const grid = workToEnd(tryingRates(three, slack, REFERENCE_ADAPTER, 'a'))
+    const grid = workToEnd(tryingRates(three, twice, REFERENCE_ADAPTER, 'a'))
     if (!grid.ok) throw new Error(grid.error)
     expect(new Set(grid.value.map(({ rate }) => `${rate.pressedReads} ${rate.releasedReads}`)).size).toBe(64)
     expect(
       aliases(grid.value).map(({ rate, finding }) => [rate.pressedReads, rate.releasedReads, finding]),
     ).toEqual([[1, 1, 'same-each-frame']])
     const all = workToEnd(
-      tryingRates({ ...three, idleResetNs: 100_000_000 }, slack, REFERENCE_ADAPTER, 'a', 3),
+      tryingRates({ ...three, idleResetNs: 100_000_000 }, twice, REFERENCE_ADAPTER, 'a', 3),
     )
     if (!all.ok) throw new Error(all.error)
     expect(aliases(all.value).length).toBe(9)

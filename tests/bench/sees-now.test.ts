@@ -43,6 +43,16 @@ describe('what a title sees now', () => {
     ])
   })
 
+  it('in its last mode: an extra button that the menu does not sample is no misread there', () => {
+    const [menu, play] = named('Nine Moths').modes
+    if (!menu || !play) throw new Error('two modes were expected')
+    const held = maskOf(['x'])
+    const seenIn = (...modes: Title['modes']) =>
+      new TitleEyes(six, { ...named('Nine Moths'), modes }, REFERENCE_ADAPTER).sees(held)
+    expect(seenIn(menu, play).map(({ inputs, sixButtons }) => [inputs, sixButtons])).toEqual([[held, true]])
+    expect(seenIn(play, menu).map(({ inputs, sixButtons }) => [inputs, sixButtons])).toEqual([[0, false]])
+  })
+
   it('is what is held wherever the judge finds no timing that misreads, for all 4096 combinations', () => {
     let judged = 0
     for (const title of titles) {

@@ -1,6 +1,7 @@
 import type { Page } from 'playwright-core'
 import { expect, it } from 'vitest'
 import { writeTitle } from '../../src/title/file.ts'
+import { PLAIN } from '../bench/plain-titles.ts'
 import { withShort } from '../bench/short-titles.ts'
 import { describeWith } from '../tools.ts'
 import { demo } from '../ui/fix/examples.ts'
@@ -14,7 +15,7 @@ import { CHROMIUM, Visitor, goTo, paste, verdictOf } from './browser.ts'
  */
 const NAME = 'Gull Weather'
 const EARLY = writeTitle(
-  withShort(demo('tidewatch'), { name: NAME, sampleAfterEdgeNs: { minNs: 150, maxNs: 260 } }),
+  withShort(PLAIN.quick, { name: NAME, sampleAfterEdgeNs: { minNs: 150, maxNs: 260 } }),
 )
 
 const cable = (page: Page) => page.getByLabel('Cable to the console')

@@ -1,14 +1,13 @@
-import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { judge } from '../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { checkTitle } from '../../src/shelf/files.ts'
-import { readTitle } from '../../src/title/file.ts'
 import type { ShortTitle } from '../../src/title/short-title.ts'
 import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { WAYS_OF_READING, partsOf, readsOf } from '../../src/title/ways-of-reading.ts'
 import { newTitle } from '../../src/ui/titles/new-title.ts'
+import { PLAIN } from '../bench/plain-titles.ts'
 import { shortTitle } from '../bench/short-titles.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
@@ -67,8 +66,6 @@ describe('a title of mine', () => {
   it('is told from one that was set sample by sample', () => {
     const short = shortTitle(NEW)
     expect(readsOf({ ...short, samples: short.samples.slice(0, 1) })).toBe('own')
-    const demo = new URL('../../static/demo/titles/copper-kite-rally.json', import.meta.url)
-    const title = readTitle(new Uint8Array(readFileSync(demo)))
-    expect(title.ok && readsOf(shortTitle(title.value))).toBe('every')
+    expect(readsOf(shortTitle(PLAIN.burst))).toBe('every')
   })
 })

@@ -23,6 +23,9 @@ export const assumptionTexts = texts('latency-assumptions', {
   shows:
     'The title shows a press in the frame after the sample; one that takes longer adds whole frames. The screen’s own latency comes on top.',
   standard: 'The console’s clock runs at the rate of its standard.',
+  mode: {
+    named: { true: 'The title stays in its last mode, {mode}.', false: 'The title stays in its last mode.' },
+  },
   repeat: 'Auto-repeat is left out: a press just before an idle reset can lose a read to it.',
   notTied: '{title} reads at intervals that no frame ties, which is not worked out here',
   seesNone: '{title} sees no press with this profile; check the two against each other first',

@@ -90,17 +90,24 @@ export function pressDelay(
     samplesPerFrame: samples.flat().length / samples.length,
     toSample: delayBudget([...hand, toSample]),
     toFrame: delayBudget([...hand, toFrame]),
-    assumptions: assumptionsOf(profile, input),
+    assumptions: assumptionsOf(profile, title, input),
   })
 }
 
-const assumptionsOf = (profile: Profile, input: Input): string[] => [
+const assumptionsOf = (profile: Profile, title: Title, input: Input): string[] => [
   assumptionTexts.clocks,
   assumptionTexts.scans,
   assumptionTexts.shows,
   assumptionTexts.standard,
+  ...modeAssumption(title),
   ...(profile.repeat[input] === undefined ? [] : [assumptionTexts.repeat]),
 ]
+
+/** Which mode is played, where there are several. */
+const modeAssumption = ({ modes }: Title): string[] => {
+  const name = modes.at(-1)?.name
+  return modes.length === 1 ? [] : [assumptionTexts.mode({ named: name !== undefined, mode: name ?? '' })]
+}
 
 const notSeen = (title: Title, wanted: Input | undefined): string =>
   wanted === undefined

@@ -1,4 +1,4 @@
-import type { Schedule } from '../../title/schedule.ts'
+import type { Schedule, ScheduleNode } from '../../title/schedule.ts'
 
 /** How a title comes to a node within its read. */
 export interface ToNode {
@@ -8,19 +8,26 @@ export interface ToNode {
   readonly atNs: number
   /** The same, to the last edge up to it, or to the first node where there is none. */
   readonly edgeNs: number
+  /** What is written there; `null` where the read has no edge up to it. */
+  readonly edge: ScheduleNode['writes']
 }
 
 export function toNodeNs({ nodes }: Schedule, node: number): ToNode {
   let atNs = 0
   /** From the last edge to the node. */
   let sinceEdgeNs: number | null = null
+  let edge: ScheduleNode['writes'] = null
   for (let k = node; ;) {
-    if (sinceEdgeNs === null && nodes[k]?.writes !== null) sinceEdgeNs = atNs
+    const writes = nodes[k]?.writes ?? null
+    if (sinceEdgeNs === null && writes !== null) {
+      sinceEdgeNs = atNs
+      edge = writes
+    }
     if ((nodes[k]?.phase ?? 0) === 0) break
     const before = nodes.findLastIndex(({ next }, j) => j < k && next.some(({ to }) => to === k))
     if (before === -1) break
     atNs += nodes[before]?.next.find(({ to }) => to === k)?.lasts.minNs ?? 0
     k = before
   }
-  return { read: nodes[node]?.readOfFrame ?? 0, atNs, edgeNs: atNs - (sinceEdgeNs ?? atNs) }
+  return { read: nodes[node]?.readOfFrame ?? 0, atNs, edgeNs: atNs - (sinceEdgeNs ?? atNs), edge }
 }

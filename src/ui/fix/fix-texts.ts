@@ -68,6 +68,7 @@ export const adviceTexts = texts('fix-advice', {
     'The idle reset falls close to this read, and none of the values tried moves it away. One in between might: set it on the Profile.',
   reply:
     'The margin is short between the edge and the settled reply. What is left of the reply time is that of the adapter and its cable: test this title on the console first.',
+  rise: 'The margin is short between the rise of released select and the sample. No profile changes that: test this title on the console first.',
   settling:
     'The title samples before the reply can settle: only an adapter with a shorter reply time would help, or a shorter cable.',
   'slow-rise':

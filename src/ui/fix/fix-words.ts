@@ -38,7 +38,10 @@ export function priceWords(titles: readonly Title[], fix: Fix, worse: readonly s
 
 /** What is left to do where none of the changes helps this title. */
 export function adviceWords({ counterexample, tightest }: Judgement): string {
-  if (counterexample === null) return tightest?.by === 'reset' ? adviceTexts.reset : adviceTexts.reply
+  if (counterexample === null) {
+    const by = tightest?.by ?? 'edge'
+    return by === 'edge' ? adviceTexts.reply : adviceTexts[by]
+  }
   const { cause } = counterexample
   return cause === 'count' || cause === 'belief' ? adviceTexts.cells : adviceTexts[cause]
 }

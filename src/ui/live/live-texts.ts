@@ -42,6 +42,7 @@ export const t = texts('live', {
   portOut: 'Port out',
   pressed: 'pressed',
   titleSees: '{title} sees',
+  titleSeesInMode: '{title} sees in its mode {mode}',
   picture: { six: { true: '{inputs} with six buttons', false: '{inputs}' } },
   pictureInSome: {
     six: {

@@ -7,6 +7,7 @@ import type { Control, ControlMask } from '../../pad/controls.ts'
 import { INPUTS, inputBit, inputsIn } from '../../port/pins.ts'
 import type { InputMask } from '../../port/pins.ts'
 import type { Chord, Layer, Profile } from '../../profile/schema.ts'
+import type { Title } from '../../title/schema.ts'
 import type { RawReport } from './live-reports.svelte.ts'
 import { t } from './live-texts.ts'
 import { bytesWord, hexWord } from '../../words/hexadecimal.ts'
@@ -59,6 +60,12 @@ export function repeatsWord(
     return [t.repeatInMs({ pressed, input: name, period: rule.pressedMs + rule.releasedMs })]
   })
   return rowWords(words) || t.none
+}
+
+/** Whose sight it is: a title with several modes is shown in the last of them. */
+export function whoSees({ name: title, modes }: Title): string {
+  const mode = modes.at(-1)?.name
+  return modes.length > 1 && mode !== undefined ? t.titleSeesInMode({ title, mode }) : t.titleSees({ title })
 }
 
 /** What a title sees in words, a part for each picture. `isRight`: it sees what is on the port, as far as it samples it. */

@@ -38,6 +38,13 @@ export const t = texts('examples', {
             'The tightest sample is in the {nth} {level} phase, {after} after its edge and {at} into the read: its edge is close before it.',
         },
       },
+      rise: {
+        later: {
+          true: 'The tightest sample is in the {nth} {level} phase in read {read} of frame {frame}, {at} into the read: the rise of released select is close to it.',
+          false:
+            'The tightest sample is in the {nth} {level} phase, {at} into the read: the rise of released select is close to it.',
+        },
+      },
       reset: {
         later: {
           true: 'The tightest sample is in the {nth} {level} phase in read {read} of frame {frame}, {after} after its edge and {at} into the read: the idle reset is close to it.',

@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { frameHz, frameNs } from '../../../src/port/clocks.ts'
 import { readTitle, writeTitle } from '../../../src/title/file.ts'
 import type { CaptureFinding, CaptureFindingOf, InferFault, What } from '../../../src/title/infer/findings.ts'
+import { driveTitle } from './drive.ts'
 import { inferTitle } from './infer-title.ts'
 import type { Inferred, Origin } from '../../../src/title/infer/infer.ts'
 import type { ShortTitle } from '../../../src/title/short-title.ts'
@@ -163,25 +164,16 @@ describe('a title that is simulated and read back', () => {
   it.each(readdirSync('static/demo/titles'))('%s of the museum', (file) => {
     const read = readTitle(readFileSync(`static/demo/titles/${file}`))
     if (!read.ok) throw new Error(read.error.message)
-    const title = shortTitle(read.value)
-    const line = simulate(
-      {
-        standard: title.standard,
-        offsetsNs: title.readOffsetsNs,
-        cycles: title.cyclesPerRead,
-        spacingNs: title.edgeSpacingNs,
-        rest: title.rest,
-        jitterNs: title.readJitterNs,
-      },
-      { frames: 120 },
-    )
-    const { short: back, findings } = inferred(line)
+    const title = read.value
+    const [one] = title.modes.at(-1)?.reads ?? []
+    if (one?.starts.kind !== 'frame') throw new Error('a read in each frame was expected')
+    const { short: back, findings } = inferred(driveTitle(title, { frames: 120 }))
     expect(back).toMatchObject({
       standard: title.standard,
-      cyclesPerRead: title.cyclesPerRead,
-      rest: title.rest,
+      cyclesPerRead: one.steps.filter((step) => 'select' in step && step.select === 'low').length,
+      rest: title.idle,
     })
-    expect(back.readOffsetsNs).toHaveLength(title.readOffsetsNs.length)
+    expect(back.readOffsetsNs).toHaveLength(one.starts.offsetsNs.length)
     expect(found(findings, 'reads-per-frame')).toMatchObject({ sureness: 'sure' })
     expect(found(findings, 'standard')).toMatchObject({ sureness: 'sure' })
   })

@@ -1,14 +1,13 @@
-import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { explain } from '../../../src/bench/explain.ts'
 import type { Explanation } from '../../../src/bench/explain.ts'
 import { REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
-import { readTitle } from '../../../src/title/file.ts'
 import type { Title } from '../../../src/title/schema.ts'
 import { arbAdapter, arbTypicalProfile } from '../../bench/arbitrary-profile.ts'
 import { arbTitle } from '../../bench/arbitrary-title.ts'
+import { PLAIN } from '../../bench/plain-titles.ts'
 import { withShort } from '../../bench/short-titles.ts'
 
 export interface Explained {
@@ -23,14 +22,6 @@ export const arbExplained: fc.Arbitrary<Explained> = fc
   .map(([profile, title, adapter]) => ({ profile, title, explanation: explain(profile, title, { adapter }) }))
   .filter((one): one is Explained => one.explanation !== null)
 
-export function demoTitle(name: string): Title {
-  const title = readTitle(
-    new Uint8Array(readFileSync(new URL(`../../../static/demo/titles/${name}.json`, import.meta.url))),
-  )
-  if (!title.ok) throw new Error('the demo is damaged')
-  return title.value
-}
-
 /** A title before the six-button profile and the adapter that is planned. */
 export function explained(title: Title): Explained {
   const profile = BUILT_IN_PROFILES['six-button']
@@ -40,12 +31,12 @@ export function explained(title: Title): Explained {
 }
 
 /** Reads five cycles in one go: the third low answers with the identification. */
-export const burst = (): Explained => explained(demoTitle('copper-kite-rally'))
+export const burst = (): Explained => explained(PLAIN.burst)
 
 /** Samples 40 ns after the edge, where the reply, cable included, can take 178 ns. */
 export const early = (): Explained =>
   explained(
-    withShort(demoTitle('tidewatch'), {
+    withShort(PLAIN.quick, {
       cyclesPerRead: 2,
       edgeSpacingNs: { minNs: 2_600, maxNs: 2_600 },
       sampleAfterEdgeNs: { minNs: 40, maxNs: 60 },

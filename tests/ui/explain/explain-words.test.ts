@@ -10,8 +10,9 @@ import {
 } from '../../../src/ui/explain/explain-words.ts'
 import { scopeWords } from '../../../src/ui/explain/scope-words.ts'
 import { guiltySample } from '../../../src/ui/explain/waves.ts'
+import { PLAIN } from '../../bench/plain-titles.ts'
 import { shortTitle, withShort } from '../../bench/short-titles.ts'
-import { arbExplained, burst, demoTitle, early, explained } from './examples.ts'
+import { arbExplained, burst, early, explained } from './examples.ts'
 
 describe('a misread in words', () => {
   it('says what to hold, where it happens and how to see it', () => {
@@ -37,7 +38,7 @@ describe('a misread in words', () => {
   })
 
   it('looks back from the first fall where the sample comes before it', () => {
-    const low = demoTitle('the-bellfounder')
+    const low = PLAIN.idlesLow
     const { profile, title, explanation } = explained(
       withShort(low, {
         sampleAfterEdgeNs: { minNs: 10, maxNs: 20 },
@@ -50,7 +51,7 @@ describe('a misread in words', () => {
   })
 
   it('counts falls from power-on where the misread comes in a later read', () => {
-    const title = withShort(demoTitle('harbour-lanterns'), { readOffsetsNs: [100_000, 400_000, 700_000] })
+    const title = withShort(PLAIN.once, { readOffsetsNs: [100_000, 400_000, 700_000] })
     const { profile, explanation } = explained(title)
     const { read, cycle } = explanation.example.place
     const falls = (read - 1) * shortTitle(title).cyclesPerRead + cycle

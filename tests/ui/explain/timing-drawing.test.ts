@@ -6,8 +6,9 @@ import { LETTER, detailSpan } from '../../../src/ui/explain/diagram-layout.ts'
 import { scaleOf, ticksOf } from '../../../src/ui/explain/scale.ts'
 import { timingDrawing } from '../../../src/ui/explain/timing-drawing.ts'
 import { guiltySample, spanOf } from '../../../src/ui/explain/waves.ts'
+import { PLAIN } from '../../bench/plain-titles.ts'
 import { withShort } from '../../bench/short-titles.ts'
-import { arbExplained, burst, demoTitle, early, explained } from './examples.ts'
+import { arbExplained, burst, early, explained } from './examples.ts'
 
 const PHONE = 340
 const WIDE = 1_200
@@ -137,7 +138,7 @@ describe('the drawing of a sample that comes too early', () => {
 
   it('says so before it where there is no room behind', () => {
     const { profile, explanation } = explained(
-      withShort(demoTitle('tidewatch'), {
+      withShort(PLAIN.quick, {
         edgeSpacingNs: { minNs: 2_600, maxNs: 2_600 },
         sampleAfterEdgeNs: { minNs: 40, maxNs: 60 },
       }),

@@ -9,6 +9,7 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import type { Title } from '../../../src/title/schema.ts'
 import { adviceWords, fixLabel, heldControls, priceWords } from '../../../src/ui/fix/fix-words.ts'
+import { PLAIN } from '../../bench/plain-titles.ts'
 import { demo, hopeless, options } from './examples.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
@@ -73,10 +74,13 @@ describe('advice where nothing helps', () => {
     const late = judge(six, hopeless, options)
     expect(late.counterexample?.cause).toBe('settling')
     expect(adviceWords(late)).toContain('only an adapter with a shorter reply time would help')
-    const tight = judge(six, demo('tidewatch'), options)
+    const tight = judge(six, PLAIN.quick, options)
     expect(tight.verdict).toBe('tight')
     expect(adviceWords(tight)).toContain('of the adapter and its cable')
-    for (const judgement of [late, tight, because('slow-rise')])
+    const released = judge(six, demo('tidewatch'), options)
+    expect(released.verdict).toBe('tight')
+    expect(adviceWords(released)).toContain('between the rise of released select and the sample')
+    for (const judgement of [late, tight, released, because('slow-rise')])
       expect(adviceWords(judgement)).not.toContain('cells')
     expect(adviceWords(because('count'))).toContain('Unlock the chart')
   })

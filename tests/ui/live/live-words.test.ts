@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { controlMask } from '../../../src/pad/controls.ts'
 import type { Control } from '../../../src/pad/controls.ts'
 import { maskOf } from '../../../src/port/pins.ts'
+import { PLAIN } from '../../bench/plain-titles.ts'
 import {
   chordsWord,
   controlWords,
@@ -10,6 +11,7 @@ import {
   repeatsWord,
   reportWords,
   seesWords,
+  whoSees,
 } from '../../../src/ui/live/live-words.ts'
 
 const held = (...controls: Control[]) => controlMask(controls)
@@ -57,6 +59,16 @@ describe('the live view in words', () => {
       'A every 50 ms (pressed), B 2 of 3 reads',
     )
     expect(repeatsWord({ repeat }, 0, maskOf(['a']))).toBe('A every 50 ms (released)')
+  })
+
+  it('says in which mode a title sees it, where it has several', () => {
+    const [mode] = PLAIN.once.modes
+    if (!mode) throw new Error('a mode was expected')
+    const played = (...names: string[]) =>
+      whoSees({ ...PLAIN.once, modes: names.map((name) => ({ ...mode, name })) })
+    expect(played('In play')).toBe('Once a frame sees')
+    expect(played('Menu', 'In play')).toBe('Once a frame sees in its mode In play')
+    expect(whoSees({ ...PLAIN.once, modes: [mode, mode] })).toBe('Once a frame sees')
   })
 
   it('what the title sees, right or wrong, and what it never samples', () => {

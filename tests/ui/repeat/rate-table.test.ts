@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { aliases, tryingRates } from '../../../src/bench/repeat/aliases.ts'
@@ -6,15 +5,12 @@ import type { RepeatFinding, RepeatSeen } from '../../../src/bench/repeat/seen.t
 import { REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
 import { workToEnd } from '../../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
-import { readTitle } from '../../../src/title/file.ts'
+import { PLAIN } from '../../bench/plain-titles.ts'
 import { rateByKey, rateRows, rateSentence } from '../../../src/ui/repeat/rate-table.ts'
 
 /** What a title of two reads a frame sees of all rates for A. */
 const grid = ((): readonly RepeatSeen[] => {
-  const file = new URL('../../../static/demo/titles/slack-water-signal.json', import.meta.url)
-  const title = readTitle(readFileSync(file))
-  if (!title.ok) throw new Error(title.error.message)
-  const seen = workToEnd(tryingRates(BUILT_IN_PROFILES['six-button'], title.value, REFERENCE_ADAPTER, 'a'))
+  const seen = workToEnd(tryingRates(BUILT_IN_PROFILES['six-button'], PLAIN.released, REFERENCE_ADAPTER, 'a'))
   if (!seen.ok) throw new Error(seen.error)
   return seen.value
 })()

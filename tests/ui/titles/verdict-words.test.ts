@@ -1,9 +1,8 @@
-import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { judge } from '../../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
-import { readTitle } from '../../../src/title/file.ts'
+import { PLAIN } from '../../bench/plain-titles.ts'
 import { exampleWords, tightWords } from '../../../src/ui/titles/example-words.ts'
 import {
   countWords,
@@ -43,11 +42,8 @@ describe('words about verdicts', () => {
   })
 
   it('put a counterexample into a sentence', () => {
-    const demo = new URL('../../../static/demo/titles/copper-kite-rally.json', import.meta.url)
-    const title = readTitle(new Uint8Array(readFileSync(demo)))
-    if (!title.ok) throw new Error('the demo is damaged')
     const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
-    const judgement = judge(BUILT_IN_PROFILES['six-button'], title.value, options)
+    const judgement = judge(BUILT_IN_PROFILES['six-button'], PLAIN.burst, options)
     expect(judgement.counterexample && exampleWords(judgement.counterexample)).toBe(
       'With nothing held, the sample in the third low phase, 1.69 µs after its edge and 14.69 µs into the read, sees Up and Down.',
     )
@@ -82,6 +78,12 @@ describe('words about verdicts', () => {
     )
     expect(tightWords({ ...place, read: 3, frame: 2, by: 'reset' })).toBe(
       'The tightest sample is in the first low phase in read 3 of frame 2, 210 ns after its edge and 1.51 µs into the read: the idle reset is close to it.',
+    )
+    expect(tightWords({ ...place, level: 'high', by: 'rise' })).toBe(
+      'The tightest sample is in the first high phase, 1.51 µs into the read: the rise of released select is close to it.',
+    )
+    expect(tightWords({ ...place, read: 2, by: 'rise' })).toBe(
+      'The tightest sample is in the first low phase in read 2 of frame 1, 1.51 µs into the read: the rise of released select is close to it.',
     )
     const opposite = {
       held: ['up', 'down'],
