@@ -15,7 +15,9 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
 import { writeProfile } from '../../src/profile/file.ts'
 import { LIMITS } from '../../src/profile/schema.ts'
+import { writeTitle } from '../../src/title/file.ts'
 import { TITLE_LIMITS } from '../../src/title/title-limits.ts'
+import { PLAIN } from '../bench/plain-titles.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 
 const cli = builtCli()
@@ -51,7 +53,8 @@ beforeAll(() => {
   put('huge.json', ' '.repeat(LIMITS.fileBytes + 1))
   put('empty', '')
   put('title.json', readFileSync(BURST))
-  put('wrong-title.json', readFileSync(BURST, 'utf8').replace('"minNs": 2600', '"minNs": 1600'))
+  const late = writeTitle(PLAIN.burst).replace('"minNs": 2600', '"minNs": 1600')
+  put('wrong-title.json', late)
   put('huge-title.json', ' '.repeat(TITLE_LIMITS.fileBytes + 1))
   put('sound.vcd', VCD)
   put('cut.vcd', VCD.slice(0, 30))

@@ -1,6 +1,7 @@
-import { readFileSync, writeFileSync } from 'node:fs'
+import { writeFileSync } from 'node:fs'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { readTitle, writeTitle } from '../../src/title/file.ts'
+import { writeTitle } from '../../src/title/file.ts'
+import { PLAIN } from '../bench/plain-titles.ts'
 import { withShort } from '../bench/short-titles.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 
@@ -22,9 +23,7 @@ const COMMANDS = [
 describe('--cable', () => {
   // Behind a short plug the reply takes 32 to 110 ns; it takes up to 178 in a long cable. From rest high the fall shows A.
   beforeAll(() => {
-    const title = readTitle(readFileSync(TIDEWATCH))
-    if (!title.ok) throw new Error(title.error.message)
-    const early = withShort(title.value, { sampleAfterEdgeNs: { minNs: 104, maxNs: 104 } })
+    const early = withShort(PLAIN.quick, { sampleAfterEdgeNs: { minNs: 104, maxNs: 104 } })
     writeFileSync(cli.path('early.json'), writeTitle(early))
   })
 
@@ -37,13 +36,13 @@ describe('--cable', () => {
       expect(told.adapter).toMatchObject({ cable, replyNs: { minNs: 32, maxNs: 100 } })
       return told.pairs[0]
     }
-    expect(judged('short')).toMatchObject({ verdict: 'tight', marginNs: 100 })
+    expect(judged('short')).toMatchObject({ verdict: 'tight', marginNs: 120 })
     for (const cable of ['long', 'unknown'])
       expect(judged(cable)).toMatchObject({
         verdict: 'tight',
-        marginNs: 32,
+        marginNs: 52,
         reason:
-          'Samples 210 ns after the edge, and the reply, cable included, can take 178 ns: 32 ns margin.',
+          'Samples 22.63 µs after releasing select. The line can take 22.40 µs to rise and the reply, cable included, 178 ns more: 52 ns margin, releases select.',
       })
   })
 

@@ -1,7 +1,8 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { readProfile } from '../../src/profile/file.ts'
-import { readTitle, writeTitle } from '../../src/title/file.ts'
+import { writeTitle } from '../../src/title/file.ts'
+import { PLAIN } from '../bench/plain-titles.ts'
 import { withShort } from '../bench/short-titles.ts'
 import { readVcd } from '../title/vcd/read-vcd.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
@@ -9,14 +10,11 @@ import { builtCli, demoTitle } from './run-cli.ts'
 const cli = builtCli()
 const BURST = demoTitle('copper-kite-rally')
 const HARBOUR = demoTitle('harbour-lanterns')
-const TIDE = demoTitle('tidewatch')
 
-/** A file of a demo title with other samples. */
+/** A file of a title that samples sooner than any adapter answers. */
 function early(): string {
-  const title = readTitle(readFileSync(TIDE))
-  if (!title.ok) throw new Error(title.error.message)
   const path = cli.path('early.json')
-  writeFileSync(path, writeTitle(withShort(title.value, { sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } })))
+  writeFileSync(path, writeTitle(withShort(PLAIN.quick, { sampleAfterEdgeNs: { minNs: 20, maxNs: 30 } })))
   return path
 }
 

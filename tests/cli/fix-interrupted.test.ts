@@ -3,7 +3,8 @@ import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { setTimeout as pause } from 'node:timers/promises'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { readProfile } from '../../src/profile/file.ts'
-import { readTitle, writeTitle } from '../../src/title/file.ts'
+import { writeTitle } from '../../src/title/file.ts'
+import { PLAIN } from '../bench/plain-titles.ts'
 import { shortTitle, withShort } from '../bench/short-titles.ts'
 import { describeWith } from '../tools.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
@@ -16,9 +17,7 @@ const cli = builtCli()
  * clean is gone through, and it takes long to explore, as it reads eight times a frame, each read a little late now and then.
  */
 beforeAll(() => {
-  const kite = readTitle(readFileSync(demoTitle('copper-kite-rally')))
-  if (!kite.ok) throw new Error(kite.error.message)
-  const slow = withShort(kite.value, {
+  const slow = withShort(PLAIN.burst, {
     name: 'Slow Kite',
     readOffsetsNs: Array.from({ length: 8 }, (_, k) => 100_000 + k * 1_100_000),
     readJitterNs: 100_000,
@@ -28,7 +27,7 @@ beforeAll(() => {
   })
   writeFileSync(cli.path('slow.json'), writeTitle(slow))
   // Judging this one, which is one step of a search, takes a second.
-  const slowest = withShort(kite.value, {
+  const slowest = withShort(PLAIN.burst, {
     readOffsetsNs: Array.from({ length: 8 }, (_, k) => 1_000 + k * 2_062_500),
     readJitterNs: 100_000,
     clockPpm: 2_000,
@@ -36,7 +35,7 @@ beforeAll(() => {
     edgeSpacingNs: { minNs: 55_400, maxNs: 79_000 },
     sampleAfterEdgeNs: { minNs: 39_800, maxNs: 47_000 },
     drive: { kind: 'released', riseNs: { minNs: 0, maxNs: 30_000 } },
-    samples: shortTitle(kite.value).samples.slice(0, 2),
+    samples: shortTitle(PLAIN.burst).samples.slice(0, 2),
   })
   writeFileSync(cli.path('slowest.json'), writeTitle(slowest))
 })

@@ -4,7 +4,8 @@ import { describe, expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readProfile, writeProfile } from '../../src/profile/file.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import { readTitle, writeTitle } from '../../src/title/file.ts'
+import { writeTitle } from '../../src/title/file.ts'
+import { PLAIN } from '../bench/plain-titles.ts'
 import { shortTitle, withShort } from '../bench/short-titles.ts'
 import { builtCli, demoTitle } from './run-cli.ts'
 
@@ -15,13 +16,11 @@ const LANTERNS = demoTitle('harbour-lanterns')
 const three = BUILT_IN_PROFILES['three-button']
 
 /** A title that takes B for C and C for B, and a profile that suits it, both made from ones that do not. */
-function crossed(from = LANTERNS, base: Profile = three): { title: string; profile: string } {
-  const title = readTitle(readFileSync(from))
-  if (!title.ok) throw new Error(title.error.message)
+function crossed(from = PLAIN.once, base: Profile = three): { title: string; profile: string } {
   const swap = { 6: 'c', 9: 'b' } as const
-  const crossedTitle = withShort(title.value, {
+  const crossedTitle = withShort(from, {
     name: 'Crossed Lanterns',
-    samples: shortTitle(title.value).samples.map((sample) =>
+    samples: shortTitle(from).samples.map((sample) =>
       sample.level === 'high' ? { ...sample, pins: { ...sample.pins, ...swap } } : sample,
     ),
   })
@@ -81,7 +80,7 @@ describe('plan', () => {
   })
 
   it('the first cycle of another bank: a chord there, Mode at power-on, and the way back', () => {
-    const { title, profile } = crossed(BURST, BUILT_IN_PROFILES['six-button'])
+    const { title, profile } = crossed(PLAIN.burst, BUILT_IN_PROFILES['six-button'])
     const { code, out } = cli.run('plan', 'six-button', profile, '--title', MOTHS, LANTERNS, title)
     expect(code).toBe(0)
     expect(out).toContain(
