@@ -78,7 +78,7 @@ const SampleStepSchema = v.strictObject({
   when: v.exactOptional(v.picklist(['always', 'six-buttons']), 'always'),
   source: v.exactOptional(SourceSchema),
   /** What the sample may be taken for instead, for all that is known. */
-  possible: v.exactOptional(v.pipe(v.array(TakesSchema), v.maxLength(16))),
+  possible: v.exactOptional(v.pipe(v.array(TakesSchema), v.maxLength(TITLE_LIMITS.possible))),
 })
 
 const PlainStepSchema = v.union([SelectStepSchema, SampleStepSchema], () => t.step)

@@ -11,6 +11,8 @@ export const TITLE_LIMITS = {
   everyFrames: 64,
   conditions: 4,
   captures: 16,
+  /** Ways in which a sample may be taken instead. */
+  possible: 16,
   cyclesPerRead: 16,
   maxSpacingNs: 1_000_000,
   maxReadJitterNs: 1_000_000,

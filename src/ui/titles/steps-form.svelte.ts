@@ -11,6 +11,7 @@ import type {
   SelectStep,
   SixButtons,
   Step,
+  Takes,
   Title,
 } from '../../title/schema.ts'
 import {
@@ -379,32 +380,56 @@ export class StepsForm {
     )
   }
 
-  /** Takes a pin of a sample for an input, or for none. */
-  setPin(place: RowPlace, pin: Pin, input: Input | undefined): boolean {
-    return this.#sample(place, (step) => {
-      const { [pin]: before, ...others } = step.sample
-      if (input === undefined) return { ...step, sample: others }
-      const taken = typeof before === 'object' ? { ...before, input } : input
-      return { ...step, sample: { ...others, [pin]: taken } }
+  /**
+   * Takes a pin of a sample for an input, or for none.
+   *
+   * @param instead which of the ways in which it may be taken instead; `null`: the one that is judged
+   */
+  setPin(place: RowPlace, pin: Pin, input: Input | undefined, instead: number | null = null): boolean {
+    return this.#takes(place, instead, (takes) => {
+      const { [pin]: before, ...others } = takes
+      if (input === undefined) return others
+      return { ...others, [pin]: typeof before === 'object' ? { ...before, input } : input }
     })
   }
 
   /** Believes a pin only if another sample agrees. */
-  setAgrees(place: RowPlace, pin: Pin, ifAgrees: string | undefined): boolean {
-    return this.#sample(place, (step) => {
-      const before = step.sample[pin]
-      if (before === undefined) return step
+  setAgrees(place: RowPlace, pin: Pin, ifAgrees: string | undefined, instead: number | null = null): boolean {
+    return this.#takes(place, instead, (takes) => {
+      const before = takes[pin]
+      if (before === undefined) return takes
       const input = typeof before === 'string' ? before : before.input
-      const taken = ifAgrees === undefined ? input : { input, ifAgrees }
-      return { ...step, sample: { ...step.sample, [pin]: taken } }
+      return { ...takes, [pin]: ifAgrees === undefined ? input : { input, ifAgrees } }
     })
   }
 
-  setMixed(place: RowPlace, input: Input | undefined): boolean {
-    return this.#sample(place, (step) => {
-      const { select: _before, ...others } = step.sample
-      return { ...step, sample: input === undefined ? others : { ...others, select: input } }
+  setMixed(place: RowPlace, input: Input | undefined, instead: number | null = null): boolean {
+    return this.#takes(place, instead, ({ select: _before, ...others }) =>
+      input === undefined ? others : { ...others, select: input },
+    )
+  }
+
+  /** One more way in which a sample may be taken instead; it begins as the sample is taken. */
+  addInstead(place: RowPlace): boolean {
+    return this.#sample(place, (step) => ({ ...step, possible: [...(step.possible ?? []), step.sample] }))
+  }
+
+  removeInstead(place: RowPlace, instead: number): boolean {
+    return this.#sample(place, ({ possible = [], ...step }) => {
+      const left = possible.filter((_, k) => k !== instead)
+      return left.length === 0 ? step : { ...step, possible: left }
     })
+  }
+
+  #takes(place: RowPlace, instead: number | null, change: (takes: Takes) => Takes): boolean {
+    return this.#sample(place, (step) =>
+      instead === null
+        ? { ...step, sample: change(step.sample) }
+        : {
+            ...step,
+            possible: (step.possible ?? []).map((takes, k) => (k === instead ? change(takes) : takes)),
+          },
+    )
   }
 
   /** Names a sample; what refers to it goes along where no other has the name. */
@@ -538,15 +563,17 @@ function renamed(title: Title, place: RowPlace, name: string): Title {
   const isAlone = plainSteps(title).filter((one) => 'sample' in one && one.name === before).length === 1
   if (before === undefined || name === '' || !isAlone) return next
   const { sixButtons } = next
-  const referring = everyStep(next, (one) => {
-    if (!('sample' in one)) return one
-    const sample = Object.fromEntries(
-      Object.entries(one.sample).map(([pin, taken]) => [
+  const refer = (takes: Takes): Takes =>
+    Object.fromEntries(
+      Object.entries(takes).map(([pin, taken]) => [
         pin,
         typeof taken === 'object' && taken.ifAgrees === before ? { ...taken, ifAgrees: name } : taken,
       ]),
     )
-    return { ...one, sample }
+  const referring = everyStep(next, (one) => {
+    if (!('sample' in one)) return one
+    const possible = one.possible && { possible: one.possible.map(refer) }
+    return { ...one, sample: refer(one.sample), ...possible }
   })
   if (sixButtons.kind !== 'told') return referring
   const by = sixButtons.by.map((one) => (one.sample === before ? { ...one, sample: name } : one))

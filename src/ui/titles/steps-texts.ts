@@ -91,7 +91,15 @@ export const rowTexts = texts('title-step-row', {
   times: 'Times in a row',
   source: 'Time: {source}.',
   sources: 'Time: {time}. Inputs: {takes}.',
-  possible: 'Can be taken for these instead: {takes}.',
+  possible: {
+    n: { 0: 'Can be taken for nothing else', other: 'Can be taken for these instead: {takes}' },
+  },
+  instead: 'Instead, {n}',
+  insteadHint:
+    'What else it can be, for all that is known. It is saved and shown; the verdict does not use it yet.',
+  addInstead: 'Add a possibility',
+  removeInstead: 'Remove it',
+  removeInsteadOf: 'Remove possibility {n}',
 
   addBefore: 'Add before',
   addAfter: 'Add after',
@@ -113,9 +121,20 @@ export const whatTexts = texts('title-step-kinds', {
 
 /** Where a figure comes from. */
 export const sourceTexts = texts('title-sources', {
+  of: 'Source: {source}.',
+  title: 'Where the figures come from',
+  captures: {
+    n: {
+      one: 'The capture that figures were measured in',
+      other: 'The captures that figures were measured in',
+    },
+  },
+  capture: '{name}, {bytes} bytes, SHA-256 {sha256}',
   source: {
     kind: {
-      measured: 'measured, {seen} of {of}',
+      measured: {
+        in: { capture: 'measured in {name}, {seen} of {of}', none: 'measured, {seen} of {of}' },
+      },
       shown: 'shown by its program',
       found: 'found with the adapter, {trials} trials',
       'typed-in': 'typed in',
@@ -142,5 +161,4 @@ export const sixTexts = texts('title-six-buttons', {
   remove: 'Remove the condition',
   removeOf: 'Remove condition {n}',
   all: 'All conditions have to be so.',
-  source: 'Source: {source}.',
 })
