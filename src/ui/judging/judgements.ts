@@ -13,3 +13,12 @@ export interface JudgeInput {
 export type Judgements = ReadonlyMap<string, Judgement>
 
 export const NO_JUDGEMENTS: Judgements = new Map()
+
+/** Two sets of judgements in the order of the titles, as far as there are any; the first one wins. */
+export const joined = (titles: readonly TitleEntry[], first: Judgements, second: Judgements): Judgements =>
+  new Map(
+    titles.flatMap(({ id }) => {
+      const judgement = first.get(id) ?? second.get(id)
+      return judgement ? [[id, judgement]] : []
+    }),
+  )

@@ -1,9 +1,7 @@
-import { NO_JUDGEMENTS } from './judgements.ts'
+import { NO_JUDGEMENTS, joined } from './judgements.ts'
 import type { JudgeInput, Judgements } from './judgements.ts'
 import type { LateBench } from './late-bench.svelte.ts'
-
-/** Up to so many titles are judged on the spot, well within a frame; more go to workers. */
-export const ON_THE_SPOT = 12
+import { earlierIfSame, othersThan, slowOf } from './slow-titles.ts'
 
 /** The verdicts of all titles on the open profile, judged again whenever anything they rest on changes. */
 export class Verdicts {
@@ -13,18 +11,28 @@ export class Verdicts {
     judgements: NO_JUDGEMENTS,
     input: null,
   })
+  #lastSlow: JudgeInput | null = null
 
-  readonly #isSmall: boolean = $derived.by(() => this.#input().titles.length <= ON_THE_SPOT)
+  /** What the workers are asked; the same while only other titles are edited. */
+  readonly #slow: JudgeInput = $derived.by(() => {
+    const input = this.#input()
+    this.#lastSlow = earlierIfSame(this.#lastSlow, { ...input, titles: slowOf(input.titles) })
+    return this.#lastSlow
+  })
 
   readonly #judge = $derived.by(() => (this.#late.core ? new this.#late.core.Judge() : null))
 
-  /** With many titles the judgements come a moment after the edit; until then the last ones stand. */
-  readonly all: Judgements = $derived.by(() =>
-    this.#isSmall ? (this.#judge?.all(this.#input()) ?? NO_JUDGEMENTS) : this.#fromPool.judgements,
-  )
+  /** Those of slow titles come a moment after the edit; until then the last ones stand. */
+  readonly all: Judgements = $derived.by(() => {
+    const input = this.#input()
+    const here = this.#judge?.all({ ...input, titles: othersThan(this.#slow.titles, input.titles) })
+    return joined(input.titles, here ?? NO_JUDGEMENTS, this.#fromPool.judgements)
+  })
 
-  /** Whether the judgements are those of an earlier edit. */
-  readonly pending: boolean = $derived.by(() => !this.#isSmall && this.#fromPool.input !== this.#input())
+  /** Whether some judgements are those of an earlier edit. */
+  readonly pending: boolean = $derived.by(
+    () => this.#slow.titles.length > 0 && this.#fromPool.input !== this.#slow,
+  )
 
   constructor(input: () => JudgeInput, late: LateBench) {
     this.#input = input
@@ -40,7 +48,7 @@ export class Verdicts {
         },
       )
       $effect(() => {
-        if (!this.#isSmall) pool.ask(this.#input())
+        if (this.#slow.titles.length > 0) pool.ask(this.#slow)
       })
       return () => pool.end()
     })
