@@ -1,10 +1,12 @@
 import { readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
 import { expect, it } from 'vitest'
+import { writeTitle } from '../../src/title/file.ts'
+import { PLAIN } from '../bench/plain-titles.ts'
 import { readVcd } from '../title/vcd/read-vcd.ts'
 import { describeWith } from '../tools.ts'
 import { app } from './app-in-browser.ts'
-import { CHROMIUM, PHONE, Visitor, goTo } from './browser.ts'
+import { CHROMIUM, PHONE, Visitor, goTo, paste } from './browser.ts'
 import { leavesAxeContent, overflow, shot } from './looks.ts'
 
 const MISREADER = 'Copper Kite Rally'
@@ -33,7 +35,7 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
     await diagram(page).waitFor()
     expect(await why(page).getAttribute('aria-expanded')).toBe('true')
     expect(await diagram(page).getAttribute('aria-label')).toContain(
-      '14.71 µs into the read sees Up and Down',
+      '12.12 µs into the read sees Up and Down',
     )
     await page.getByText('Trigger on the third falling edge of pin 7 in frame 1').waitFor()
     await page.getByRole('heading', { name: 'Missed press' }).waitFor()
@@ -48,7 +50,7 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
     await page.keyboard.press('Enter')
     const told = page
       .getByRole('listitem')
-      .filter({ hasText: /^14\.71 µs\s*Misread: the sample of pins 1 and 2 sees Up and Down\.$/ })
+      .filter({ hasText: /^12\.12 µs\s*Misread: the sample of pins 1 and 2 sees Up and Down\.$/ })
     await told.waitFor()
 
     const [saved] = await Promise.all([
@@ -59,15 +61,24 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
     const misread = readVcd(readFileSync(await saved.path()), { signal: 'misread' })
     expect(misread.ok && misread.value.timesNs.length).toBe(3)
 
-    // It is drawn again as the title is edited, and goes with what is mended.
-    await page.getByRole('button', { name: `Edit ${MISREADER}` }).click()
-    const form = page.getByRole('region', { name: `Read pattern: ${MISREADER}` })
+    await visitor.leave()
+  })
+
+  it('draws it again as the title is edited, and takes it away when it is mended', async () => {
+    const visitor = await Visitor.arrive(app.browser)
+    const page = await atTitles(visitor)
+    const { name } = PLAIN.burst
+    await paste(page, writeTitle(PLAIN.burst))
+    await page.getByRole('button', { name: `Why: ${name}` }).click()
+    await diagram(page).waitFor()
+    await page.getByRole('button', { name: `Edit ${name}` }).click()
+    const form = page.getByRole('region', { name: `Read pattern: ${name}` })
     const cycles = form.getByLabel('Cycles per read')
     await cycles.fill('3')
     await expect.poll(() => diagram(page).getAttribute('aria-label')).toContain('and 6 samples.')
     await cycles.fill('2')
     await diagram(page).waitFor({ state: 'detached' })
-    const notes = page.getByRole('button', { name: `With any pad: ${MISREADER}` })
+    const notes = page.getByRole('button', { name: `With any pad: ${name}` })
     await notes.click()
     expect(await notes.getAttribute('aria-expanded')).toBe('false')
     await page.getByRole('heading', { name: 'Change caught mid-read' }).waitFor({ state: 'detached' })
@@ -77,8 +88,10 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
   it('asks for lateness, clock and opposite directions, works out a rise, and marks what is tight', async () => {
     const visitor = await Visitor.arrive(app.browser)
     const page = await atTitles(visitor)
-    await page.getByRole('button', { name: 'Edit Slack Water Signal' }).click()
-    const form = page.getByRole('region', { name: 'Read pattern: Slack Water Signal' })
+    const { name } = PLAIN.released
+    await paste(page, writeTitle(PLAIN.released))
+    await page.getByRole('button', { name: `Edit ${name}` }).click()
+    const form = page.getByRole('region', { name: `Read pattern: ${name}` })
     await form.getByLabel('Read jitter').fill('12.5')
     await form.getByLabel('Console clock tolerance').fill('10001')
     await form.getByText('a whole number of parts per million from 0 to 10000').waitFor()
@@ -92,14 +105,14 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
     await expect.poll(() => rise.getByLabel('at least').inputValue()).toBe('2.749')
     await form.getByLabel('Accepts opposite directions at once').uncheck()
     await page.reload()
-    await page.getByRole('button', { name: 'Edit Slack Water Signal' }).click()
+    await page.getByRole('button', { name: `Edit ${name}` }).click()
     expect(await form.getByLabel('Read jitter').inputValue()).toBe('12.5')
     expect(await form.getByLabel('Console clock tolerance').inputValue()).toBe('200')
     expect(await form.getByLabel('Accepts opposite directions at once').isChecked()).toBe(false)
 
-    await page.getByText('The tightest sample is in the first low phase, 210 ns after its edge').waitFor()
+    await page.getByText('The tightest sample is in the second high phase, 25.78 µs into the read').waitFor()
     await page.getByRole('button', { name: 'See on the chart: Tidewatch' }).click()
-    await page.getByText('tight, 32 ns margin').first().waitFor()
+    await page.getByText('tight, 52 ns margin').first().waitFor()
     await visitor.leave()
   })
 
