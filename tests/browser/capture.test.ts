@@ -75,7 +75,9 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     expect(await row('Cycles per read')).toMatch(/5\s+sure, 60 of 60 reads/)
     expect(await row('Sample after edge')).toMatch(/guess$/)
     expect(await sheet().locator('.verdict').innerText()).toBe('clean')
-    await sheet().getByRole('img', { name: 'Select idles high; the read has 10 edges in 23.4 µs' }).waitFor()
+    await sheet()
+      .getByRole('img', { name: 'Select idles high; the read has 10 edges in 23.472 µs' })
+      .waitFor()
     await expect
       .poll(() => sheet().getByRole('status').innerText(), PATIENCE)
       .toBe('A read pattern was found.')
