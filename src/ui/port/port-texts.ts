@@ -31,11 +31,18 @@ export const readTexts = texts('port-reads', {
   read: 'Read {n}',
   readOfMode: '{mode}, read {n}',
   outcome: { wrong: { true: '{read}: misread', false: '{read}' } },
-  judgedHere: 'The verdict is about this read.',
+  judgedHere: {
+    verdict: {
+      misread: 'The verdict is about this read.',
+      margin: 'The verdict is about this read: it has the least margin.',
+      any: 'The verdict is about all reads.',
+    },
+  },
   judgedElsewhere: {
-    wrong: {
-      true: 'The verdict is about another read, which goes wrong: <show>Show {read}</show>',
-      false: 'The verdict is about another read: <show>Show {read}</show>',
+    verdict: {
+      misread: 'The verdict is about another read, which goes wrong: <show>Show {read}</show>',
+      margin: 'The verdict is about another read, which has the least margin: <show>Show {read}</show>',
+      any: 'The verdict is about all reads.',
     },
   },
   alsoWrong: 'This read goes wrong, too: <show>Show {read}</show>',
