@@ -39,7 +39,7 @@ export function replyAtConsole(profile: Pick<Profile, 'delayNs'>, adapter: Cable
  * From a rise to the idle reset, with the adapter's clock as far off as it may be. What an adapter states is seen at its connector, where
  * every reset shows a reply time after it was counted; so it can be counted that much sooner.
  */
-const idleResetRange = (
+export const idleResetRange = (
   { idleResetNs }: Pick<Profile, 'idleResetNs'>,
   { idleResetNs: late, clockPpm, replyNs }: StatedAdapter,
 ): RangeNs => ({

@@ -4,8 +4,8 @@ import type { Input, Level, PinBits } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { levelOf, rowOf } from './reach/counting.ts'
-import type { JudgeOptions } from './judge.ts'
-import type { Counterexample, Judgement } from './judgement.ts'
+import { titleThatDoes } from './doubts.ts'
+import type { Counterexample, Doubt, Judgement, JudgeOptions } from './judgement.ts'
 import { shownMisread } from './shown-misread.ts'
 import type { ShownMisread } from './shown-misread.ts'
 import type { Counted, Witness } from './witness.ts'
@@ -47,11 +47,19 @@ export function explain(
   return shown && diagram(profile, shown)
 }
 
+/** What would go wrong if a title did what is doubted of it. */
+export const explainDoubt = (
+  profile: Profile,
+  title: Title,
+  { assumes }: Doubt,
+  options: Pick<JudgeOptions, 'adapter'>,
+): Explanation | null => explain(profile, titleThatDoes(title, assumes), options)
+
 /** Whether a misread goes without a diagram because its reads can go in too many ways. Opposite directions at once have no timing to draw. */
 export const isTooBranched = ({ findings }: Judgement, explanation: Explanation | null): boolean =>
   explanation === null &&
   findings.some(
-    ({ weight, example }) => weight === 'misread' && example !== null && example.cause !== 'opposite',
+    ({ weight, example }) => weight !== 'note' && example !== null && example.cause !== 'opposite',
   )
 
 function diagram(profile: Profile, { example, sample: guilty, witness }: ShownMisread): Explanation {

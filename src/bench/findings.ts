@@ -30,7 +30,9 @@ export function findingsOf(
 ): Finding[] {
   const misread = (kind: Finding['kind'], example: Counterexample, isProved: boolean): Finding => {
     const reason = misreadReason(example, profile, title, box.reply.maxNs)
-    return { kind, weight: 'misread', sentence: isProved ? reason : t.notProved({ reason }), example }
+    return isProved
+      ? { kind, weight: 'misread', sentence: reason, example }
+      : { kind, weight: 'doubt', sentence: t.notProved({ reason }), example }
   }
   const found = FINDING_KINDS.flatMap((kind) => {
     const shown = wrongs.get(kind)

@@ -9,8 +9,10 @@ import { metWith } from './fix/grid.ts'
 import { searchFixes } from './fix/search.ts'
 import type { Found } from './fix/search.ts'
 import type { Cost } from './fix/change-words.ts'
-import { isPressable, judge } from './judge.ts'
-import type { JudgeOptions } from './judge.ts'
+import { judge } from './judge.ts'
+import { isPressable } from './pressable.ts'
+import type { JudgeOptions } from './judgement.ts'
+import { isRight } from './judgement.ts'
 import type { Judgement } from './judgement.ts'
 
 export type Fix = Found & Cost
@@ -58,8 +60,7 @@ export function* findingFixes(
   }
   if (now.every(({ verdict }) => verdict === 'clean')) return { now, fixes: [], tried: 0, standing: 'clean' }
   const isNoWorse = (fix: Found): boolean =>
-    now.some(({ verdict }) => verdict === 'misread') ||
-    fix.judgements.every(({ verdict }) => verdict === 'clean')
+    now.some((judgement) => !isRight(judgement)) || fix.judgements.every(({ verdict }) => verdict === 'clean')
   const withCost = (one: Found): Fix => ({ ...one, ...costOf(profile, one, titles) })
   const search = searchFixes(profile, titles, options)
   let shown: { readonly found: Found | null; readonly best: Fix | null } = { found: null, best: null }

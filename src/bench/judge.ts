@@ -1,72 +1,71 @@
-import { INPUTS } from '../port/pins.ts'
-import type { Input } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
+import { waysOf } from '../title/possible.ts'
 import type { Title } from '../title/schema.ts'
-import type { Belief } from './belief.ts'
-import { boxOf } from './box.ts'
-import { exploreTitle, explored } from './explored.ts'
-import { findingsOf } from './findings.ts'
-import type { Judgement, CabledAdapter } from './judgement.ts'
-import { reasonFor } from './reason.ts'
-import { takenInputs } from './sight.ts'
-import { moveThatHurts } from './moves.ts'
-import { simplest } from './weigh.ts'
-import { weighTitle } from './weigh-title.ts'
-
-export interface JudgeOptions {
-  readonly adapter: CabledAdapter
-  /** Time to spare, in ns, below which a clean read is called tight. */
-  readonly marginNs: number
-}
+import { isUntouched } from '../title/untouched.ts'
+import { findDoubts } from './doubts.ts'
+import { t } from './doubt-texts.ts'
+import { hangsOn, undecidedReason } from './hangs-on.ts'
+import { leftOverDoubts } from './left-over-doubts.ts'
+import { judgeStated } from './judge-stated.ts'
+import { isRight } from './judgement.ts'
+import type { Finding, HangsOn, Judgement, JudgeOptions } from './judgement.ts'
+import { badness } from './worst-of.ts'
 
 /**
- * Puts a profile behind a title's reads: every timing inside the ranges, all combinations of inputs, every frame until
- * nothing new can come.
- *
- * The margin of a sample that is right is the time by which it, or the edges and resets before it, would have to move
- * for it to go wrong. The margin of a wrong one is zero or below: how far inside the wrong reply it can stand.
+ * Puts a profile behind everything that a title may be, for all that is known of it: clean or tight where every one of these is, a misread where
+ * every one of them misreads, otherwise undecided, with what decides. What a file states without a doubt is judged as it stands.
  */
-export function judge(profile: Profile, title: Title, { adapter, marginNs }: JudgeOptions): Judgement {
-  const box = boxOf(profile, title, adapter)
-  const exploration = explored(title, profile.chart, box)
-  const { weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
-  const { expected } = weighed
-  const isRight = weighed.wrongs.size === 0 && stays === null
-  const turned = isRight
-    ? moveThatHurts(box, weighed.marginNs, (wider) => {
-        const there = weighTitle(profile, title, wider, exploreTitle(title, profile.chart, wider))
-        return there.stays ?? there.weighed
-      })
-    : null
-  const findings = findingsOf(weighed, profile, title, box, leftOver, stays)
-  const spareNs = stays?.marginNs ?? turned?.marginNs ?? weighed.marginNs
-  const counterexample = simplest(
-    findings.flatMap(({ weight, example }) => (weight === 'misread' && example ? [example] : [])),
+export function judge(profile: Profile, title: Title, options: JudgeOptions): Judgement {
+  const judged = waysOf(title).map((way) => judgeStated(profile, way, options))
+  const stated = judged[0] as Judgement
+  if (isUntouched(title)) return undecided(stated, NOT_DESCRIBED, t.notDescribed, [])
+  const left = leftOverDoubts(profile, title, options)
+  if (left.length === 0 && judged.every(isRight)) return altogether(judged)
+  const cut = judged.find(({ hangsOn }) => hangsOn !== null)
+  if (cut) return cut
+  const doubts = findDoubts(profile, title, options)
+  if (doubts.kind === 'sure') return doubts.judgement
+  const hangs = hangsOn(profile, options, title, doubts, left)
+  return undecided(
+    stated,
+    hangs,
+    undecidedReason(hangs),
+    doubts.found.flatMap(({ judgement }) => judgement.findings),
   )
-  const verdict = counterexample !== null ? 'misread' : spareNs < marginNs ? 'tight' : 'clean'
-  const judgement: Omit<Judgement, 'reason'> = {
-    verdict,
-    marginNs: spareNs === Infinity ? null : spareNs,
-    unseen: unseen(profile, title, expected),
-    sixButtons:
-      title.sixButtons.kind === 'never' ? null : expected === 0 ? true : expected === 'never' ? false : null,
-    tightest: counterexample
-      ? { ...counterexample.place, by: 'edge' }
-      : (turned?.tightest ?? weighed.tightest),
-    counterexample,
-    findings,
+}
+
+const NOT_DESCRIBED: HangsOn = { kind: 'not-described', misreadIf: [], cleanIf: '', trial: null }
+
+/** Of several that read right, the one with the least to spare, and what holds of all of them. */
+function altogether(judged: readonly Judgement[]): Judgement {
+  const marginOf = ({ marginNs }: Judgement): number => marginNs ?? Infinity
+  const worst = judged.reduce((one, other) =>
+    badness(other) > badness(one) || marginOf(other) < marginOf(one) ? other : one,
+  )
+  return {
+    ...worst,
+    unseen: worst.unseen.filter((input) => judged.every(({ unseen }) => unseen.includes(input))),
+    sixButtons: judged.every(({ sixButtons }) => sixButtons === worst.sixButtons) ? worst.sixButtons : null,
   }
-  const wrong = findings.find(({ example }) => example !== null && example === counterexample)
-  return { ...judgement, reason: wrong?.sentence ?? reasonFor(judgement, profile, title, box.reply.maxNs) }
 }
 
-function unseen(profile: Profile, title: Title, expected: Belief): Input[] {
-  const always = takenInputs(title, 'always')
-  const extra = takenInputs(title, 'six-buttons')
-  const isSeen = (input: Input): boolean => always.has(input) || (expected === 0 && extra.has(input))
-  return INPUTS.filter((input) => !isSeen(input) && isPressable(profile, input))
+function undecided(
+  stated: Judgement,
+  hangsOn: HangsOn,
+  reason: string,
+  possible: readonly Finding[],
+): Judgement {
+  const misreads = [...possible, ...stated.findings].filter(({ weight }) => weight === 'misread')
+  const kinds = new Map(misreads.reverse().map((finding) => [finding.kind, finding]))
+  const notes = stated.findings.filter(({ weight }) => weight === 'note')
+  return {
+    ...stated,
+    verdict: 'undecided',
+    hangsOn,
+    marginNs: null,
+    tightest: null,
+    counterexample: null,
+    findings: [...[...kinds.values()].map((one): Finding => ({ ...one, weight: 'doubt' })), ...notes],
+    reason,
+  }
 }
-
-/** Whether any control presses this input. */
-export const isPressable = (profile: Profile, input: Input): boolean =>
-  profile.mapping[input].length > 0 || profile.layers.some((layer) => (layer.mapping[input]?.length ?? 0) > 0)

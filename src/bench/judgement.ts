@@ -1,9 +1,12 @@
 import type { Cable } from '../port/cable.ts'
 import type { Input, Level, Pin } from '../port/pins.ts'
+import type { PlaceInRange } from '../title/guessed-times.ts'
+import type { SampleAt } from '../title/possible.ts'
 
 /** What the bench says of a profile in front of a title. */
 
-export const VERDICTS = ['clean', 'tight', 'misread'] as const
+/** From the best to the worst. `undecided`: some of what a title may be reads right, and some does not. */
+export const VERDICTS = ['clean', 'tight', 'undecided', 'misread'] as const
 export type Verdict = (typeof VERDICTS)[number]
 
 /** What an adapter states about itself. Ranges in ns at its own connector; all of it adds to what the profile asks for. */
@@ -21,6 +24,12 @@ export interface StatedAdapter {
 /** An adapter as a title meets it: at the other end of its cable. */
 export interface CabledAdapter extends StatedAdapter {
   readonly cable: Cable
+}
+
+export interface JudgeOptions {
+  readonly adapter: CabledAdapter
+  /** Time to spare, in ns, below which a clean read is called tight. */
+  readonly marginNs: number
 }
 
 /**
@@ -99,8 +108,11 @@ export type FindingKind = (typeof FINDING_KINDS)[number]
 
 export interface Finding {
   readonly kind: FindingKind
-  /** A misread is the profile's to mend; a note holds with any pad, an original one included. */
-  readonly weight: 'misread' | 'note'
+  /**
+   * A misread is the profile's to mend; a note holds with any pad, an original one included. A doubt is a misread that may be none: what decides
+   * is not known, or was not followed to its end.
+   */
+  readonly weight: 'misread' | 'doubt' | 'note'
   readonly sentence: string
   /** What shows it; `null` where it needs no more than the sentence. */
   readonly example: Counterexample | null
@@ -116,10 +128,65 @@ export type Nearest = 'edge' | 'rise' | 'reset'
 
 /** A sample, and what comes nearest to spoiling it. */
 export type TightPlace = SamplePlace & { readonly by: Nearest }
+/** What a title would have to do for a verdict to turn, out of what it may do for all that is known. */
+export type TitleAssumption =
+  /**
+   * Takes a sample, and those that it hangs on, for this; `detection` is how it tells six buttons then. Both count from what the file says, 0.
+   */
+  | { readonly kind: 'sample'; readonly at: SampleAt; readonly choice: number; readonly detection: number }
+  | { readonly kind: 'six-buttons'; readonly detection: number }
+  /** Its guessed times lie here in their ranges; `null`: all over them. */
+  | { readonly kind: 'times'; readonly place: PlaceInRange | null; readonly detection: number }
+
+export type Assumption =
+  | TitleAssumption
+  /** Uses what it samples in edges that no read explains: which of its left-over stretches, and which edge opens the phase; `null`: one not kept. */
+  | { readonly kind: 'left-over'; readonly stretch: number | null; readonly edge: number }
+
+/** One thing that a title may do and that makes it misread. */
+export interface Doubt {
+  readonly assumes: Assumption
+  /** What it would have to do, as what follows "if". */
+  readonly condition: string
+  /** Why it misreads then. */
+  readonly reason: string
+  /** `null` where no sample is known that it would be. */
+  readonly example: Counterexample | null
+}
+
+/** Something to do in front of the console that settles a doubt. */
+export interface DecidingTrial {
+  readonly held: readonly Input[]
+  /** What acts then though nobody holds it, where the title misreads. */
+  readonly phantom: readonly Input[]
+  /** What does nothing then though it is held, where the title misreads. */
+  readonly missed: readonly Input[]
+  /** The doubts that it settles, by their place in `misreadIf`. */
+  readonly settles: readonly number[]
+  /** What to do and what to look for. */
+  readonly sentence: string
+}
+
+/** What an undecided verdict hangs on. */
+export interface HangsOn {
+  /**
+   * - `title`: what the title does is not known well enough
+   * - `not-described`: nobody has said anything of it
+   * - `budget`: its reads can go in more ways than were followed
+   */
+  readonly kind: 'title' | 'not-described' | 'budget'
+  /** Each alone makes it a misread, what shows most easily first. */
+  readonly misreadIf: readonly Doubt[]
+  /** What it would have to do to read right, as what follows "if"; empty where there is nothing to say. */
+  readonly cleanIf: string
+  readonly trial: DecidingTrial | null
+}
 
 export interface Judgement {
   readonly verdict: Verdict
-  /** Least time to spare over all samples and timings, in ns; zero or below is a misread; `null`: no timing can hurt. */
+  /** What it hangs on; `null` unless the verdict is *undecided*. */
+  readonly hangsOn: HangsOn | null
+  /** Least time to spare over all samples and timings, in ns; zero or below is a misread; `null`: no timing can hurt, or it is not decided. */
   readonly marginNs: number | null
   /** Inputs that the profile can press and the title never reads. */
   readonly unseen: readonly Input[]
@@ -134,3 +201,7 @@ export interface Judgement {
   /** One or two sentences, as a technician would put it. */
   readonly reason: string
 }
+
+/** Whether a title reads a profile right, whatever is known of it. */
+export const isRight = ({ verdict }: Pick<Judgement, 'verdict'>): boolean =>
+  verdict === 'clean' || verdict === 'tight'

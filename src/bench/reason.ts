@@ -138,10 +138,15 @@ function cyclesIn(title: Title, place: SamplePlace): number {
 
 const DIRECTION_PINS: readonly Pin[] = [1, 2, 3, 4]
 
+/** What a phase is known by. */
+export function carriedBy(phase: Phase): 'identification' | 'end-mark' | 'cells' {
+  if (DIRECTION_PINS.every((pin) => phase[pin] === 'low')) return 'identification'
+  return DIRECTION_PINS.every((pin) => phase[pin] === 'high') ? 'end-mark' : 'cells'
+}
+
 function contents(phase: Phase, pins: readonly Pin[]) {
-  if (DIRECTION_PINS.every((pin) => phase[pin] === 'low'))
-    return { carries: 'identification', cells: '' } as const
-  if (DIRECTION_PINS.every((pin) => phase[pin] === 'high')) return { carries: 'end-mark', cells: '' } as const
+  const carries = carriedBy(phase)
+  if (carries !== 'cells') return { carries, cells: '' } as const
   const carried = PINS.filter((pin) => pins.includes(pin))
   const cells = listWords(carried.map((pin) => t.cellOnPin({ cell: cellWord(phase[pin]), pin })))
   return { carries: 'cells', cells } as const

@@ -2,7 +2,8 @@ import type { StepsOfWork } from '../port/steps-of-work.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { judge } from './judge.ts'
-import type { JudgeOptions } from './judge.ts'
+import { isRight } from './judgement.ts'
+import type { JudgeOptions } from './judgement.ts'
 import { matchPatterns } from './symptoms/match.ts'
 import { READ_PATTERNS } from './symptoms/patterns.ts'
 import type { Symptom } from './symptoms/symptoms.ts'
@@ -118,8 +119,7 @@ const helps = (
   title: Title,
   saw: readonly Symptom[],
   options: JudgeOptions,
-): boolean =>
-  saw.every((symptom) => !shows(title).has(symptom)) && judge(profile, title, options).verdict !== 'misread'
+): boolean => saw.every((symptom) => !shows(title).has(symptom)) && isRight(judge(profile, title, options))
 
 /** What helps against the most of what is left; of equals the first, and `null` where nothing helps. @param left patterns of causes */
 export function tryFirst(table: readonly Helping[], left: readonly string[]): TryFirst | null {

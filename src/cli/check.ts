@@ -8,11 +8,10 @@ import { rowWords } from '../words/lists.ts'
 import { outcomeTexts } from '../words/outcome-texts.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
-import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 import { say, sayJson } from './output.ts'
 import { pairTexts as t } from './output-texts.ts'
-import { heldWords, indented, pairLines } from './pair-words.ts'
+import { exitOf, hangsOnLines, heldWords, indented, pairLines } from './pair-words.ts'
 
 export interface CheckOptions extends JudgingOptions {
   readonly title: readonly string[]
@@ -37,22 +36,23 @@ export function check(profilePaths: readonly string[], options: CheckOptions): n
   const count = (verdict: Verdict) => pairs.filter((pair) => pair.verdict === verdict).length
   const misreads = count('misread')
   if (options.json) {
-    sayJson({ ...judging, pairs, misreads })
+    sayJson({ ...judging, pairs, misreads, undecided: count('undecided') })
   } else {
     for (const pair of pairs) say(pairText(pair))
-    const counts = VERDICTS.map((verdict) => t.count({ n: count(verdict), verdict: outcomeTexts[verdict] }))
+    const told = VERDICTS.filter((verdict) => verdict !== 'undecided' || count(verdict) > 0)
+    const counts = told.map((verdict) => t.count({ n: count(verdict), verdict: outcomeTexts[verdict] }))
     say(t.pairs({ n: pairs.length, counts: rowWords(counts) }))
     const figures = titles.map(({ title }) => sourceCounts(title))
     const asSaid = figures.reduce((sum, one) => sum + one.asSaid, 0)
     const all = figures.reduce((sum, one) => sum + one.asSaid + one.seen, 0)
     if (asSaid > 0) say(t.ifRight({ asSaid, all }))
   }
-  return misreads > 0 ? EXIT.no : EXIT.fine
+  return exitOf(pairs)
 }
 
 function pairText(pair: Judgement & { profileName: string; titleName: string }): string {
   const lines = pairLines(pair, pair.titleName, pair.profileName)
-  const { counterexample: example, unseen } = pair
+  const { counterexample: example, unseen, hangsOn } = pair
   if (example !== null) {
     const { frame, read, cycle, level, atNs, afterEdgeNs } = example.place
     const told = t.example({
@@ -68,6 +68,7 @@ function pairText(pair: Judgement & { profileName: string; titleName: string }):
     })
     lines.push(indented(told))
   }
+  lines.push(...hangsOnLines(hangsOn).map(indented))
   if (unseen.length > 0) lines.push(indented(t.neverRead({ inputs: inputList(unseen) })))
   return lines.join('\n')
 }

@@ -1,4 +1,4 @@
-import { explain as explainPair, isTooBranched } from '../bench/explain.ts'
+import { explain as explainPair, explainDoubt, isTooBranched } from '../bench/explain.ts'
 import type { Explanation } from '../bench/explain.ts'
 import { explanationVcd } from '../bench/explain-vcd.ts'
 import { judge } from '../bench/judge.ts'
@@ -8,12 +8,11 @@ import { rowWords } from '../words/lists.ts'
 import { PINS } from '../port/pins.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
-import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 import { writeWhole } from './write.ts'
 import { say, sayJson } from './output.ts'
 import { pairTexts as t } from './output-texts.ts'
-import { heldWords, pairLines } from './pair-words.ts'
+import { exitOf, hangsOnLines, heldWords, indented, pairLines } from './pair-words.ts'
 
 export interface ExplainOptions extends JudgingOptions {
   readonly title: string
@@ -30,19 +29,26 @@ export function explain(
   const title = loadTitle(titlePath)
   const options = judgeOptions(judging)
   const judgement = judge(profile, title, options)
-  const explanation = explainPair(profile, title, options)
+  const [doubt] = judgement.hangsOn?.misreadIf ?? []
+  const explanation = doubt
+    ? explainDoubt(profile, title, doubt, options)
+    : explainPair(profile, title, options)
   if (out !== undefined && explanation !== null)
     writeWhole(out, explanationVcd(explanation), [profilePath, titlePath])
   if (json) {
     sayJson({ judgement, diagram: explanation && diagramJson(explanation) })
   } else {
-    say(pairLines(judgement, title.name, profile.name).join('\n'))
+    const lines = [
+      ...pairLines(judgement, title.name, profile.name),
+      ...hangsOnLines(judgement.hangsOn).map(indented),
+    ]
+    say(lines.join('\n'))
     say(findingsText(judgement))
     if (explanation !== null) say(diagramText(explanation))
     else if (isTooBranched(judgement, explanation)) say(`  ${t.notDrawn}`)
     if (out !== undefined) say(explanation === null ? t.noDiagram({ file: out }) : t.diagram({ file: out }))
   }
-  return judgement.verdict === 'misread' ? EXIT.no : EXIT.fine
+  return exitOf([judgement])
 }
 
 /** Keys of what is printed outlive the names in the code. */
@@ -54,7 +60,10 @@ const diagramJson = ({ witness: _witness, samples, dueNs, ...diagram }: Explanat
 
 const findingsText = ({ findings }: Judgement): string =>
   findings
-    .map(({ kind, weight, sentence }) => `  ${weight === 'misread' ? '!' : '-'} ${kind}: ${sentence}`)
+    .map(
+      ({ kind, weight, sentence }) =>
+        `  ${weight === 'misread' ? '!' : weight === 'doubt' ? '?' : '-'} ${kind}: ${sentence}`,
+    )
     .join('\n')
 
 const COLUMNS = 72

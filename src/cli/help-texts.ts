@@ -9,7 +9,7 @@ export const t = texts('cli-help', {
   helpCommand: 'show the help of a command',
   json: 'print JSON instead of words',
   none: 'none',
-  afterAll: `Exit codes: 0 fine, 1 a title misreads or cannot be covered or an adapter refuses, 2 bad input, 3 a fault of ninepin itself or output that could not be written, 4 a search interrupted before its end.
+  afterAll: `Exit codes: 0 fine, 1 a title misreads or cannot be covered or an adapter refuses, 2 bad input, 3 a fault of ninepin itself or output that could not be written, 4 no title misreads but one is undecided, or a search was interrupted before its end.
 A file is written whole or not at all. A link that is given to write to is followed to its file; one that leads nowhere is refused.`,
   examples: 'Examples:',
   safety: `Before you plug anything in: +5 V, ground and driven lines sit on different pins from console to console. Look into the

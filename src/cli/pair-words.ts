@@ -1,7 +1,9 @@
-import type { Judgement } from '../bench/judgement.ts'
+import { isRight } from '../bench/judgement.ts'
+import type { HangsOn, Judgement } from '../bench/judgement.ts'
 import { inputList } from '../port/input-texts.ts'
 import type { Input } from '../port/pins.ts'
 import { outcomeTexts } from '../words/outcome-texts.ts'
+import { EXIT } from './fail.ts'
 import { pairTexts as t } from './output-texts.ts'
 
 /** How a title reads a profile, as several commands tell it: the verdict in a column of its own. */
@@ -16,7 +18,29 @@ export const pairLines = (
   { verdict, reason }: Pick<Judgement, 'verdict' | 'reason'>,
   title: string,
   profile: string,
-): string[] => [outcomeTexts[verdict].padEnd(VERDICT_WIDTH) + t.pair({ title, profile }), indented(reason)]
+): string[] => [
+  `${outcomeTexts[verdict]} `.padEnd(VERDICT_WIDTH) + t.pair({ title, profile }),
+  indented(reason),
+]
 
 export const heldWords = (held: readonly Input[]): string =>
   held.length === 0 ? t.nothingHeld : t.held({ inputs: inputList(held) })
+
+/** Doubts that are told one by one; the reason has told the first. */
+const MOST_DOUBTS = 6
+
+/** What an undecided verdict hangs on besides what its reason says, and the trial that decides. */
+export function hangsOnLines(hangsOn: HangsOn | null): string[] {
+  if (hangsOn === null) return []
+  const others = hangsOn.misreadIf.slice(1, MOST_DOUBTS)
+  return [
+    ...others.map(({ condition, reason }) => t.misreadIf({ condition, reason })),
+    ...(hangsOn.trial === null ? [] : [t.toDecide({ trial: hangsOn.trial.sentence })]),
+  ]
+}
+
+/** What a command ends with that has judged: a misread outweighs what is not decided. */
+export function exitOf(judged: readonly Pick<Judgement, 'verdict'>[]): number {
+  if (judged.some(({ verdict }) => verdict === 'misread')) return EXIT.no
+  return judged.every(isRight) ? EXIT.fine : EXIT.undecided
+}

@@ -1,6 +1,7 @@
 import * as v from 'valibot'
 import { layOutTitle } from './steps/lay-out-title.ts'
 import type { Clash } from './steps/clash.ts'
+import { possibilitiesOf, waysOf } from './possible.ts'
 import type { TitleFields } from './schema.ts'
 import { clashTexts as t } from './title-file-texts.ts'
 import { TITLE_LIMITS } from './title-limits.ts'
@@ -10,7 +11,7 @@ export const noClash = v.rawCheck<TitleFields>(({ dataset, addIssue }) => {
   if (!dataset.typed) return
   const title = dataset.value
   const laid = layOutTitle(title)
-  const found = laid.ok ? unlistedCapture(title) : laid.error
+  const found = laid.ok ? (unlistedCapture(title) ?? clashOfWays(title)) : laid.error
   if (found !== null) addIssue({ message: found.message, path: pathTo(title, found.at) })
   // What can be read can be written and read again.
   else if (bytesOf(title) > TITLE_LIMITS.fileBytes)
@@ -19,6 +20,27 @@ export const noClash = v.rawCheck<TitleFields>(({ dataset, addIssue }) => {
 
 const bytesOf = (title: TitleFields): number =>
   new TextEncoder().encode(JSON.stringify(title, null, 2)).length
+
+/** Whatever the title may be goes together, too. */
+function clashOfWays(title: TitleFields): Clash | null {
+  const { possible } = title.sixButtons
+  for (const { samples, choices } of possibilitiesOf(title)?.groups ?? []) {
+    const { mode, read, step } = (samples[0] as (typeof samples)[number]).at
+    if (choices.length > TITLE_LIMITS.together)
+      return {
+        at: ['modes', mode, 'reads', read, 'steps', step],
+        message: t.tooManyTogether({ most: TITLE_LIMITS.together }),
+      }
+  }
+  for (const way of waysOf(title)) {
+    if (way === title) continue
+    const laid = layOutTitle(way)
+    if (laid.ok) continue
+    const { at, message } = laid.error
+    return possible && at[0] === 'sixButtons' ? { at: ['sixButtons', 'possible'], message } : { at, message }
+  }
+  return null
+}
 
 /** A figure that says that it was measured in a capture that is not among those of the title. */
 function unlistedCapture(title: TitleFields): Clash | null {

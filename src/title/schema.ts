@@ -77,7 +77,7 @@ const SampleStepSchema = v.strictObject({
   ...timed,
   when: v.exactOptional(v.picklist(['always', 'six-buttons']), 'always'),
   source: v.exactOptional(SourceSchema),
-  /** What the sample may be taken for instead, for all that is known. */
+  /** What the sample may be taken for instead, for all that is known. See `possible.ts` for when it would count. */
   possible: v.exactOptional(v.pipe(v.array(TakesSchema), v.maxLength(TITLE_LIMITS.possible))),
 })
 
@@ -172,26 +172,63 @@ const ToldBySchema = v.pipe(
   ),
 )
 
-const plainBelief = <K extends 'never' | 'assumed'>(kind: K) =>
-  v.strictObject({ kind: v.literal(kind), source: v.exactOptional(SourceSchema) })
+const told = {
+  kind: v.literal('told'),
+  by: v.pipe(
+    v.array(ToldBySchema),
+    v.minLength(1, () => t.oneCondition),
+    v.maxLength(TITLE_LIMITS.conditions),
+  ),
+  holds: v.picklist(['read', 'onwards']),
+} as const
+
+const DetectionSchema = v.variant('kind', [
+  v.strictObject({ kind: v.literal('never') }),
+  v.strictObject({ kind: v.literal('assumed') }),
+  v.strictObject(told),
+])
+
+/** Where it comes from, and how six buttons may be told instead, for all that is known. */
+const unsure = {
+  source: v.exactOptional(SourceSchema),
+  possible: v.exactOptional(v.pipe(v.array(DetectionSchema), v.maxLength(TITLE_LIMITS.possible))),
+} as const
 
 const SixButtonsSchema = v.variant('kind', [
   /** Never looks for six buttons. */
-  plainBelief('never'),
+  v.strictObject({ kind: v.literal('never'), ...unsure }),
   /** Takes six buttons for granted. */
-  plainBelief('assumed'),
+  v.strictObject({ kind: v.literal('assumed'), ...unsure }),
   /** Believes in six buttons when all of these are so: for the read that tells it, or until it is told again. */
-  v.strictObject({
-    kind: v.literal('told'),
-    by: v.pipe(
-      v.array(ToldBySchema),
-      v.minLength(1, () => t.oneCondition),
-      v.maxLength(TITLE_LIMITS.conditions),
-    ),
-    holds: v.picklist(['read', 'onwards']),
-    source: v.exactOptional(SourceSchema),
-  }),
+  v.strictObject({ ...told, ...unsure }),
 ])
+
+/** Edges that a capture has and no read of the title, from one long rest to the next, with those of its reads that lie between. */
+const StretchSchema = v.pipe(
+  v.strictObject({
+    startLevel: LevelSchema,
+    /** From the first edge, which is at 0, ascending; each turns the level. */
+    edgesNs: v.pipe(
+      v.array(wholeNs(0, TITLE_LIMITS.stretchNs)),
+      v.minLength(1, () => t.oneEdge),
+      v.maxLength(TITLE_LIMITS.stretchEdges),
+    ),
+    /** From the last rise before the first edge, at the least; `null`: not known. */
+    sinceRiseNs: v.nullable(wholeNs(0, Number.MAX_SAFE_INTEGER)),
+    /** How many such stretches the capture has. */
+    seen: whole(1, 1_000_000_000),
+  }),
+  v.check(
+    ({ edgesNs }) => edgesNs[0] === 0 && edgesNs.every((ns, k) => k === 0 || ns > (edgesNs[k - 1] as number)),
+    () => t.edgesAscend,
+  ),
+)
+
+const LeftOverSchema = v.strictObject({
+  stretches: v.pipe(v.array(StretchSchema), v.maxLength(TITLE_LIMITS.stretches)),
+  /** Stretches that found no room here. */
+  more: whole(0, 1_000_000_000),
+})
 
 const TitleFieldsSchema = v.strictObject({
   format: v.literal(TITLE_FORMAT),
@@ -231,6 +268,8 @@ const TitleFieldsSchema = v.strictObject({
   ),
   /** Captures that figures were measured in. */
   captures: v.exactOptional(v.pipe(v.array(CaptureSchema), v.maxLength(TITLE_LIMITS.captures))),
+  /** What captures show and no read explains. */
+  leftOver: v.exactOptional(LeftOverSchema),
 })
 
 /** A title field by field; what does not go together is found in `clashes.ts`. */

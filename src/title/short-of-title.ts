@@ -4,6 +4,7 @@ import type { Level } from '../port/pins.ts'
 import type { Source } from './evidence.ts'
 import type { Read, SampleStep, SelectStep, Title } from './schema.ts'
 import type { ShortFigure, ShortSample, ShortTitle } from './short-title.ts'
+import { isLeftOpen, withoutOpen } from './leave-open.ts'
 import { titleOfShort } from './title-of-short.ts'
 
 const SHORTS = new WeakMap<Title, { readonly short: ShortTitle | null }>()
@@ -12,7 +13,9 @@ const SHORTS = new WeakMap<Title, { readonly short: ShortTitle | null }>()
 export function shortOf(title: Title): ShortTitle | null {
   const known = SHORTS.get(title)
   if (known) return known.short
-  const found = guess(title)
+  const closed = isLeftOpen(title) ? withoutOpen(title) : title
+  const guessed = guess(closed)
+  const found: ShortTitle | null = guessed && closed !== title ? { ...guessed, isOpen: true } : guessed
   // Whatever the short way leaves out shows as a difference.
   const short = found !== null && sameJson(titleOfShort(found), title) ? found : null
   SHORTS.set(title, { short })

@@ -137,6 +137,8 @@ export type ShortTitle = ShortTitleFields & {
   readonly mode: string
   readonly sources: Readonly<Partial<Record<ShortFigure, Source>>>
   readonly captures: readonly Capture[]
+  /** What it samples besides, and what it makes of it, is not known: see `leave-open.ts`. */
+  readonly isOpen?: true
 }
 export type ShortSample = ShortTitle['samples'][number]
 

@@ -16,6 +16,8 @@ export const t = texts('title-file', {
   seenAboveAll: 'seen ({seen}) is above of ({of})',
   sampleName: 'a name of small letters, digits and hyphens is needed, 24 at most',
   step: 'a step has select, sample or repeat, each with its own fields',
+  oneEdge: 'at least one edge is needed',
+  edgesAscend: 'edges begin at 0 and ascend, each once',
   oneStep: 'at least one step is needed',
   mostSteps: 'a read has {most} steps at most',
   lowAndHigh: 'a pin cannot be low and high at once',
@@ -54,6 +56,8 @@ export const clashTexts = texts('title-clashes', {
   namedInRepeat: 'a sample in a repeat comes more than once, so it has no name',
   nameTwice: 'another sample of this read is called {name} already',
   noSuchSample: 'no sample is called {name}',
+  tooManyTogether:
+    'samples that have to agree may be taken for more than {most} combinations of things: leave some out',
   takesNothing: 'a sample that nothing refers to has to take a pin for an input',
   waitsInVain: 'this sample waits for six buttons, but nothing tells them in this read',
   overlap: 'this read begins at {startNs} ns, but the one before it can last until {endNs} ns',

@@ -11,8 +11,14 @@ export const TITLE_LIMITS = {
   everyFrames: 64,
   conditions: 4,
   captures: 16,
-  /** Ways in which a sample may be taken instead. */
+  /** Of what captures show and no read explains. */
+  stretches: 32,
+  stretchEdges: 512,
+  stretchNs: 10_000_000_000,
+  /** What a sample may be taken for, or six buttons be told by, instead. */
   possible: 16,
+  /** Combinations of what samples may be that count only if others agree. */
+  together: 64,
   cyclesPerRead: 16,
   maxSpacingNs: 1_000_000,
   maxReadJitterNs: 1_000_000,

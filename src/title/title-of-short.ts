@@ -2,6 +2,7 @@ import type { RangeNs } from '../port/range.ts'
 import type { Source } from './evidence.ts'
 import type { Title, TitleFields } from './schema.ts'
 import type { ShortFigure, ShortSample, ShortTitle } from './short-title.ts'
+import { leaveOpen } from './leave-open.ts'
 import { TITLE_FORMAT } from './title-limits.ts'
 
 type Fields = TitleFields
@@ -12,6 +13,13 @@ const TELLS = 'identification'
 
 /** A short title as steps: it reads the port as it did, and every figure keeps its source. */
 export function titleOfShort(short: ShortTitle): Title {
+  const stated = statedTitle(short)
+  if (!short.isOpen) return stated
+  const { sampleAfterEdgeNs, sources } = short
+  return leaveOpen(stated, { ...sampleAfterEdgeNs, ...sourced(sources.sampleAfterEdgeNs) })
+}
+
+function statedTitle(short: ShortTitle): Title {
   const { rest, readJitterNs, readOffsetsNs, sixButtons, drive } = short
   const of = (figure: ShortFigure) => sourced(short.sources[figure])
   const read = {

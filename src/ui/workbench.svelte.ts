@@ -1,6 +1,6 @@
 import { createContext, untrack } from 'svelte'
 import type { WorkerChip } from '../adapter/emulator/worker-chip.ts'
-import type { JudgeOptions } from '../bench/judge.ts'
+import type { JudgeOptions } from '../bench/judgement.ts'
 import type { CabledAdapter, Judgement } from '../bench/judgement.ts'
 import type { Reading } from '../bench/reading.ts'
 import type { Layout } from '../pad/layout/schema.ts'
@@ -131,7 +131,7 @@ export class Workbench {
   })
 
   readonly counts = $derived.by(() => {
-    const counts = { clean: 0, tight: 0, misread: 0 }
+    const counts = { clean: 0, tight: 0, undecided: 0, misread: 0 }
     for (const { verdict } of this.verdicts.all.values()) counts[verdict]++
     return counts
   })

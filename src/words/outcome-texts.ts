@@ -4,5 +4,6 @@ import { texts } from './texts.ts'
 export const outcomeTexts = texts('outcomes', {
   clean: 'clean',
   tight: 'tight',
+  undecided: 'undecided',
   misread: 'misread',
 })

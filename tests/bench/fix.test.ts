@@ -112,7 +112,7 @@ describe('the best so far, while fixes are looked for', () => {
     fc.assert(
       fc.property(arbProfile, arbTitle, (profile, title) => {
         const now = judge(profile, title, options)
-        const rank = { clean: 0, tight: 1, misread: 2 }
+        const rank = { clean: 0, tight: 1, undecided: 2, misread: 3 }
         const search = findingFixes(profile, [title], options)
         let before = 0
         let leastRank = 3

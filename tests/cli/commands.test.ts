@@ -159,6 +159,7 @@ describe('check', () => {
           titleName: 'Copper Kite Rally',
           figures: { seen: 0, asSaid: 38 },
           verdict: 'misread',
+          hangsOn: null,
           marginNs: expect.any(Number) as unknown,
           unseen: ['x', 'y', 'z', 'mode'],
           sixButtons: null,
@@ -196,6 +197,7 @@ describe('check', () => {
         },
       ],
       misreads: 1,
+      undecided: 0,
     })
   })
 

@@ -96,7 +96,10 @@ describe('infer', () => {
     // A first edge comes 0.4 µs sooner or later: from rest high it follows after the first, silent phase.
     expect(Math.abs((found.readOffsetsNs[1] ?? 0) - 2_800_000)).toBeLessThanOrEqual(400)
     expect(found.notes).toMatch(/^Inferred from the edges of port\.select in lanterns\.vcd\.\n/)
-    expect(cli.run('check', 'three-button', '--title', 'found.json').code).toBe(0)
+    // Its reads are long enough for six buttons, and edges do not show what it makes of them.
+    const checked = cli.run('check', 'three-button', '--title', 'found.json')
+    expect(checked.code).toBe(4)
+    expect(checked.out).toMatch(/^undecided found|^undecided lanterns/)
   })
 
   it('points from each figure that it measured to the capture, by its SHA-256 (FIPS 180-4)', () => {

@@ -4,7 +4,7 @@ import type { Title } from '../../title/schema.ts'
 import { findingFixes } from '../fix.ts'
 import type { FixOutcome, FixSoFar } from '../fix.ts'
 import { judge } from '../judge.ts'
-import type { JudgeOptions } from '../judge.ts'
+import type { JudgeOptions } from '../judgement.ts'
 import { badness } from '../worst-of.ts'
 
 /** What is looked for: changes to the profile that make all these titles read it right. */

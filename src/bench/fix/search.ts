@@ -1,4 +1,5 @@
 import type { Profile } from '../../profile/schema.ts'
+import { waysOf } from '../../title/possible.ts'
 import type { Title } from '../../title/schema.ts'
 import { boxOf } from '../box.ts'
 import { decided } from '../decided.ts'
@@ -6,7 +7,8 @@ import { explored } from '../explored.ts'
 import { hangsOnBelief } from '../play/course.ts'
 import { letsOppositeThrough } from '../findings.ts'
 import { judge } from '../judge.ts'
-import type { JudgeOptions } from '../judge.ts'
+import type { JudgeOptions } from '../judgement.ts'
+import { isRight } from '../judgement.ts'
 import type { Judgement } from '../judgement.ts'
 import { levelOf, rowOf } from '../reach/counting.ts'
 import { Sight } from '../sight.ts'
@@ -131,6 +133,8 @@ const met = (profile: Profile, changes: readonly Change[]): Profile => changes.r
 class Bench {
   /** What samples meet, by all that it hangs on; without the timings that lead there, which take a thousand times the memory. */
   readonly #met = new Map<string, readonly MetReply[]>()
+  /** Of everything that the titles may be. */
+  readonly #numbers = new Map<Title, number>()
   #kept = 0
   /** Which title to try first: the one that turned the last candidate down. */
   readonly #order: number[]
@@ -164,7 +168,7 @@ class Bench {
     for (const title of this.titles) {
       yield
       const judgement = judge(tried, title, this.options)
-      if (judgement.verdict === 'misread' || (onlyClean && judgement.verdict !== 'clean')) return null
+      if (!isRight(judgement) || (onlyClean && judgement.verdict !== 'clean')) return null
       judgements.push(judgement)
     }
     return judgements
@@ -193,19 +197,31 @@ class Bench {
     }
   }
 
-  /** The samples of which one has to change before this title can read right; `null` where it does. */
+  /** The samples of which one has to change before all that this title may be can read right; `null` where it does. */
   #firstWrong(profile: Profile, k: number): readonly MetReply[] | 'opposite' | null {
-    const title = this.titles[k] as Title
-    if (letsOppositeThrough(profile, title) !== null) return 'opposite'
-    return firstMisread(this.#metBy(profile, k), new Sight(profile, title), title)
+    for (const way of waysOf(this.titles[k] as Title)) {
+      const wrong = this.#firstWrongOf(profile, way)
+      if (wrong !== null) return wrong
+    }
+    return null
   }
 
-  #metBy(profile: Profile, k: number): readonly MetReply[] {
+  #firstWrongOf(profile: Profile, title: Title): readonly MetReply[] | 'opposite' | null {
+    if (letsOppositeThrough(profile, title) !== null) return 'opposite'
+    return firstMisread(this.#metBy(profile, title), new Sight(profile, title), title)
+  }
+
+  #numberOf(title: Title): number {
+    const known = this.#numbers.get(title) ?? this.#numbers.size
+    this.#numbers.set(title, known)
+    return known
+  }
+
+  #metBy(profile: Profile, title: Title): readonly MetReply[] {
     const { chart, delayNs, idleResetNs } = profile
-    const title = this.titles[k] as Title
     // Where a title's ways hang on what it believes, they hang on the cells.
     const cells = hangsOnBelief(title) ? JSON.stringify(chart) : ''
-    const key = `${k} ${chart.cycles.length} ${chart.after.kind} ${delayNs} ${idleResetNs} ${cells}`
+    const key = `${this.#numberOf(title)} ${chart.cycles.length} ${chart.after.kind} ${delayNs} ${idleResetNs} ${cells}`
     const known = this.#met.get(key)
     if (known) return known
     const box = boxOf(profile, title, this.options.adapter)

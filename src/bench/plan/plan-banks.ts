@@ -1,3 +1,4 @@
+import { isRight } from '../judgement.ts'
 import type { Judgement, Verdict } from '../judgement.ts'
 import { bitSet, countBits, countNew, hasBit, union } from './bit-set.ts'
 import type { BitSet } from './bit-set.ts'
@@ -5,8 +6,9 @@ import type { BitSet } from './bit-set.ts'
 /** What a plan needs to know of a profile in front of a title. */
 export type Fit = Pick<Judgement, 'verdict' | 'marginNs'>
 
-const RANKS: Record<Verdict, number> = { misread: 0, tight: 1, clean: 2 }
-export const isServed = ({ verdict }: Fit): boolean => verdict !== 'misread'
+/** What is not decided is not served until it is. */
+const RANKS: Record<Verdict, number> = { misread: 0, undecided: 1, tight: 2, clean: 3 }
+export const isServed = (fit: Fit): boolean => isRight(fit)
 /** Time to spare in ns; where no timing can hurt there is no end of it. */
 const marginOf = ({ marginNs }: Fit): number => marginNs ?? Infinity
 

@@ -1,6 +1,6 @@
 import type { StepsOfWork } from '../../port/steps-of-work.ts'
 import type { Profile } from '../../profile/schema.ts'
-import type { JudgeOptions } from '../judge.ts'
+import type { JudgeOptions } from '../judgement.ts'
 import { READ_PATTERNS } from './patterns.ts'
 import type { ReadPattern } from './patterns.ts'
 import { symptomsOf } from './symptoms.ts'

@@ -3,7 +3,7 @@ import type { Profile } from '../../profile/schema.ts'
 import { scheduleOf } from '../../title/schedule.ts'
 import type { Title } from '../../title/schema.ts'
 import { boxOf } from '../box.ts'
-import type { JudgeOptions } from '../judge.ts'
+import type { JudgeOptions } from '../judgement.ts'
 import { middleTiming } from '../play/timing.ts'
 import type { Timing } from '../play/timing.ts'
 

@@ -105,6 +105,7 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
     mode: '',
     sources: sourcesOf(findings, capture),
     captures: capture ? [capture] : [],
+    isOpen: true,
   })
   return ok({ title, findings })
 }

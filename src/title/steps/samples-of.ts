@@ -112,7 +112,7 @@ export class SamplesOf {
         this.samples.push({ pins: {}, agreesWith: {}, readBack: select, when: step.when, place })
       const tells = telling.kind === 'told' && telling.by.some(({ samples }) => samples.includes(index))
       const isTaken = Object.keys(step.sample).length > 0
-      if (!tells && !isTaken) clash([...at, 'sample'], t.takesNothing)
+      if (!tells && !isTaken && step.possible === undefined) clash([...at, 'sample'], t.takesNothing)
       this.#uses.set(written, {
         uses: tells ? [-1, index] : [index],
         readBack: select === undefined ? null : index + 1,

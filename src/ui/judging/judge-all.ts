@@ -1,5 +1,5 @@
 import { judge } from '../../bench/judge.ts'
-import type { JudgeOptions } from '../../bench/judge.ts'
+import type { JudgeOptions } from '../../bench/judgement.ts'
 import type { Judgement } from '../../bench/judgement.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'

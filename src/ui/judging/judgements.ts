@@ -1,4 +1,4 @@
-import type { JudgeOptions } from '../../bench/judge.ts'
+import type { JudgeOptions } from '../../bench/judgement.ts'
 import type { Judgement } from '../../bench/judgement.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { TitleEntry } from '../../shelf/entry.ts'

@@ -1,5 +1,5 @@
 /** How a title reads a profile. */
-export type VerdictKind = 'misread' | 'tight' | 'clean'
+export type VerdictKind = 'misread' | 'undecided' | 'tight' | 'clean'
 
 /** A line of a menu. */
 export interface MenuItem<Id extends string = string> {

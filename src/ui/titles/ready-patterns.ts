@@ -1,5 +1,5 @@
 import type { Source } from '../../title/evidence.ts'
-import type { PlainStep, Read, SixButtons, Title } from '../../title/schema.ts'
+import type { PlainStep, Read, SixButtons, Step, Title } from '../../title/schema.ts'
 import { IDENTIFYING_PINS, usualEdge, usualSample, usualStarts } from './step-defaults.ts'
 import { newTitle } from './new-title.ts'
 
@@ -9,6 +9,7 @@ import { newTitle } from './new-title.ts'
  */
 
 const PRESET: Source = { kind: 'preset' }
+const TYPED: Source = { kind: 'typed-in' }
 
 type Pattern = Pick<Title, 'idle' | 'rise' | 'modes' | 'sixButtons'>
 
@@ -97,9 +98,18 @@ const PATTERNS = {
 export type ReadyPattern = keyof typeof PATTERNS
 export const READY_PATTERNS = Object.keys(PATTERNS) as ReadyPattern[]
 
-/** The title with the steps of a ready pattern in place of its own. */
-export const withPattern = (title: Title, pattern: ReadyPattern): Title => ({
-  ...title,
-  ...PATTERNS[pattern](),
-  sources: { ...title.sources, idle: PRESET },
-})
+/** The title with the steps of a ready pattern in place of its own. Whoever chooses it has said what is sampled, and no more. */
+export function withPattern(title: Title, pattern: ReadyPattern): Title {
+  const { modes, sixButtons, ...others } = PATTERNS[pattern]()
+  const said = (step: Step): Step => ('sample' in step ? { ...step, source: TYPED } : step)
+  return {
+    ...title,
+    ...others,
+    sixButtons: { ...sixButtons, source: TYPED },
+    modes: modes.map((mode) => ({
+      ...mode,
+      reads: mode.reads.map((read) => ({ ...read, steps: read.steps.map(said) })),
+    })),
+    sources: { ...title.sources, idle: PRESET },
+  }
+}

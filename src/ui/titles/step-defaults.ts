@@ -1,7 +1,7 @@
 import { PINS } from '../../port/pins.ts'
 import type { Level } from '../../port/pins.ts'
 import type { Source } from '../../title/evidence.ts'
-import type { PlainStep, Read, SampleStep, SelectStep, Step, Takes, Title } from '../../title/schema.ts'
+import type { PlainStep, Read, SampleStep, SelectStep, Step, Takes } from '../../title/schema.ts'
 import { plainSample } from '../../title/ways-of-reading.ts'
 
 /* What stands in a step before anybody has typed in it. */
@@ -56,16 +56,3 @@ export const USUAL_STRETCH: NonNullable<Read['stretch']> = { byNs: 60_000, times
 
 /** Pins that are all low where a six-button pad identifies itself (common practice, no source). */
 export const IDENTIFYING_PINS = PINS.slice(0, 4)
-
-/** Every figure of its reads stands as it was preset. */
-export const isUntouched = ({ modes }: Title): boolean =>
-  modes.every(({ reads }) =>
-    reads.every(
-      ({ starts, steps }) =>
-        isPreset(starts.kind === 'frame' ? starts.source : starts.after.source) &&
-        steps.every((step) => 'repeat' in step || 'select' in step || isPreset(step.source)) &&
-        steps.every((step) => 'repeat' in step || step.after.maxNs === 0 || isPreset(step.after.source)),
-    ),
-  )
-
-const isPreset = (source: Source | undefined): boolean => source?.kind === 'preset'

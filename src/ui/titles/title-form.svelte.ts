@@ -150,7 +150,9 @@ export class TitleForm {
 
   /** A change by choice: done, or its refusal stands next to the field and `false` says so. */
   choose(key: keyof ShortTitle, change: ShortChange): boolean {
-    const tried = this.#try(key, change)
+    // Whoever says what is sampled, or how six buttons are told, leaves nothing open.
+    const isSaid = key === 'samples' || key === 'sixButtons'
+    const tried = this.#try(key, isSaid ? (now) => closed(change(now)) : change)
     this.#refusal = tried.ok
       ? null
       : { key: fieldOf(tried.error) || key, sentence: t.refused({ message: tried.error.message }) }
@@ -300,6 +302,11 @@ export class TitleForm {
       return { ...now, sixButtons: { ...now.sixButtons, cycle: change.cycle ?? cycle, lowPins: pins } }
     })
   }
+}
+
+function closed(short: object): object {
+  const { isOpen: _isOpen, ...said } = short as Partial<ShortTitle>
+  return said
 }
 
 /** The field that an error points at. */

@@ -4,8 +4,12 @@ import { texts } from '../../words/texts.ts'
 export const t = texts('verdicts', {
   counts: {
     kind: {
+      'misread-undecided-tight': '{misread} misread, {undecided} undecided, {tight} tight',
+      'misread-undecided': '{misread} misread, {undecided} undecided',
       'misread-tight': '{misread} misread, {tight} tight',
       misread: '{misread} misread',
+      'undecided-tight': '{undecided} undecided, {tight} tight',
+      undecided: '{undecided} undecided',
       tight: '{tight} tight',
       clean: 'all {clean} clean',
       none: 'none yet',
@@ -25,6 +29,7 @@ export const t = texts('verdicts', {
     verdict: {
       clean: '{name} is clean now.',
       tight: '{name} is tight now.',
+      undecided: '{name} is undecided now.',
       misread: '{name} is misread now.',
     },
   },
@@ -36,6 +41,7 @@ export const t = texts('verdicts', {
 /** What each verdict means, as what follows its name. */
 export const meaningTexts = texts('verdict-meanings', {
   misread: 'sees something other than what is held',
+  undecided: 'depends on something about the title that is not known yet',
   tight: 'reads right with less than {margin} margin',
   clean: 'reads right with at least {margin} margin',
 })

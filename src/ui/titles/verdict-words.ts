@@ -5,14 +5,20 @@ import { meaningTexts, t } from './verdict-texts.ts'
 
 /** "1 misread, 1 tight", "all 3 clean", for the cable. */
 export function countWords(counts: Readonly<Record<VerdictKind, number>>): string {
-  const { clean, tight, misread } = counts
-  if (misread > 0) return t.counts({ kind: tight > 0 ? 'misread-tight' : 'misread', ...counts })
+  const { clean, tight, undecided, misread } = counts
+  if (misread > 0) {
+    if (undecided > 0)
+      return t.counts({ kind: tight > 0 ? 'misread-undecided-tight' : 'misread-undecided', ...counts })
+    return t.counts({ kind: tight > 0 ? 'misread-tight' : 'misread', ...counts })
+  }
+  if (undecided > 0) return t.counts({ kind: tight > 0 ? 'undecided-tight' : 'undecided', ...counts })
   if (tight > 0) return t.counts({ kind: 'tight', ...counts })
   return t.counts({ kind: clean > 0 ? 'clean' : 'none', ...counts })
 }
 
 /** The margin of a judgement, in a few words. */
 export function marginWords({ marginNs, verdict }: Judgement): string {
+  if (verdict === 'undecided') return ''
   if (marginNs === null) return t.margin({ kind: 'untimed', time: '' })
   if (verdict !== 'misread') return t.margin({ kind: 'margin', time: timeWord(marginNs) })
   return t.margin({ kind: marginNs < 0 ? 'inWrongReply' : 'none', time: timeWord(-marginNs) })
@@ -21,7 +27,7 @@ export function marginWords({ marginNs, verdict }: Judgement): string {
 /** A judgement in full sentences, with the required margin where it matters. */
 export function saidWords({ verdict, marginNs, reason }: Judgement, requiredNs: number): string {
   if (verdict === 'tight') return t.tight({ reason, required: timeWord(requiredNs) })
-  if (verdict === 'misread') return reason
+  if (verdict === 'misread' || verdict === 'undecided') return reason
   return t.clean({ timed: marginNs !== null, time: marginNs === null ? '' : timeWord(marginNs) })
 }
 
@@ -30,6 +36,7 @@ export function verdictMeanings(marginNs: number): Readonly<Record<VerdictKind, 
   const margin = timeWord(marginNs)
   return {
     misread: meaningTexts.misread,
+    undecided: meaningTexts.undecided,
     tight: meaningTexts.tight({ margin }),
     clean: meaningTexts.clean({ margin }),
   }

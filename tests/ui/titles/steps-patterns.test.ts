@@ -8,8 +8,9 @@ import { shortOf } from '../../../src/title/short-of-title.ts'
 import { newTitle } from '../../../src/ui/titles/new-title.ts'
 import { READY_PATTERNS, withPattern } from '../../../src/ui/titles/ready-patterns.ts'
 import type { ReadyPattern } from '../../../src/ui/titles/ready-patterns.ts'
-import { isUntouched } from '../../../src/ui/titles/step-defaults.ts'
+import { isUntouched } from '../../../src/title/untouched.ts'
 import { tooSoonNs } from '../../../src/ui/titles/step-times.ts'
+import { shortTitle, withShort } from '../../bench/short-titles.ts'
 
 const NEW = newTitle('Gull Weather')
 const options = { adapter: REFERENCE_ADAPTER, marginNs: 200 }
@@ -27,14 +28,16 @@ const MEANT: Readonly<
   polling: { clean: ['three-button', 'six-button'], inputs: 8 },
 }
 
+const TYPED = { kind: 'typed-in' } as const
+
 describe.each(READY_PATTERNS)('the ready pattern %s', (pattern) => {
   const title = withPattern({ ...NEW, notes: 'Kept.', standard: '625-line' }, pattern)
 
-  it('is a title whose figures are preset, and keeps what is no step', () => {
+  it('is a title whose figures are preset and whose samples are said, and keeps what is no step', () => {
     expect(readTitle(new TextEncoder().encode(writeTitle(title)))).toEqual({ ok: true, value: title })
     expect(title).toMatchObject({ name: NEW.name, notes: 'Kept.', standard: '625-line' })
-    expect(JSON.stringify(title.modes)).not.toMatch(/"kind":"(?!preset|frame|interval)/)
-    expect([isUntouched(title), tooSoonNs(title)]).toEqual([true, null])
+    expect(JSON.stringify(title.modes)).not.toMatch(/"kind":"(?!preset|typed-in|frame|interval)/)
+    expect([isUntouched(NEW), isUntouched(title), tooSoonNs(title)]).toEqual([true, false, null])
     expect(inputsReadBy(title).length).toBe(MEANT[pattern].inputs)
   })
 
@@ -45,7 +48,12 @@ describe.each(READY_PATTERNS)('the ready pattern %s', (pattern) => {
 })
 
 it('begins with what a new title is: it alone can be said the short way', () => {
-  expect(withPattern(NEW, 'high-first')).toEqual(NEW)
+  const said = { sources: { ...shortTitle(NEW).sources, samples: TYPED, sixButtons: TYPED } }
+  expect(withPattern(NEW, 'high-first')).toEqual(withShort(NEW, said))
+  expect(judge(BUILT_IN_PROFILES['three-button'], NEW, options)).toMatchObject({
+    verdict: 'undecided',
+    hangsOn: { kind: 'not-described' },
+  })
   expect(READY_PATTERNS.filter((pattern) => shortOf(withPattern(NEW, pattern)) !== null)).toEqual([
     'high-first',
   ])

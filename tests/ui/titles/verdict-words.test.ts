@@ -17,9 +17,9 @@ const of = (name: string, verdict: TitleVerdict['verdict']): TitleVerdict => ({ 
 
 describe('words about verdicts', () => {
   it('count for the cable', () => {
-    expect(countWords({ clean: 3, tight: 1, misread: 2 })).toBe('2 misread, 1 tight')
-    expect(countWords({ clean: 3, tight: 0, misread: 0 })).toBe('all 3 clean')
-    expect(countWords({ clean: 0, tight: 0, misread: 0 })).toBe('none yet')
+    expect(countWords({ clean: 3, tight: 1, undecided: 0, misread: 2 })).toBe('2 misread, 1 tight')
+    expect(countWords({ clean: 3, tight: 0, undecided: 0, misread: 0 })).toBe('all 3 clean')
+    expect(countWords({ clean: 0, tight: 0, undecided: 0, misread: 0 })).toBe('none yet')
   })
 
   it('tell what an edit has turned, and nothing else', () => {

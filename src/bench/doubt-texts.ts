@@ -1,0 +1,63 @@
+import { texts } from '../words/texts.ts'
+
+/** What an undecided verdict hangs on. The title is the subject that is not named. */
+export const t = texts('doubts', {
+  notDescribed: 'Not described yet: nobody has said how it reads the port.',
+  undecided: 'Clean if {clean}. Misread if {condition}: {reason}',
+  undecidedMore: {
+    n: {
+      one: 'Clean if {clean}. Misread if {condition}: {reason} One more thing that it may do misreads, too.',
+      other:
+        'Clean if {clean}. Misread if {condition}: {reason} {n} more things that it may do misread, too.',
+    },
+  },
+
+  usesSample: 'it uses its sample in {place}',
+  usesExtra: '{detects} and takes {place} for {inputs}',
+  place: 'cycle {cycle} {level}',
+  placeInMode: 'cycle {cycle} {level} of {mode}',
+  detects: {
+    how: {
+      never: 'it never looks for six buttons',
+      assumed: 'it takes six buttons for granted',
+      identification: 'it detects six buttons by the identification',
+      'end-mark': 'it detects six buttons by the end mark',
+      pins: 'it detects six buttons by its pins',
+    },
+  },
+  samplesSoon: 'it samples cycle {cycle} {level} as soon as {after} after the edge',
+  samplesLater: 'it samples {after} after the edge or later',
+  guessedTimes: 'its guessed times lie badly',
+  otherTimes: 'its guessed times lie well',
+  onlyFirst: {
+    n: { one: 'it only uses its first cycle', other: 'it only uses its first {n} cycles' },
+  },
+  ignores: 'it does not use its sample in {places}',
+
+  usesLeftOver: {
+    n: {
+      one: 'it uses what it samples in a stretch of edges that fits no read',
+      other: 'it uses what it samples in {n} stretches of edges that fit no read',
+    },
+  },
+  usesNoLeftOver: 'it does not use what it samples in edges that fit no read',
+  laterReply: {
+    carries: {
+      identification: 'One of its {level} phases can be the {nth}, which carries the identification.',
+      'end-mark': 'One of its {level} phases can be the {nth}, which carries the end mark.',
+      cells: 'One of its {level} phases can be the {nth}, which carries something else than the first.',
+    },
+  },
+  leftOverCounted: 'What was counted before it can carry over into its phases.',
+  leftOverNotKept: 'More of them were seen than the title file lists, so they are not judged.',
+
+  trial: {
+    shows: {
+      phantom: 'Use {profile} and {hold}: if {phantom} acts by itself, it misreads.',
+      missed: 'Use {profile} and {hold}: if {missed} does nothing, it misreads.',
+      both: 'Use {profile} and {hold}: if {phantom} acts by itself or {missed} does nothing, it misreads.',
+    },
+  },
+  holdNothing: 'hold nothing',
+  hold: 'hold {inputs}',
+})

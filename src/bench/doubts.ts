@@ -1,0 +1,138 @@
+import type { Profile } from '../profile/schema.ts'
+import { PLACES, withGuessesAt } from '../title/guessed-times.ts'
+import { groupAt, possibilitiesOf, titleTaking, titleTakingNone, titleTakingOne } from '../title/possible.ts'
+import type { OpenGroup } from '../title/possible.ts'
+import type { Title } from '../title/schema.ts'
+import { judgeStated } from './judge-stated.ts'
+import type { Assumption, Judgement, JudgeOptions, TitleAssumption } from './judgement.ts'
+
+/** Something that a title may do, with which it misreads. */
+export interface FoundDoubt {
+  readonly assumes: TitleAssumption
+  /** The title if it does. */
+  readonly title: Title
+  readonly judgement: Judgement
+}
+
+/** What of all that a title may be misreads. `sure`: whatever it does. */
+export type Doubts =
+  | { readonly kind: 'sure'; readonly judgement: Judgement }
+  | {
+      readonly kind: 'open'
+      /** A way of telling six buttons with which it can read right. */
+      readonly detection: number
+      readonly found: readonly FoundDoubt[]
+    }
+
+/**
+ * Goes through what a title may do one by one. A sample is a leaf: what it is taken for changes nothing for those that do not hang on it, so each is asked
+ * alone, and a title reads right exactly if all its samples do.
+ */
+export function findDoubts(profile: Profile, title: Title, options: JudgeOptions): Doubts {
+  const { detections } = possibilitiesOf(title) ?? { detections: [null] }
+  const ways = detections.map((_, detection) => new DetectionAsked(profile, title, options, detection))
+  const right = ways.findIndex(({ misreads }) => misreads === null)
+  if (right === -1) return { kind: 'sure', judgement: (ways[0] as DetectionAsked).misreads as Judgement }
+  const own = (ways[right] as DetectionAsked).found
+  const others = ways.flatMap((way, detection): FoundDoubt[] => {
+    if (detection === right) return []
+    if (way.misreads === null) return way.found.filter((doubt) => !own.some((one) => isSame(one, doubt)))
+    return [{ assumes: { kind: 'six-buttons', detection }, title: way.base, judgement: way.misreads }]
+  })
+  return { kind: 'open', detection: right, found: [...own, ...others] }
+}
+
+/** Whether two doubts are about the same taking of the same sample, however six buttons are told. */
+function isSame({ assumes: one }: FoundDoubt, { assumes: other }: FoundDoubt): boolean {
+  if (one.kind === 'times') return other.kind === 'times'
+  return (
+    one.kind === 'sample' && other.kind === 'sample' && one.at === other.at && one.choice === other.choice
+  )
+}
+
+/** A title that tells six buttons in one of the ways that it may. */
+class DetectionAsked {
+  /** It, with nothing taken that is open. */
+  readonly base: Title
+  readonly found: FoundDoubt[] = []
+  /** What it misreads whatever else it does; `null` where it can read right. */
+  readonly misreads: Judgement | null
+
+  constructor(
+    private readonly profile: Profile,
+    title: Title,
+    private readonly options: JudgeOptions,
+    private readonly detection: number,
+  ) {
+    const possibilities = possibilitiesOf(title)
+    this.base = possibilities === null ? title : titleTakingNone(title, detection)
+    this.misreads =
+      this.#always(this.base) ??
+      (possibilities?.groups ?? []).reduce<Judgement | null>(
+        (known, group) => known ?? this.#ask(title, group),
+        null,
+      )
+  }
+
+  /** What open samples misread whatever they are taken for; what they misread if they are taken for some things is kept as a doubt. */
+  #ask(title: Title, group: OpenGroup): Judgement | null {
+    const { at } = group.samples[0] as OpenGroup['samples'][number]
+    const asked = group.choices.map((_, choice) => {
+      const way = titleTakingOne(title, this.detection, group, choice)
+      return { choice, way, judgement: judgeStated(this.profile, way, this.options) }
+    })
+    const wrong = asked.filter(({ judgement }) => judgement.verdict === 'misread')
+    if (wrong.length < asked.length) {
+      for (const { choice, way, judgement } of wrong)
+        this.found.push({
+          assumes: { kind: 'sample', at, choice, detection: this.detection },
+          title: way,
+          judgement,
+        })
+      return null
+    }
+    return asked.reduce<Judgement | null>(
+      (sure, { way }) => (sure === null ? null : this.#always(way)),
+      (wrong[0] as (typeof wrong)[number]).judgement,
+    )
+  }
+
+  /** What a title misreads wherever its guessed times lie; what it misreads only where they lie badly is kept as a doubt. */
+  #always(title: Title): Judgement | null {
+    const judgement = judgeStated(this.profile, title, this.options)
+    if (judgement.verdict !== 'misread') return null
+    const places = PLACES.flatMap((place) => {
+      const there = withGuessesAt(title, place)
+      return there === null
+        ? []
+        : [{ place, there, judgement: judgeStated(this.profile, there, this.options) }]
+    })
+    if (places.every((one) => one.judgement.verdict === 'misread')) return judgement
+    const bad = places.find((one) => one.judgement.verdict === 'misread')
+    if (this.found.some(({ assumes }) => assumes.kind === 'times')) return null
+    this.found.push({
+      assumes: { kind: 'times', place: bad?.place ?? null, detection: this.detection },
+      title: bad?.there ?? title,
+      judgement: bad?.judgement ?? judgement,
+    })
+    return null
+  }
+}
+
+/** The title that does what is assumed of it, so that what it misreads then can be shown. */
+export function titleThatDoes(title: Title, assumes: Assumption): Title {
+  switch (assumes.kind) {
+    case 'sample': {
+      const one = groupAt(title, assumes.at)
+      return one === null ? title : titleTakingOne(title, assumes.detection, one, assumes.choice)
+    }
+    case 'six-buttons':
+      return titleTaking(title, assumes.detection, () => 0)
+    case 'times': {
+      const way = possibilitiesOf(title) === null ? title : titleTaking(title, assumes.detection, () => 0)
+      return (assumes.place && withGuessesAt(way, assumes.place)) ?? way
+    }
+    case 'left-over':
+      return title
+  }
+}
