@@ -8,6 +8,7 @@ import { exploreTitle, explored } from './explored.ts'
 import { findingsOf } from './findings.ts'
 import type { Judgement, JudgeOptions } from './judgement.ts'
 import { reasonFor } from './reason.ts'
+import { inShownFrames } from './shown-frames.ts'
 import { takenInputs } from './sight.ts'
 import { moveThatHurts } from './moves.ts'
 import { isPressable } from './pressable.ts'
@@ -24,7 +25,8 @@ import { weighTitle } from './weigh-title.ts'
 export function judgeStated(profile: Profile, title: Title, { adapter, marginNs }: JudgeOptions): Judgement {
   const box = boxOf(profile, title, adapter)
   const exploration = explored(title, profile.chart, box)
-  const { weighed, leftOver, stays } = weighTitle(profile, title, box, exploration)
+  const all = weighTitle(profile, title, box, exploration)
+  const { weighed, leftOver, stays } = inShownFrames(all, all)
   const { expected } = weighed
   const isRight = weighed.wrongs.size === 0 && stays === null
   const turned = isRight

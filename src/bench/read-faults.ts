@@ -7,6 +7,7 @@ import type { DrawableRead } from './drawable-reads.ts'
 import { explored, exploreTitle } from './explored.ts'
 import type { Counterexample, Judgement, CabledAdapter, SamplePlace } from './judgement.ts'
 import { moveThatHurts } from './moves.ts'
+import { inShownFrames } from './shown-frames.ts'
 import { misreadIn } from './shown-misread.ts'
 import type { ShownMisread } from './shown-misread.ts'
 import { inOrder, simplest } from './weigh.ts'
@@ -50,7 +51,7 @@ export class ReadFaults {
   /** What is worst in one read. @param marginNs the least that a sample has to spare where it is not tight */
   within(read: DrawableRead, marginNs: number): ReadFault {
     const isMeant = this.#isOf(read)
-    const { weighed, stays } = this.#weighed.within(isMeant)
+    const { weighed, stays } = inShownFrames(this.#weighed, this.#weighed.within(isMeant))
     const example = simplest(inOrder(stays ?? weighed).map((one) => one.example))
     if (example !== null)
       return { example, shown: misreadIn(this.#weighed, isMeant), tight: null, place: example.place }

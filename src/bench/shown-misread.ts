@@ -4,6 +4,7 @@ import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
 import { explored } from './explored.ts'
 import type { Counterexample, CabledAdapter } from './judgement.ts'
+import { inShownFrames, reachOf } from './shown-frames.ts'
 import { inOrder, simplest } from './weigh.ts'
 import { weighTitle } from './weigh-title.ts'
 import type { IsMeant, WeighedTitle } from './weigh-title.ts'
@@ -29,12 +30,10 @@ export function shownMisread(profile: Profile, title: Title, adapter: CabledAdap
 
 /** The same of a title that was weighed. @param isMeant the samples that are looked at; all, where it is left out */
 export function misreadIn(all: WeighedTitle, isMeant?: IsMeant): ShownMisread | null {
-  const { weighed, stays } = isMeant ? all.within(isMeant) : all
-  const { leftOver, exploration } = all
+  const { weighed, stays } = inShownFrames(all, isMeant ? all.within(isMeant) : all)
   const shown = inOrder(stays ?? weighed)
   const example = simplest(shown.map((one) => one.example))
   const sample = shown.find((one) => one.example === example)?.sample
   if (example === null || !sample?.isExact) return null
-  const { reach } = leftOver?.kind === 'stays' ? leftOver.exploration : exploration
-  return { example, sample: sample.sample, witness: witnessOf(reach, sample) }
+  return { example, sample: sample.sample, witness: witnessOf(reachOf(all), sample) }
 }

@@ -28,13 +28,6 @@ export interface WeighedTitle {
   readonly within: (isMeant: IsMeant) => Pick<WeighedTitle, 'weighed' | 'stays'>
 }
 
-const weighedOf = ({ expected, marginNs, tightest, wrongs }: Weighed): Weighed => ({
-  expected,
-  marginNs,
-  tightest,
-  wrongs,
-})
-
 export function weighTitle(profile: Profile, title: Title, box: Box, explored: Exploration): WeighedTitle {
   const exploration = decided(title, profile.chart, box, explored)
   const sight = new Sight(profile, title)
@@ -54,7 +47,7 @@ export function weighTitle(profile: Profile, title: Title, box: Box, explored: E
     const { marginNs, tightest } = weighedBy(leftOver.goesOn, isMeant)
     const isNearer = marginNs < fromPowerOn.marginNs
     return {
-      weighed: isNearer ? { ...weighedOf(fromPowerOn), marginNs, tightest } : fromPowerOn,
+      weighed: isNearer ? { ...fromPowerOn, marginNs, tightest } : fromPowerOn,
       stays: null,
     }
   }

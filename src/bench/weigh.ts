@@ -48,7 +48,8 @@ export function weigh(
 ): Weighed {
   const scales = new Scales(sight, title, beliefs, agreementsOf(samples, sight, beliefs))
   for (const sample of samples) if (isMeant(sample)) scales.weigh(sample)
-  return scales
+  const { expected, marginNs, tightest, wrongs } = scales
+  return { expected, marginNs, tightest, wrongs }
 }
 
 /**

@@ -10,6 +10,7 @@ import { frameNs } from '../../src/port/clocks.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { maskOf } from '../../src/port/pins.ts'
 import type { Profile } from '../../src/profile/schema.ts'
+import type { Title } from '../../src/title/schema.ts'
 import type { ShortTitle } from '../../src/title/short-title.ts'
 import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
@@ -110,6 +111,27 @@ describe('what select counted before the first read', () => {
     const usual = judge({ ...goesRound, idleResetNs: 1_500_000 }, title, { adapter, marginNs: 200 })
     expect(usual.verdict).toBe('clean')
     expect(usual.findings[0]).toMatchObject({ kind: 'left-over', weight: 'note' })
+  })
+
+  test('is told in the frame in which the timing that is shown reads, where frames are passed over', () => {
+    const { modes, ...rest } = titleOfShort(demoReader(4))
+    const title: Title = {
+      ...rest,
+      modes: modes.map((mode) => ({
+        ...mode,
+        reads: mode.reads.map((read) => ({
+          ...read,
+          starts: { ...read.starts, everyFrames: 2, inFrame: 1 },
+        })),
+      })),
+    }
+    const { counterexample } = judge(goesRound, title, { adapter, marginNs: 200 })
+    const { example, witness } = explain(goesRound, title, { adapter }) ?? {}
+    if (example === undefined || counterexample === null) expect.fail('it stays, so a timing shows it')
+    expect(example).toEqual(counterexample)
+    expect(witness?.reads.length).toBeGreaterThan(1)
+    expect(witness?.reads.at(-1)?.placeNs).toBe((example.place.frame - 1) * frameNs(title.standard))
+    expect((example.place.frame - 1) % 2).toBe(0)
   })
 
   test('goes wrong for as many reads as are said, over frames', () => {

@@ -1,13 +1,16 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { boxOf } from '../../src/bench/box.ts'
+import { explain } from '../../src/bench/explain.ts'
 import { judge } from '../../src/bench/judge.ts'
 import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
+import { frameNs } from '../../src/port/clocks.ts'
 import { INPUTS } from '../../src/port/pins.ts'
 import type { Input } from '../../src/port/pins.ts'
 import type { RangeNs } from '../../src/port/range.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
+import type { Title } from '../../src/title/schema.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
 import { arbSteps } from './arbitrary-steps.ts'
 import { playSteps } from './play-steps.ts'
@@ -106,4 +109,43 @@ describe('titles of every shape', () => {
     )
     expect(Math.min(kinds.right, kinds.confirmed), JSON.stringify(kinds)).toBeGreaterThan(20)
   })
+
+  test('that are misread are told in the frame in which the timing that is shown comes to it', () => {
+    let asked = 0
+    let later = 0
+    fc.assert(
+      fc.property(arbTypicalProfile, arbSteps, arbAdapter, (profile, title, adapter) => {
+        const due = dueReads(title)
+        const shown = due && explain(profile, title, { adapter })
+        if (!shown) return
+        const { place } = shown.example
+        const first =
+          Array.from({ length: 64 }, (_, frame) => frame).find((frame) => due(frame).length > 0) ?? 0
+        const frames = place.frame - 1
+        const offsetNs = due(first + frames)[place.read - 1]
+        if (offsetNs === undefined)
+          expect.fail(`nothing is read in frame ${place.frame} as read ${place.read}`)
+        const placeNs = frames * frameNs(title.standard) + offsetNs - (due(first)[0] ?? 0)
+        const { reads } = shown.witness
+        const offNs = (placeNs * title.clockPpm) / 1e6 + reads.length
+        expect(Math.abs((reads.at(-1)?.placeNs ?? NaN) - placeNs)).toBeLessThanOrEqual(offNs)
+        asked++
+        if (frames > 0) later++
+      }),
+      { numRuns: 1_000 },
+    )
+    expect(Math.min(asked - later, later)).toBeGreaterThan(8)
+  })
 })
+
+/** When the reads of a frame begin, from its start; `null` for titles with several modes, or with reads that no frame ties. */
+function dueReads({ modes }: Title): ((frame: number) => number[]) | null {
+  const [only, more] = modes
+  if (!only || more || only.reads.some(({ starts }) => starts.kind === 'interval')) return null
+  return (frame) =>
+    only.reads
+      .flatMap(({ starts }) =>
+        starts.kind === 'frame' && frame % starts.everyFrames === starts.inFrame ? starts.offsetsNs : [],
+      )
+      .sort((p, q) => p - q)
+}

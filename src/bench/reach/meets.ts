@@ -29,7 +29,7 @@ export interface SampledReply extends SampleAt {
   readonly untilNs: number | null
   /** Replies to the edge of the sample's own phase that can still be to come. */
   readonly own: readonly ReplyCode[]
-  /** Frames since power-on, from 0, in which it first meets this. */
+  /** A frame since power-on, from 0, in which one of the timings of its state meets this; `walkBack` says that of the one that it gives. */
   readonly frame: number
   /** From the instant of its node to the sample. */
   readonly afterEdge: RangeNs

@@ -31,6 +31,8 @@ export interface WalkedBack {
   /** Row of the chart that was counted before the first read, and when its idle reset comes. */
   readonly start: { readonly row: number; readonly resetNs: number | null }
   readonly visited: readonly VisitedNode[]
+  /** In which frame since power-on it comes to the sample, from 0. */
+  readonly frame: number
   /** When the reset comes that a rise brings, by the time of the rise, if no other rise comes first. */
   readonly resetsNs: ReadonlyMap<number, number>
   readonly target: MetCount
@@ -54,6 +56,7 @@ export const walkBack = (reach: Reach, reply: SampledReply): WalkedBack => new W
 class WayBack {
   /** The latest first. */
   readonly #visited: VisitedNode[] = []
+  #frame = 0
   /** Nodes after the one that is walked back from. */
   #after = 0
   /** The earlier sample of the pair: how many nodes were visited after it, and when it met what. */
@@ -75,6 +78,7 @@ class WayBack {
     const taken = this.#again(state, step, stood.isToCome)
     const { arrival, zone } = taken
     const way = this.#way(state, step)
+    this.#frame = [...ways, ...(way === null ? [] : [way])].reduce((frame, { frames }) => frame + frames, 0)
     const onward = goOn(
       reply.found.ways,
       zone,
@@ -110,6 +114,7 @@ class WayBack {
         atNs: shifted(atNs),
         risesNs: risesNs === null ? null : shifted(risesNs),
       })),
+      frame: this.#frame,
       resetsNs: new Map(this.#resets.map(({ riseNs, resetNs }) => [shifted(riseNs), shifted(resetNs)])),
       target: count(target),
       first: this.#first && { ...count(this.#first), pair: this.#first.pair },
@@ -130,6 +135,7 @@ class WayBack {
       }
       state = partWith(state, times)
       const { state: before, step } = state.origin as NonNullable<ReachState['origin']>
+      this.#frame += this.#way(before, step)?.frames ?? 0
       const remembers = state.memory !== null && state.memory.met !== NONE
       const taken = this.#again(before, step, remembers)
       const { arrival, zone } = taken
