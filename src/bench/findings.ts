@@ -43,7 +43,9 @@ export function findingsOf(
   const left = stays && simplest(inOrder(stays).map(({ example }) => example))
   if (left) {
     const reason = misreadReason(left, profile, title, box.reply.maxNs)
-    found.push({ kind: 'left-over', weight: 'misread', sentence: t.leftOverStays({ reason }), example: left })
+    const isProved = leftOver?.kind === 'stays' && leftOver.isProved
+    const sentence = isProved ? t.leftOverStays({ reason }) : t.leftOverUnknown({ reason })
+    found.push({ kind: 'left-over', weight: 'misread', sentence, example: left })
   }
   const settles = leftOver?.kind === 'settles' && leftOver.reads > 0 ? [settlesNote(leftOver.reads)] : []
   return [...found, ...settles, ...notesOf(title)]

@@ -4,12 +4,13 @@ import type { Title } from '../title/schema.ts'
 import { TITLE_LIMITS } from '../title/title-limits.ts'
 import type { Box } from './box.ts'
 import type { Exploration } from './explored.ts'
-import { FrameByFrame } from './reach/explore.ts'
+import { FrameByFrame, explore } from './reach/explore.ts'
 import type { Start } from './reach/explore.ts'
-import { meetsOf } from './reach/meets.ts'
+import { meetsFrom, meetsOf, metIn } from './reach/meets.ts'
 import type { SampledReply } from './reach/meets.ts'
 import { rowsOf, shapeOf } from './reach/shape.ts'
 import type { ChartShape } from './reach/shape.ts'
+import { isHeldBy } from './reach/state.ts'
 import type { ReachState } from './reach/state.ts'
 
 /**
@@ -25,10 +26,17 @@ export type LeftOver =
       readonly goesOn: readonly SampledReply[]
     }
   /** With some number of them, reads can go wrong for as long as the title runs. */
-  | { readonly kind: 'stays'; readonly exploration: Exploration }
+  | {
+      readonly kind: 'stays'
+      readonly exploration: Exploration
+      /** Whether it is known that they do; false where they were followed to no end. */
+      readonly isProved: boolean
+    }
 
-/** What was counted goes round no more than so often before it is taken to stay. */
+/** So many frames are followed one by one whatever that takes, and so many where it takes no more than so many states. */
 const MOST_FRAMES = 24
+const MOST_FRAMES_OF_FEW = 128
+const FEW_STATES = 2_000
 /** What a title believes until it is told again takes so many more: a read can come once in so many frames. */
 const MOST_FRAMES_TOLD = MOST_FRAMES + TITLE_LIMITS.everyFrames
 
@@ -52,68 +60,63 @@ export function leftOverOf(
   const frames = new FrameByFrame(schedule, shape, box, startsFor(shape))
   const before: (readonly ReachState[])[] = []
   const wrongReads: number[] = []
-  const met: SampledReply[][] = []
+  const stays = (from: number): LeftOver => {
+    const { reach } = frames
+    const { isExact } = reach
+    return {
+      kind: 'stays',
+      exploration: { reach, samples: meetsFrom(reach, from), isExact },
+      isProved: isExact,
+    }
+  }
   const reads = schedule.readsPerFrame
   const { sixButtons } = schedule
   const holdsOn = sixButtons.kind === 'told' && sixButtons.holds === 'onwards'
   const isOnce = (mode: number | undefined): boolean => title.modes[mode ?? 0]?.once ?? false
   /** Whether the title was told wrongly last, and goes on in that. */
   let isBelieved = false
-  for (let frame = 0; frame < (holdsOn ? MOST_FRAMES_TOLD : MOST_FRAMES); frame++) {
+  const most = holdsOn ? MOST_FRAMES_TOLD : MOST_FRAMES
+  const isFew = (frame: number): boolean => frame < MOST_FRAMES_OF_FEW && frames.reach.count < FEW_STATES
+  for (let frame = 0; frame < most || isFew(frame); frame++) {
     const begins = frames.states
     frames.next()
-    const samples = meetsOf(frames.reach, frame)
-    met.push(samples)
+    const samples = metIn(frames.reach, frame)
     const last = Math.max(
       -1,
-      ...samples
-        .filter((reply) => reply.awayNs === 0 && isWrong(reply))
-        .map(({ node }) => schedule.nodes[node]?.readOfFrame ?? 0),
+      ...samples.filter(isWrong).map(({ node }) => schedule.nodes[node]?.readOfFrame ?? 0),
     )
     wrongReads.push(last)
     before.push(begins)
-    const tells = samples.filter((reply) => reply.awayNs === 0 && reply.sample.uses.includes(IDENTIFIES))
+    const tells = samples.filter(({ sample }) => sample.uses.includes(IDENTIFIES))
     const wrong = tells.filter(isWrong)
     // What a title is told once it believes for good.
-    if (wrong.some(({ node }) => holdsOn && isOnce(schedule.nodes[node]?.mode)))
-      return { kind: 'stays', exploration: { reach: frames.reach, samples: met.flat(), isExact: true } }
+    if (wrong.some(({ node }) => holdsOn && isOnce(schedule.nodes[node]?.mode))) return stays(0)
     if (tells.length > 0) isBelieved = holdsOn && wrong.length > 0
     if (isBelieved) wrongReads[frame] = reads - 1
     const { states } = frames
     const isOver = !isBelieved && states.every((state) => fromPowerOn.reach.holds(state))
     const again = isOver ? frame + 1 : before.findLastIndex((known) => areHeld(states, known))
     if (again === -1 || isBelieved) continue
-    const goesOn = met.slice(again).flat()
     if (wrongReads.slice(again).every((read) => read === -1)) {
       const lastFrame = wrongReads.findLastIndex((read) => read >= 0)
       return {
         kind: 'settles',
         reads: lastFrame === -1 ? 0 : lastFrame * reads + (wrongReads[lastFrame] ?? 0) + 1,
-        goesOn,
+        goesOn: isOver ? [] : meetsFrom(frames.reach, again),
       }
     }
     // Only from the same states on the same comes again; from fewer of them it may all come right.
     if (!areHeld(before[again] ?? [], states)) continue
-    return { kind: 'stays', exploration: { reach: frames.reach, samples: goesOn, isExact: true } }
+    return stays(again)
   }
-  return {
-    kind: 'stays',
-    exploration: { reach: frames.reach, samples: met.slice(-1).flat(), isExact: true },
-  }
+  // However the frames follow one another: what never goes wrong in any of them is right from the first read on.
+  const reach = explore(schedule, shape, box, startsFor(shape))
+  const samples = meetsOf(reach)
+  if (!samples.some((reply) => reply.awayNs === 0 && isWrong(reply)))
+    return { kind: 'settles', reads: 0, goesOn: samples }
+  return { kind: 'stays', exploration: { reach, samples, isExact: reach.isExact }, isProved: false }
 }
 
 /** Whether each of these states is one of the others, or a part of it. */
 const areHeld = (states: readonly ReachState[], known: readonly ReachState[]): boolean =>
-  states.every((state) => known.some((other) => isAlike(state, other) && state.zone.isWithin(other.zone)))
-
-/** Whether two states differ in their times alone. */
-const isAlike = (one: ReachState, other: ReachState): boolean =>
-  one.node === other.node &&
-  one.row === other.row &&
-  one.isHigh === other.isHigh &&
-  one.reset === other.reset &&
-  one.rising === other.rising &&
-  one.stretches === other.stretches &&
-  one.memory?.pair === other.memory?.pair &&
-  one.memory?.code === other.memory?.code &&
-  one.memory?.met === other.memory?.met
+  states.every((state) => isHeldBy(state, known))

@@ -62,6 +62,8 @@ export const t = texts('reasons', {
     'Not decided: its reads can go in more ways than are followed one by one. Taken together they may go wrong. {reason}',
   leftOverStays:
     'If select has moved before the first read (start-up code, a pad that is plugged in late, another bank), the cycle count never comes right again. {reason}',
+  leftOverUnknown:
+    'Not decided: if select has moved before the first read (start-up code, a pad that is plugged in late, another bank), the cycle count is not known to come right again. {reason}',
   leftOverSettles: {
     n: {
       one: 'If select has moved before the first read, that read can go wrong; all after it are right.',

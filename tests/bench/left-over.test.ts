@@ -157,6 +157,53 @@ describe('what select counted before the first read', () => {
     expect(rows(1)).toEqual([[1], [3], [5], [7]])
   })
 
+  describe('in front of a title that never moves select', () => {
+    const polling = (everyNs: number): Title => {
+      const { modes, ...rest } = titleOfShort(demoReader(1))
+      const sample = { 1: 'up', 2: 'down', 3: 'left', 4: 'right', 6: 'b', 9: 'c' } as const
+      const after = { minNs: 2_000, maxNs: 2_000 }
+      const gap = { minNs: everyNs - 2_000, maxNs: everyNs - 2_000 }
+      const steps = [{ sample, after, since: 'step', when: 'always' }] as const
+      return {
+        ...rest,
+        modes: modes.map((mode) => ({
+          ...mode,
+          reads: [{ starts: { kind: 'interval', after: gap }, steps: [...steps] }],
+        })),
+      }
+    }
+    const profile: Profile = { ...six, idleResetNs: 1_500_000 }
+
+    test('goes wrong until its idle reset has come, and in no read after that', () => {
+      const title = polling(20_000)
+      const box = boxOf(profile, title, adapter)
+      const { leftOver } = weighTitle(profile, title, box, explored(title, profile.chart, box))
+      // The last sample before what the latest reset shows at the latest; each read samples 2 µs after its start.
+      const reads = Math.floor((box.idleReset.maxNs + box.reply.maxNs - 2_000) / 20_000) + 1
+      expect(reads).toBeGreaterThan(70)
+      expect(leftOver).toMatchObject({ kind: 'settles', reads })
+    })
+
+    test('is not called wrong for ever where its reset comes later than reads are followed, but not decided', () => {
+      const late = { ...profile, idleResetNs: 20_000_000 }
+      const title = polling(20_000)
+      const { verdict, findings, counterexample } = judge(late, title, { adapter, marginNs: 0 })
+      expect(verdict).toBe('misread')
+      expect(findings[0]).toMatchObject({ kind: 'left-over', weight: 'misread', example: counterexample })
+      expect(counterexample?.place.rises).toBe(3)
+      expect(findings[0]?.sentence).toMatch(/^Not decided: .* is not known to come right again\. /u)
+      const explanation = explain(late, title, { adapter })
+      expect(explanation?.witness.before.rises).toBe(3)
+    })
+
+    test('is right from the first read on where every reply is the same, whenever its reset comes', () => {
+      const plain = BUILT_IN_PROFILES['three-button']
+      const title = polling(20_000)
+      const late = { ...plain, idleResetNs: 20_000_000 }
+      expect(judge(late, title, { adapter, marginNs: 0 })).toMatchObject({ verdict: 'clean', marginNs: null })
+    })
+  })
+
   test('takes nothing from the margin once it has passed', () => {
     const [plain] = chartOf('three-button').cycles
     if (plain === undefined) expect.fail('a chart has a cycle')

@@ -64,7 +64,6 @@ export const explore = (
 
 /** One frame after another from these starts on, none of what was known in an earlier one left out. */
 export class FrameByFrame {
-  readonly reach: Reach
   readonly #explorer: Explorer
   /** States with which the frame begins that comes next. */
   states: readonly ReachState[]
@@ -72,7 +71,11 @@ export class FrameByFrame {
   constructor(schedule: Schedule, shape: ChartShape, times: Box, starts: readonly Start[]) {
     this.#explorer = new Explorer(new Steps(schedule, shape, times), LIMITS, true)
     this.states = this.#explorer.begin(starts)
-    this.reach = this.#explorer.reach
+  }
+
+  /** All that was found up to now. */
+  get reach(): Reach {
+    return this.#explorer.reach
   }
 
   next(): void {

@@ -50,13 +50,27 @@ export interface Found {
 /** Margins past it are told as if nothing could hurt. */
 const FORGET_AFTER_NS = 250_000_000
 
-/**
- * Everything that samples can meet, and how far away all else is.
- *
- * @param frame only what they meet in this one, where all of them were told apart
- */
-export function meetsOf(reach: Reach, frame: number | null = null): SampledReply[] {
-  const walk = new Walk(reach, frame)
+/** Which frames are asked for, where all of them were told apart. */
+interface Frames {
+  readonly from: number
+  readonly to: number
+  /** Whether nothing is asked of what is not met. */
+  readonly isMetOnly: boolean
+}
+
+/** Everything that samples can meet, and how far away all else is. */
+export const meetsOf = (reach: Reach): SampledReply[] => replies(reach, null)
+
+/** The same from a frame on, where all of them were told apart. */
+export const meetsFrom = (reach: Reach, frame: number): SampledReply[] =>
+  replies(reach, { from: frame, to: Infinity, isMetOnly: false })
+
+/** Everything that samples can meet in one frame, where all of them were told apart. */
+export const metIn = (reach: Reach, frame: number): SampledReply[] =>
+  replies(reach, { from: frame, to: frame, isMetOnly: true }).filter(({ awayNs }) => awayNs === 0)
+
+function replies(reach: Reach, frames: Frames | null): SampledReply[] {
+  const walk = new Walk(reach, frames)
   return reach.steps.schedule.nodes.flatMap((node, k) =>
     node.samples.flatMap((sample) => walk.meets({ node: k, sample })),
   )
@@ -76,33 +90,82 @@ interface Gap {
   readonly isBeforeFirst: boolean
   readonly lasts: RangeNs
   readonly frames: number
-  readonly ways: readonly Way[]
+  readonly onward: Onward | null
+}
+
+/** The way on from a gap, and those after it; `null` where the gap ends at the node of the sample. */
+interface Onward {
+  readonly way: Way
+  readonly then: Onward | null
+}
+
+function waysOf(onward: Onward | null): Way[] {
+  const ways: Way[] = []
+  for (let one = onward; one !== null; one = one.then) ways.push(one.way)
+  return ways
+}
+
+/** A gap that was come by: all that is not told by where it is. */
+interface Visited {
+  readonly stretches: number
+  readonly frames: number
+  readonly lasts: RangeNs
 }
 
 /** Where a walk back has been. */
 class Visits {
-  readonly #known = new Map<string, RangeNs[]>()
-
-  /** Whether there is nothing to find from a gap on that was not found already. @param isPassed whether it is over before the sample can meet it */
-  isNothingNew(
-    { here, fromPlace, stretches, isBeforeFirst, lasts, frames }: Gap,
-    isPassed: boolean,
-  ): boolean {
-    // From there on the one that is nearest says it all.
-    const range = isPassed ? { minNs: lasts.minNs, maxNs: 0 } : lasts
-    const place = [here, fromPlace, stretches, isBeforeFirst, isPassed, isPassed ? 0 : frames].join()
-    const known = this.#known.get(place) ?? []
-    if (known.some(({ minNs, maxNs }) => minNs <= range.minNs && maxNs >= range.maxNs)) return true
-    this.#known.set(place, [...known, range])
+  readonly #known = new Map<number, Visited[]>()
+  /**
+   * Whether there is nothing to find from a gap on that was not found already.
+   *
+   * @param isPassed whether it is over before the sample can meet it
+   * @param from the frame from which on it matters: what is so many frames back or more is in it
+   */
+  isNothingNew(gap: Gap, isPassed: boolean, from: number): boolean {
+    const { here, fromPlace, isBeforeFirst } = gap
+    const place = ((here * 2 + (fromPlace ? 1 : 0)) * 2 + (isBeforeFirst ? 1 : 0)) * 2 + (isPassed ? 1 : 0)
+    const known = this.#known.get(place)
+    if (known === undefined) this.#known.set(place, [gap])
+    else if (known.some((one) => saysAll(one, gap, isPassed, from))) return true
+    else known.push(gap)
     return false
   }
 }
 
-const keepNearest = (nearest: Map<ReplyCode, number>, code: ReplyCode, ns: number): void => {
-  if (ns < (nearest.get(code) ?? Infinity)) nearest.set(code, ns)
+/** Whether what is found from the one gap on holds all that is from the other: fewer gaps stretched lead to more, and of what is passed the nearest says all. */
+const saysAll = (one: Visited, other: Visited, isPassed: boolean, from: number): boolean =>
+  one.stretches <= other.stretches &&
+  one.lasts.minNs <= other.lasts.minNs &&
+  (isPassed || one.lasts.maxNs >= other.lasts.maxNs) &&
+  (isPassed ? one.frames >= Math.min(other.frames, from) : one.frames === other.frames)
+
+/** How near each code comes to a sample. */
+class Nearest {
+  readonly #ns = new Map<ReplyCode, number>()
+  #mostNs: number | null = null
+
+  of(code: ReplyCode): number {
+    return this.#ns.get(code) ?? Infinity
+  }
+
+  keep(code: ReplyCode, ns: number): void {
+    if (ns >= this.of(code)) return
+    this.#ns.set(code, ns)
+    this.#mostNs = null
+  }
+
+  get size(): number {
+    return this.#ns.size
+  }
+
+  get mostNs(): number {
+    return (this.#mostNs ??= Math.max(...this.#ns.values()))
+  }
 }
 
-interface Candidate extends Found {
+interface Candidate {
+  readonly stood: Stood
+  readonly onward: Onward | null
   readonly sinceNs: number
   /** The same, with what it stood before that, where nothing changed it. */
   readonly stoodSinceNs: number
@@ -117,7 +180,7 @@ class Walk {
 
   constructor(
     private readonly reach: Reach,
-    private readonly frame: number | null,
+    private readonly frames: Frames | null,
   ) {
     this.#nodes = reach.steps.schedule.nodes
     const to = this.#nodes.map((): { from: number; way: Way }[] => [])
@@ -182,24 +245,28 @@ class Walk {
   #replies(at: SampleAt, key: number, identified: ReplyCode | null): SampledReply[] {
     const counted = countedAfter(at.sample, this.reach.steps.times.reply)
     const found = new Map<ReplyCode, Candidate[]>()
-    const add = (candidate: Candidate): void => {
-      if (this.frame !== null && candidate.frame !== this.frame) return
+    const add = (candidate: Candidate): boolean => {
+      if (this.frames && (candidate.frame < this.frames.from || candidate.frame > this.frames.to))
+        return false
       const { code } = candidate.stood
       const known = found.get(code)
       if (known) known.push(candidate)
       else found.set(code, [candidate])
+      return true
     }
-    for (const [code, all] of this.reach.after[at.node]?.by(key) ?? [])
+    for (const [code, { all }] of this.reach.after[at.node]?.by(key) ?? [])
       for (const stood of all) {
         const { sinceNs, untilNs, frame } = stood
         // What the node's write leaves as it is has stood for longer than from the node on.
         const stoodSinceNs =
           stood.standing === 0 ? Math.min(0, this.#unchangedSince(at.node, key, code)) : sinceNs
-        add({ stood, ways: [], sinceNs, stoodSinceNs, untilNs, frame })
+        add({ stood, onward: null, sinceNs, stoodSinceNs, untilNs, frame })
       }
     this.#back(at, key, counted, found, add)
     const own = new Set(
-      [...(this.reach.before[at.node]?.by(key).values() ?? [])].flatMap((all) => all.map((one) => one.own)),
+      [...(this.reach.before[at.node]?.by(key).values() ?? [])].flatMap(({ all }) =>
+        all.map((one) => one.own),
+      ),
     )
     return [...found].map(([code, candidates]) =>
       reply(
@@ -220,16 +287,16 @@ class Walk {
     key: number,
     counted: RangeNs,
     found: ReadonlyMap<ReplyCode, readonly Candidate[]>,
-    add: (candidate: Candidate) => void,
+    add: (candidate: Candidate) => boolean,
   ): void {
     const first = this.#firstOf(key)
     const visits = new Visits()
-    const nearest = new Map<ReplyCode, number>()
-    const all = this.frame === null ? this.#allCodes(key) : 0
+    const nearest = new Nearest()
+    const all = this.#allCodes(key)
     for (const [code, candidates] of found)
-      for (const one of candidates) keepNearest(nearest, code, signedNs(one, counted))
+      for (const one of candidates) nearest.keep(code, signedNs(one, counted))
     const go = (gap: Gap): void => {
-      const { here, fromPlace, stretches, isBeforeFirst, lasts, frames, ways } = gap
+      const { here, fromPlace, stretches, isBeforeFirst, lasts, frames, onward } = gap
       const before = this.reach.before[here]?.by(key)
       if (before === undefined || before.size === 0) return
       const opens = this.#nodes[here]?.phase === 0
@@ -237,51 +304,56 @@ class Walk {
       const most = mostStretches(this.#nodes[here])
       /** What is missing to the latest that stood here; no less is to all that stood before. */
       let missingNs = Infinity
-      for (const [code, stoods] of before) {
-        for (const stood of stoods) {
+      for (const [code, { all, latestNs, latestPlaceNs }] of before) {
+        const leastNs = counted.minNs - ((fromPlace ? latestPlaceNs : latestNs) - lasts.minNs)
+        missingNs = Math.min(missingNs, leastNs)
+        // What is no nearer than what was found is never taken.
+        if (leastNs > 0 && leastNs >= nearest.of(code)) continue
+        for (const stood of all) {
           const sinceNs = (fromPlace ? stood.sincePlaceNs : stood.sinceNs) - lasts.maxNs
           const untilNs = (fromPlace ? stood.untilPlaceNs : stood.untilNs) - lasts.minNs
-          missingNs = Math.min(missingNs, counted.minNs - untilNs)
           // A read is stretched so often, and what the first sample of a pair met is known from its node on.
           if (after > 0 && after + stood.stretches > most) continue
           if (stood.isToCome !== isBeforeFirst) continue
           const frame = stood.frame + frames
-          const candidate = { stood, ways, sinceNs, stoodSinceNs: sinceNs, untilNs, frame }
-          add(candidate)
-          keepNearest(nearest, code, signedNs(candidate, counted))
+          const candidate = { stood, onward, sinceNs, stoodSinceNs: sinceNs, untilNs, frame }
+          const ns = signedNs(candidate, counted)
+          if (ns > 0 && ns >= nearest.of(code)) continue
+          if (add(candidate)) nearest.keep(code, ns)
         }
       }
-      if (missingNs > 0 && nearest.size >= all && missingNs >= Math.max(...nearest.values())) return
-      if (lasts.minNs > FORGET_AFTER_NS || visits.isNothingNew(gap, missingNs > 0)) return
+      if (missingNs > 0 && this.frames?.isMetOnly) return
+      if (missingNs > 0 && nearest.size >= all && missingNs >= nearest.mostNs) return
+      if (lasts.minNs > FORGET_AFTER_NS || visits.isNothingNew(gap, missingNs > 0, this.frames?.from ?? 0))
+        return
       // A read that goes round the first sample of a pair has none: what stood further back is known from that of an earlier read.
       if (first !== NONE && opens && !isBeforeFirst && first !== here) return
       for (const { from, way } of this.#to[here] ?? []) {
         const further = {
           here: from,
           isBeforeFirst: isBeforeFirst || first === here,
-          frames: frames + (this.frame === null ? way.frames : Math.min(1, way.frames)),
+          frames: frames + (this.frames === null ? way.frames : Math.min(1, way.frames)),
         }
         if (way.kind === 'place') {
           const late = fromPlace ? NOTHING : way.late
           const ns = sum(lasts, late, way.lasts)
-          go({ ...further, fromPlace: true, stretches: 0, lasts: ns, ways: [way, ...ways] })
+          go({ ...further, fromPlace: true, stretches: 0, lasts: ns, onward: { way, then: onward } })
           continue
         }
         if (fromPlace && !opens) {
-          go({ ...further, fromPlace: true, stretches: 0, lasts, ways: [way, ...ways] })
+          go({ ...further, fromPlace: true, stretches: 0, lasts, onward: { way, then: onward } })
           continue
         }
-        const taken = (one: GapWay, more: number): void =>
+        const goBy = (one: GapWay, more: number): void =>
           go({
             ...further,
             fromPlace: false,
             stretches: after + more,
             lasts: sum(lasts, one.lasts),
-            ways: [one, ...ways],
+            onward: { way: one, then: onward },
           })
-        taken(way, 0)
-        if (way.stretched !== null && after < most)
-          taken({ ...way, lasts: way.stretched, stretched: null }, 1)
+        goBy(way, 0)
+        if (way.stretched !== null && after < most) goBy({ ...way, lasts: way.stretched, stretched: null }, 1)
       }
     }
     go({
@@ -291,7 +363,7 @@ class Walk {
       isBeforeFirst: false,
       lasts: NOTHING,
       frames: 0,
-      ways: [],
+      onward: null,
     })
   }
 
@@ -319,7 +391,7 @@ class Walk {
     this.#unchanged.set(place, -FOR_EVER_NS)
     let sinceNs = 0
     let isFromNode = false
-    for (const stood of this.reach.before[node]?.by(key).get(code) ?? []) {
+    for (const stood of this.reach.before[node]?.by(key).get(code)?.all ?? []) {
       if (stood.untilNs < 0 || stood.own !== code) continue
       sinceNs = Math.min(sinceNs, stood.sinceNs)
       isFromNode ||= stood.standing === 0
@@ -380,7 +452,7 @@ function reply(
       awayNs = Math.max(0, ns)
     }
   }
-  const { stood, ways, sinceNs, untilNs, frame } = nearest
+  const { stood, onward, sinceNs, untilNs, frame } = nearest
   const { after } = at.sample
   const isBefore = untilNs <= 0
   return {
@@ -392,14 +464,14 @@ function reply(
     awayNs,
     insideNs: Math.min(FORGET_AFTER_NS, insideNs),
     untilNs: untilNs >= FOR_EVER_NS / 2 ? null : untilNs - counted.minNs,
-    own: !isBefore ? [] : ways.length === 0 ? [stood.own] : own,
+    own: !isBefore ? [] : onward === null ? [stood.own] : own,
     frame,
     afterEdge: {
       minNs: Math.min(after.maxNs, Math.max(after.minNs, sinceNs + replies.minNs)),
       maxNs: Math.max(after.minNs, Math.min(after.maxNs, untilNs + replies.maxNs)),
     },
     isExact: stood.isExact,
-    found: { stood, ways },
+    found: { stood, ways: waysOf(onward) },
     then: null,
   }
 }

@@ -60,6 +60,13 @@ function kindOf(state: ReachState): number {
   return ((remembered * 64 + codeOf(state)) * 1024 + stretches) * 4 + flags
 }
 
+/** Whether a state is one of these, or a part of it. */
+export const isHeldBy = (state: ReachState, known: readonly ReachState[]): boolean =>
+  known.some(
+    (other) =>
+      other.node === state.node && kindOf(other) === kindOf(state) && state.zone.isWithin(other.zone),
+  )
+
 /** The states of one node, of which none lies within another. */
 export class KnownStates {
   readonly #like = new Map<number, readonly ReachState[]>()

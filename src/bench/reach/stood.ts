@@ -32,24 +32,37 @@ export interface FoundHere {
   readonly step: Step
 }
 
+/** All that stood of one code, in the order in which it was found. */
+export interface StoodOfCode {
+  readonly all: readonly Stood[]
+  /** The latest until when any of it stood, from the instant of the node and from the place of its read. */
+  readonly latestNs: number
+  readonly latestPlaceNs: number
+}
+
 /** Of states that remember nothing. */
 export const NO_MEMORY = 0
 /** Of states that remember what the first sample of a pair has met. */
 export const memoryKey = (pair: number, code: ReplyCode): number => 1 + pair * 64 + code
 export const pairOf = (key: number): number => Math.floor((key - 1) / 64)
 
+type Found = { -readonly [K in keyof StoodOfCode]: StoodOfCode[K] } & { readonly all: Stood[] }
+
 /** All that stood in one place, each in the order in which it was found; nothing that is within what was found before. */
 export class StoodHere {
   /** @param everyFrame whether what was found in one frame is told again in another */
   constructor(private readonly everyFrame = false) {}
 
-  readonly #by: (Map<ReplyCode, Stood[]> | undefined)[] = []
+  readonly #by: (Map<ReplyCode, Found> | undefined)[] = []
 
   add(key: number, stood: Stood): void {
-    const codes = (this.#by[key] ??= new Map<ReplyCode, Stood[]>())
-    const known = codes.get(stood.code)
-    if (known === undefined) codes.set(stood.code, [stood])
-    else if (!known.some((other) => this.#tells(other, stood))) known.push(stood)
+    const codes = (this.#by[key] ??= new Map<ReplyCode, Found>())
+    const found = codes.get(stood.code) ?? { all: [], latestNs: -Infinity, latestPlaceNs: -Infinity }
+    if (found.all.some((other) => this.#tells(other, stood))) return
+    found.all.push(stood)
+    found.latestNs = Math.max(found.latestNs, stood.untilNs)
+    found.latestPlaceNs = Math.max(found.latestPlaceNs, stood.untilPlaceNs)
+    codes.set(stood.code, found)
   }
 
   /** Whether the one says all that the other does. */
@@ -71,9 +84,9 @@ export class StoodHere {
     return this.#by.flatMap((codes, key) => (codes === undefined ? [] : [key]))
   }
 
-  by(key: number): ReadonlyMap<ReplyCode, readonly Stood[]> {
+  by(key: number): ReadonlyMap<ReplyCode, StoodOfCode> {
     return this.#by[key] ?? NOTHING
   }
 }
 
-const NOTHING: ReadonlyMap<ReplyCode, readonly Stood[]> = new Map()
+const NOTHING: ReadonlyMap<ReplyCode, StoodOfCode> = new Map()
