@@ -120,6 +120,13 @@ export function limits(profile: Profile, title: ShortTitle, adapter: CabledAdapt
     spacing: title.edgeSpacingNs,
     sample: title.sampleAfterEdgeNs,
     rise: title.drive.kind === 'released' ? title.drive.riseNs : { minNs: 0, maxNs: 0 },
+    ...padLimits(profile, adapter),
+  }
+}
+
+/** Of these, what the pad adds: the same in front of any title. */
+export function padLimits(profile: Profile, adapter: CabledAdapter) {
+  return {
     reply: {
       minNs: adapter.replyNs.minNs + profile.delayNs + (adapter.cable === 'long' ? 10 : 0),
       maxNs:

@@ -8,8 +8,10 @@ import type { LeftOver } from '../../src/bench/left-over.ts'
 import { weighTitle } from '../../src/bench/weigh-title.ts'
 import { IDENTIFIES, scheduleOf } from '../../src/title/schedule.ts'
 import type { Title } from '../../src/title/schema.ts'
+import { layOutTitle } from '../../src/title/steps/lay-out-title.ts'
 import { arbAnyPair, arbNearPair } from './solver/arbitrary-pair.ts'
 import type { DrawnPair } from './solver/arbitrary-pair.ts'
+import { arbHeldUpPair } from './solver/arbitrary-held-up.ts'
 import { Pair } from './solver/pair.ts'
 import { Solver } from './solver/solver.ts'
 import type { Visit } from './solver/visits.ts'
@@ -37,13 +39,26 @@ const weighedOf = ({ profile, title, adapter }: DrawnPair) => {
   return weighTitle(profile, title, box, exploration)
 }
 
-interface RightPair extends DrawnPair {
+interface AskedPair extends DrawnPair {
+  /** The same title without something of it that may decide. */
+  readonly plain?: DrawnPair
+}
+
+const isWrong = (pair: DrawnPair): boolean => weighedOf(pair).weighed.wrongs.size > 0
+
+const asks = ({ title }: DrawnPair): boolean => title.sixButtons.kind === 'told'
+
+/** Pairs in which it is wrong only because something holds the title up. */
+const arbSpoiledPair = arbHeldUpPair.filter((pair) => isWrong(pair) && !isWrong(pair.plain))
+
+interface RightPair extends AskedPair {
   readonly leftOver: LeftOver
   /** Of the samples alone; infinite where nothing that moves one of them hurts. */
   readonly samplesNs: number
 }
 
-const arbRight: fc.Arbitrary<RightPair> = arbNearPair
+const arbRight: fc.Arbitrary<RightPair> = fc
+  .oneof<fc.Arbitrary<AskedPair>[]>(arbNearPair, arbHeldUpPair)
   .map((pair) => ({ pair, ...weighedOf(pair) }))
   .filter(({ leftOver }) => leftOver !== null)
   .map(({ pair, leftOver, weighed }) => ({
@@ -70,6 +85,33 @@ function isStricter(title: Title, tightest: Judgement['tightest']): boolean {
   return waits && tightest.step - 1 < (told?.place.step ?? 0)
 }
 
+const saidOf = (leftOver: LeftOver | null): string | number | undefined =>
+  leftOver?.kind === 'settles' ? leftOver.reads : leftOver?.kind
+
+/** The same title if it never asked for six buttons and read nothing that waits for them, where something is left of it then. */
+function withoutAsking(pair: DrawnPair): DrawnPair | undefined {
+  const title: Title = {
+    ...pair.title,
+    sixButtons: { kind: 'never' },
+    modes: pair.title.modes.map((mode) => ({
+      ...mode,
+      reads: mode.reads.map((read) => ({
+        ...read,
+        steps: read.steps.filter(
+          (step) => !('sample' in step) || (step.when === 'always' && Object.keys(step.sample).length > 0),
+        ),
+      })),
+    })),
+  }
+  return layOutTitle(title).ok ? { ...pair, title } : undefined
+}
+
+/** Pairs that what is left over spoils in other reads, or in more, because the title asks for six buttons. */
+const arbRightAsking = arbRight.filter((pair) => {
+  const without = asks(pair) ? withoutAsking(pair) : undefined
+  return without !== undefined && saidOf(pair.leftOver) !== saidOf(weighedOf(without).leftOver)
+})
+
 /** Nobody asks for a margin beyond it. */
 const MOST_NS = 250_000_000
 
@@ -79,9 +121,15 @@ const sometimes = (kinds: Readonly<Record<string, number>>, least: number): void
 
 describe('an SMT solver', () => {
   test('finds a timing that misreads exactly where the judge says that there is one', async () => {
-    const kinds = { right: 0, wrong: 0 }
+    const kinds = { right: 0, wrong: 0, heldUp: 0, heldUpWithIdentification: 0 }
+    const arbPair = fc.oneof<{ weight: number; arbitrary: fc.Arbitrary<AskedPair> }[]>(
+      { weight: 5, arbitrary: arbAnyPair },
+      { weight: 1, arbitrary: arbHeldUpPair },
+      { weight: 1, arbitrary: arbSpoiledPair.filter((pair) => !asks(pair)) },
+      { weight: 1, arbitrary: arbSpoiledPair.filter(asks) },
+    )
     await fc.assert(
-      fc.asyncProperty(arbAnyPair, async (pair) => {
+      fc.asyncProperty(arbPair, async (pair) => {
         const { exploration, weighed } = weighedOf(pair)
         const examples = [...weighed.wrongs.values()]
         // Past the first frames the solver is not asked; a belief of an early read can be wrong beside one that only comes later.
@@ -91,6 +139,8 @@ describe('an SMT solver', () => {
         if (isLate || (examples.length > 0 && examples.every(({ example }) => example.place.frame > FRAMES)))
           return
         kinds[examples.length > 0 ? 'wrong' : 'right']++
+        if (pair.plain && isWrong(pair.plain) !== examples.length > 0)
+          kinds[asks(pair) ? 'heldUpWithIdentification' : 'heldUp']++
         expect(await new Pair(solver, pair).misreads(FRAMES)).toBe(examples.length > 0)
       }),
       { numRuns: isLong ? 2_000 : 200, endOnFailure: true },
@@ -99,7 +149,7 @@ describe('an SMT solver', () => {
   })
 
   test('finds one at the margin and none below it', async () => {
-    const kinds = { sample: 0, moved: 0, none: 0 }
+    const kinds = { sample: 0, moved: 0, none: 0, heldUp: 0 }
     const arbMargin = arbRight
       .map((pair) => ({ pair, judgement: judgementOf(pair) }))
       .filter(({ judgement }) => judgement.verdict !== 'misread')
@@ -131,6 +181,7 @@ describe('an SMT solver', () => {
           if (goesOn !== null && goesOn < MOST_FRAMES) expect(await leftOver(belowNs, goesOn)).toBe(false)
           const moves = isMoved({ pair, judgement })
           kinds[marginNs === null ? 'none' : moves ? 'moved' : 'sample']++
+          if (pair.plain && judgementOf(pair.plain).marginNs !== marginNs) kinds.heldUp++
           if (marginNs === null || (!moves && isStricter(pair.title, tightest))) return
           const frames = tightest?.frame ?? 1
           if (frames > MOST_FRAMES) return
@@ -147,11 +198,17 @@ describe('an SMT solver', () => {
   })
 
   test('finds what a count that is left over spoils in the reads of which that is said, and in none after them', async () => {
-    const kinds = { right: 0, settles: 0, stays: 0 }
+    const kinds = { right: 0, settles: 0, stays: 0, asking: 0 }
     const spoils = ({ leftOver }: RightPair): boolean => leftOver.kind === 'stays' || leftOver.reads > 0
+    const arbPair = fc.oneof(
+      { weight: 2, arbitrary: arbRight },
+      { weight: 2, arbitrary: arbRight.filter(spoils) },
+      { weight: 1, arbitrary: arbRightAsking },
+    )
     await fc.assert(
-      fc.asyncProperty(fc.oneof(arbRight, arbRight.filter(spoils)), async (pair) => {
+      fc.asyncProperty(arbPair, async (pair) => {
         const { leftOver, title } = pair
+        if (asks(pair)) kinds.asking++
         const asked = new Pair(solver, pair)
         const identified = await asked.identified(FRAMES)
         const reads = scheduleOf(title).readsPerFrame

@@ -7,6 +7,7 @@ import type { Title } from '../../../src/title/schema.ts'
 import type { ShortSample, ShortTitle } from '../../../src/title/short-title.ts'
 import { titleOfShort } from '../../../src/title/title-of-short.ts'
 import { partsOf } from '../../../src/title/ways-of-reading.ts'
+import type { WayOfReading } from '../../../src/title/ways-of-reading.ts'
 import { arbAdapter, arbTypicalProfile } from '../../bench/arbitrary-profile.ts'
 import { arbShort } from '../../bench/arbitrary-title.ts'
 
@@ -30,47 +31,54 @@ export const arbAnyPair: fc.Arbitrary<DrawnPair> = fc.record({
 })
 
 /** How a title reads, when it samples and how slowly its line rises, so that many read right and some only just. */
-const arbReader: fc.Arbitrary<ShortTitle> = fc
-  .record({
-    title: arbFew(4),
-    reads: fc.constantFrom('own', 'first', 'first', 'every', 'six'),
-    sampleAt: fc.option(fc.double({ min: 0.3, max: 0.7, noNaN: true }), { freq: 5 }),
-    riseAt: fc.double({ min: 0, max: 0.95, noNaN: true }),
-    isExact: fc.boolean(),
-    /** Whether the high phases, and the first cycle, are left out where that leaves any sample. */
-    leavesOut: fc.record({ high: fc.boolean(), first: fc.boolean() }),
-  })
-  .map(({ title, reads, sampleAt, riseAt, isExact, leavesOut }): ShortTitle => {
-    const { minNs } = title.edgeSpacingNs
-    const at = (share: number): { minNs: number; maxNs: number } => ({
-      minNs: Math.floor(minNs * share * 0.95),
-      maxNs: Math.floor(minNs * share),
+export const arbReader = (...ways: readonly [WayOfReading, ...WayOfReading[]]): fc.Arbitrary<ShortTitle> =>
+  fc
+    .record({
+      title: arbFew(4),
+      reads: fc.constantFrom(...ways),
+      sampleAt: fc.option(fc.double({ min: 0.3, max: 0.7, noNaN: true }), { freq: 5 }),
+      riseAt: fc.double({ min: 0, max: 0.95, noNaN: true }),
+      isExact: fc.boolean(),
+      /** Whether the high phases, and the first cycle, are left out where that leaves any sample. */
+      leavesOut: fc.record({ high: fc.boolean(), first: fc.boolean() }),
     })
-    const parts = reads === 'own' ? title : partsOf(reads, title)
-    const fits = parts.cyclesPerRead <= title.cyclesPerRead ? parts : partsOf('first', title)
-    const some = (samples: ShortTitle['samples'], isLeftOut: boolean, what: (one: ShortSample) => boolean) =>
-      isLeftOut && samples.some(what) ? samples.filter(what) : samples
-    const late = some(fits.samples, leavesOut.first, ({ cycle }) => cycle > 1)
-    const { drive } = title
-    return {
-      ...title,
-      ...fits,
-      ...(isExact ? { edgeSpacingNs: { minNs, maxNs: minNs }, readJitterNs: 0, clockPpm: 0 } : {}),
-      samples: some(late, leavesOut.high, ({ level }) => level === 'low'),
-      sampleAfterEdgeNs: sampleAt === null ? title.sampleAfterEdgeNs : at(sampleAt),
-      drive: drive.kind === 'driven' ? drive : { kind: 'released', riseNs: at(riseAt) },
-    }
-  })
+    .map(({ title, reads, sampleAt, riseAt, isExact, leavesOut }): ShortTitle => {
+      const { minNs } = title.edgeSpacingNs
+      const at = (share: number): { minNs: number; maxNs: number } => ({
+        minNs: Math.floor(minNs * share * 0.95),
+        maxNs: Math.floor(minNs * share),
+      })
+      const parts = reads === 'own' ? title : partsOf(reads, title)
+      const fits = parts.cyclesPerRead <= title.cyclesPerRead ? parts : partsOf('first', title)
+      const some = (
+        samples: ShortTitle['samples'],
+        isLeftOut: boolean,
+        what: (one: ShortSample) => boolean,
+      ) => (isLeftOut && samples.some(what) ? samples.filter(what) : samples)
+      const late = some(fits.samples, leavesOut.first, ({ cycle }) => cycle > 1)
+      const { drive } = title
+      return {
+        ...title,
+        ...fits,
+        ...(isExact ? { edgeSpacingNs: { minNs, maxNs: minNs }, readJitterNs: 0, clockPpm: 0 } : {}),
+        samples: some(late, leavesOut.high, ({ level }) => level === 'low'),
+        sampleAfterEdgeNs: sampleAt === null ? title.sampleAfterEdgeNs : at(sampleAt),
+        drive: drive.kind === 'driven' ? drive : { kind: 'released', riseNs: at(riseAt) },
+      }
+    })
 
-/** When the nodes of the first two frames come, everything as soon as it can. */
-function soonest(title: Title): { readonly atNs: number; readonly isRise: boolean }[] {
+/** When the nodes of the first two frames come, everything as soon or as late as it can. */
+export function instants(
+  title: Title,
+  end: 'minNs' | 'maxNs',
+): { readonly atNs: number; readonly isRise: boolean }[] {
   const { nodes } = scheduleOf(title)
   let [placeNs, atNs] = [0, 0]
   return [...nodes, ...nodes].map(({ writes, next }) => {
     const here = { atNs, isRise: writes === 'high' || writes === 'release' }
     const way = next[0]
-    if (way?.kind === 'place') atNs = placeNs += way.lasts.minNs
-    else atNs += way?.lasts.minNs ?? 0
+    if (way?.kind === 'place') atNs = placeNs += way.lasts[end]
+    else atNs += way?.lasts[end] ?? 0
     return here
   })
 }
@@ -81,7 +89,7 @@ const six = BUILT_IN_PROFILES['six-button'].chart
 export const arbNearPair: fc.Arbitrary<DrawnPair> = fc
   .record({
     profile: arbTypicalProfile,
-    title: arbReader,
+    title: arbReader('own', 'first', 'first', 'every', 'six'),
     adapter: arbAdapter,
     reset: fc.option(
       fc.record({
@@ -96,7 +104,7 @@ export const arbNearPair: fc.Arbitrary<DrawnPair> = fc
   })
   .map(({ profile, title: short, adapter, reset, comesRound }): DrawnPair => {
     const title = titleOfShort(short)
-    const nodes = soonest(title)
+    const nodes = instants(title, 'minNs')
     const { rise = 0, end = 0, isRise = false, offNs = 0 } = reset ?? {}
     const rises = nodes.slice(0, nodes.length / 2).filter((node) => node.isRise)
     const from = rises[rise % rises.length]?.atNs ?? 0

@@ -1,8 +1,7 @@
 import { shapeOf } from '../../../src/bench/reach/shape.ts'
 import { scheduleOf } from '../../../src/title/schedule.ts'
 import type { Title } from '../../../src/title/schema.ts'
-import { limits } from '../../bench/play.ts'
-import { shortTitle } from '../../bench/short-titles.ts'
+import { padLimits } from '../../bench/play.ts'
 import type { PadTimes } from '../../bench/play-schedule.ts'
 import type { DrawnPair } from './arbitrary-pair.ts'
 import { Misreads } from './misreads.ts'
@@ -29,7 +28,7 @@ export class Pair {
   ) {
     this.#title = title
     this.#reader = new Reader(profile, title)
-    const { reply, idle } = limits(profile, shortTitle(title), adapter)
+    const { reply, idle } = padLimits(profile, adapter)
     this.#times = { reply, idleReset: idle, rise: scheduleOf(title).rise }
     this.#shape = shapeOf(profile.chart)
   }

@@ -48,7 +48,8 @@ interface Taken {
 interface Reached {
   readonly place: Instant
   readonly at: Instant
-  readonly wasStretched: Formula
+  /** Whether at least so many gaps of the read were stretched: one, two and so on. */
+  readonly stretched: readonly Formula[]
 }
 
 /** Everything that a title can do in its first frames, node by node in the order of time. */
@@ -102,7 +103,7 @@ function samplesAt(problem: Problem, node: ScheduleNode, at: Instant, moves: Mov
 
 function firstReached(problem: Problem, schedule: Schedule): Reached {
   const at = problem.after(problem.origin, startRange(schedule))
-  return { place: problem.origin, at, wasStretched: NO }
+  return { place: problem.origin, at, stretched: [] }
 }
 
 function waysOn(problem: Problem, node: ScheduleNode, here: Formula, from: Reached): Taken[] {
@@ -117,8 +118,9 @@ function waysOn(problem: Problem, node: ScheduleNode, here: Formula, from: Reach
   if (!only) {
     const choices = taken.map(({ isTaken }) => isTaken)
     problem.oneOf(choices, here)
+    const isUsedUp = from.stretched[(node.stretches ?? 1) - 1] ?? NO
     for (const { isTaken, isStretched } of taken)
-      problem.assert(or(not(isTaken), isStretched ? and(here, not(from.wasStretched)) : here))
+      problem.assert(or(not(isTaken), isStretched ? and(here, not(isUsedUp)) : here))
   }
   return taken
 }
@@ -141,6 +143,18 @@ function reachedBy(problem: Problem, node: ScheduleNode, taken: readonly Taken[]
       problem.bound(place, opens ? at : from.place, { minNs: 0, maxNs: 0 }, isTaken)
     }
   }
-  const stretched = taken.map((one) => and(one.isTaken, one.isStretched ? YES : one.from.wasStretched))
-  return { place, at, wasStretched: opens ? NO : problem.named(or(...stretched)) }
+  return { place, at, stretched: opens ? [] : stretchedBy(problem, taken) }
+}
+
+function stretchedBy(problem: Problem, taken: readonly Taken[]): Formula[] {
+  const most = Math.max(
+    ...taken.map(({ from, isStretched }) => from.stretched.length + (isStretched ? 1 : 0)),
+  )
+  return Array.from({ length: most }, (_, k) => {
+    const isSo = taken.map(({ isTaken, isStretched, from }) => {
+      const before = isStretched ? (k === 0 ? YES : from.stretched[k - 1]) : from.stretched[k]
+      return and(isTaken, before ?? NO)
+    })
+    return problem.named(or(...isSo))
+  })
 }
