@@ -285,8 +285,11 @@ class Explorer {
     const known = (isLater ? this.#next : this.#known)?.[state.node] as KnownStates
     if (this.#isExact) known.add(state)
     else {
-      const all = everything(state, known.like(state), this.steps.times)
-      if (!known.like(state).some(({ zone }) => state.zone.isWithin(zone))) known.replace(all)
+      // Taken together, a read can always be held up once more.
+      const more = { ...state, stretches: 0 }
+      const others = known.like(more)
+      if (others.some(({ zone }) => more.zone.isWithin(zone))) return
+      known.replace(everything(more, others, this.steps.times))
     }
   }
 }
