@@ -44,8 +44,12 @@ export function findingsOf(
   if (left) {
     const reason = misreadReason(left, profile, title, box.reply.maxNs)
     const isProved = leftOver?.kind === 'stays' && leftOver.isProved
-    const sentence = isProved ? t.leftOverStays({ reason }) : t.leftOverUnknown({ reason })
-    found.push({ kind: 'left-over', weight: 'misread', sentence, example: left })
+    found.push({
+      kind: 'left-over',
+      weight: isProved ? 'misread' : 'doubt',
+      sentence: isProved ? t.leftOverStays({ reason }) : t.leftOverUnknown({ reason }),
+      example: left,
+    })
   }
   const settles = leftOver?.kind === 'settles' && leftOver.reads > 0 ? [settlesNote(leftOver.reads)] : []
   return [...found, ...settles, ...notesOf(title)]

@@ -187,10 +187,12 @@ describe('what select counted before the first read', () => {
     test('is not called wrong for ever where its reset comes later than reads are followed, but not decided', () => {
       const late = { ...profile, idleResetNs: 20_000_000 }
       const title = polling(20_000)
-      const { verdict, findings, counterexample } = judge(late, title, { adapter, marginNs: 0 })
-      expect(verdict).toBe('misread')
-      expect(findings[0]).toMatchObject({ kind: 'left-over', weight: 'misread', example: counterexample })
-      expect(counterexample?.place.rises).toBe(3)
+      const { verdict, findings, counterexample, hangsOn } = judge(late, title, { adapter, marginNs: 0 })
+      expect(verdict).toBe('undecided')
+      expect(hangsOn?.kind).toBe('budget')
+      expect(counterexample).toBe(null)
+      expect(findings[0]).toMatchObject({ kind: 'left-over', weight: 'doubt' })
+      expect(findings[0]?.example?.place.rises).toBe(3)
       expect(findings[0]?.sentence).toMatch(/^Not decided: .* is not known to come right again\. /u)
       const explanation = explain(late, title, { adapter })
       expect(explanation?.witness.before.rises).toBe(3)
