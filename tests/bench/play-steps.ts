@@ -199,7 +199,7 @@ class Play {
         if (mistake !== null) return mistake
       }
       frame++
-      if (mode.once || (this.title.modes.length > 1 && inFrame.length > 0 && this.chance.oneOf(3) === 0))
+      if (inFrame.length > 0 && (mode.once || (this.title.modes.length > 1 && this.chance.oneOf(3) === 0)))
         frame = this.#change(mode, frame)
     }
     return null
