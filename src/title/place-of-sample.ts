@@ -4,14 +4,14 @@ import type { SampleAt } from './possible.ts'
 import type { Title } from './schema.ts'
 
 /** Cycle and level of a sample of the file; of one in a repeat, those of its first turn. */
-export function placeOfSample({ modes, ...title }: Title, { mode, read, step, inner }: SampleAt): StepPlace {
-  const whole = { ...title, modes }
+export function placeOfSample(title: Title, { mode, read, step, inner }: SampleAt): StepPlace {
   let index = 0
-  const steps = modes[mode]?.reads[read]?.steps ?? []
+  const steps = title.modes[mode]?.reads[read]?.steps ?? []
   for (const one of steps.slice(0, step)) index += 'repeat' in one ? one.repeat * one.steps.length : 1
   index += inner ?? 0
-  const schedule = scheduleOf(whole as Title)
-  const found = schedule.samples.find(({ place }) => place.mode === mode && place.step === index)
+  const found = scheduleOf(title).samples.find(
+    ({ place }) => place.mode === mode && place.read === read && place.step === index,
+  )
   if (found === undefined) throw new Error(`the title has no sample at step ${step}`)
   return found.place
 }

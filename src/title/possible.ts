@@ -218,6 +218,8 @@ export const titleTakingOne = (title: Title, detection: number, one: OpenGroup, 
 export const titleTakingNone = (title: Title, detection: number): Title =>
   titleTaking(title, detection, () => null)
 
+export const sameAt = (one: SampleAt, other: SampleAt): boolean => keyOf(one) === keyOf(other)
+
 /** The group that begins with this sample. */
 export const groupAt = (title: Title, at: SampleAt): OpenGroup | null =>
-  possibilitiesOf(title)?.groups.find(({ samples: [first] }) => sameJson(first?.at, at)) ?? null
+  possibilitiesOf(title)?.groups.find(({ samples: [first] }) => first && sameAt(first.at, at)) ?? null

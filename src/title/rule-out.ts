@@ -1,0 +1,88 @@
+import type { Source } from './evidence.ts'
+import { groupAt, possibilitiesOf, sameAt } from './possible.ts'
+import type { OpenSample, SampleAt } from './possible.ts'
+import type { PlainStep, SampleStep, Step, Title } from './schema.ts'
+
+/** Something that a title may do: take a sample for one of its choices, or tell six buttons in one of the ways. */
+export type Possibility =
+  | { readonly kind: 'sample'; readonly at: SampleAt; readonly choice: number }
+  | { readonly kind: 'six-buttons'; readonly detection: number }
+
+/** Whether a title file can say that it does, or does not: of samples that hang together it can say neither. */
+export const canSettle = (title: Title, possibility: Possibility): boolean =>
+  possibility.kind === 'six-buttons' || groupAt(title, possibility.at)?.samples.length === 1
+
+/** The title after a trial in front of the console that showed none of these: they are ruled out. */
+export const ruledOut = (title: Title, possibilities: readonly Possibility[]): Title =>
+  settled(title, possibilities, (left, asked) => left.filter((_, k) => !asked.includes(k)))
+
+/** The same where it showed: the trial cannot tell which of them it was, so the title is taken for all of them. */
+export const takenFor = (title: Title, possibilities: readonly Possibility[]): Title =>
+  settled(title, possibilities, (left, asked) => left.filter((_, k) => asked.includes(k)))
+
+type Narrow = <T>(all: readonly T[], asked: readonly number[]) => T[]
+
+function settled(title: Title, possibilities: readonly Possibility[], narrow: Narrow): Title {
+  const asked = possibilities.filter((one) => canSettle(title, one))
+  const detections = asked.flatMap((one) => (one.kind === 'six-buttons' ? [one.detection] : []))
+  const samples = asked.flatMap((one) => (one.kind === 'sample' ? [one] : []))
+  const sixButtons = detections.length > 0 ? detectionLeft(title, detections, narrow) : title.sixButtons
+  const tells = [sixButtons, ...(sixButtons.possible ?? [])].some(({ kind }) => kind !== 'never')
+  /** Where nothing tells six buttons any more, a sample that waits for them is not taken. */
+  const withoutVain = (step: SampleStep): SampleStep =>
+    tells || step.when === 'always'
+      ? step
+      : { ...step, sample: {}, when: 'always', possible: step.possible ?? [] }
+  const plain = (step: PlainStep, here: SampleAt): PlainStep => {
+    const choices = samples.filter(({ at }) => sameAt(at, here)).map(({ choice }) => choice)
+    const open = groupAt(title, here)?.samples[0]
+    if (!('sample' in step)) return step
+    return withoutVain(choices.length > 0 && open ? narrowed(step, open, choices, narrow) : step)
+  }
+  const ofStep = (one: Step, mode: number, read: number, step: number): Step =>
+    'repeat' in one
+      ? { ...one, steps: one.steps.map((within, inner) => plain(within, { mode, read, step, inner })) }
+      : plain(one, { mode, read, step, inner: null })
+  return {
+    ...title,
+    sixButtons,
+    modes: title.modes.map((mode, m) => ({
+      ...mode,
+      reads: mode.reads.map((read, r) => ({
+        ...read,
+        steps: read.steps.map((step, s) => ofStep(step, m, r, s)),
+      })),
+    })),
+  }
+}
+
+function narrowed(
+  step: SampleStep,
+  { takings }: OpenSample,
+  choices: readonly number[],
+  narrow: Narrow,
+): SampleStep {
+  const [first, ...others] = narrow(takings, choices)
+  if (first === undefined) return step
+  const { possible: _possible, ...stated } = step
+  const isOpen = others.length > 0 || Object.keys(first.sample).length === 0
+  return {
+    ...stated,
+    ...first,
+    // Even an empty list says that a sample may take nothing.
+    ...(isOpen && { possible: others.map(({ sample }) => sample) }),
+    source: found(stated.source),
+  }
+}
+
+function detectionLeft(title: Title, asked: readonly number[], narrow: Narrow): Title['sixButtons'] {
+  const { sixButtons } = title
+  const [first, ...others] = narrow(possibilitiesOf(title)?.detections ?? [], asked)
+  if (first === undefined) return sixButtons
+  return { ...first, ...(others.length > 0 && { possible: others }), source: found(sixButtons.source) }
+}
+
+const found = (source: Source | undefined): Source => ({
+  kind: 'found',
+  trials: source?.kind === 'found' ? source.trials + 1 : 1,
+})
