@@ -59,6 +59,9 @@ export function* findingFixes(
     yield { tried: 0, best: null, now }
   }
   if (now.every(({ verdict }) => verdict === 'clean')) return { now, fixes: [], tried: 0, standing: 'clean' }
+  // There is nothing to go by yet.
+  if (now.some(({ hangsOn }) => hangsOn?.kind === 'not-described'))
+    return { now, fixes: [], tried: 0, standing: 'none' }
   const isNoWorse = (fix: Found): boolean =>
     now.some((judgement) => !isRight(judgement)) || fix.judgements.every(({ verdict }) => verdict === 'clean')
   const withCost = (one: Found): Fix => ({ ...one, ...costOf(profile, one, titles) })

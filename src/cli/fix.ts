@@ -1,4 +1,5 @@
 import { findingFixes } from '../bench/fix.ts'
+import { decideWords } from '../bench/fix/decide-words.ts'
 import type { Fix, FixOutcome, FixStep } from '../bench/fix.ts'
 import { costWords, fixWords } from '../bench/fix/change-words.ts'
 import { writeProfile } from '../profile/file.ts'
@@ -94,7 +95,9 @@ function fixText(
       `   ${t.outcomeLine({ outcome: outcomeOf(one, names) })}`,
     )
   })
-  if (standing === 'none') lines.push(t.none({ tried }))
+  const open = now.find(({ hangsOn }) => hangsOn !== null)?.hangsOn
+  if (standing === 'none' && open) lines.push(decideWords(open))
+  else if (standing === 'none') lines.push(t.none({ tried }))
   else if (standing === 'best') lines.push(t.best)
   else if (standing === 'interrupted') lines.push(t.interrupted({ n: tried }))
   return lines.join('\n')

@@ -1,6 +1,7 @@
 import { heldAtPowerOn } from '../../bench/fix.ts'
 import type { Fix } from '../../bench/fix.ts'
 import { costWords, fixWords } from '../../bench/fix/change-words.ts'
+import { decideWords } from '../../bench/fix/decide-words.ts'
 import type { Judgement } from '../../bench/judgement.ts'
 import { listWords } from '../../words/lists.ts'
 import { clauseWords } from '../../words/sentence-texts.ts'
@@ -37,7 +38,8 @@ export function priceWords(titles: readonly Title[], fix: Fix, worse: readonly s
 }
 
 /** What is left to do where none of the changes helps this title. */
-export function adviceWords({ counterexample, tightest }: Judgement): string {
+export function adviceWords({ counterexample, tightest, hangsOn }: Judgement): string {
+  if (hangsOn !== null) return decideWords(hangsOn)
   if (counterexample === null) {
     const by = tightest?.by ?? 'edge'
     return by === 'edge' ? adviceTexts.reply : adviceTexts[by]
