@@ -1,7 +1,7 @@
 import { repliesOf } from '../port/chart.ts'
 import type { Chart } from '../port/chart.ts'
 import { PINS } from '../port/pins.ts'
-import type { KnownLevel, Level } from '../port/pins.ts'
+import type { Level } from '../port/pins.ts'
 import type { RangeNs } from '../port/range.ts'
 import type { Profile } from '../profile/schema.ts'
 import { idleResetRange } from './box.ts'
@@ -14,15 +14,15 @@ const ANALYSER_PPM = 100
 /**
  * From a rise to the idle reset, as a captured line shows it.
  *
- * @param gridNs time between two samples of the analyser, in ns: two edges can be so much nearer or further apart than they seem
+ * @param sampledNs time between two samples of the analyser, in ns
  */
 export function capturedReset(
   profile: Pick<Profile, 'idleResetNs'>,
   adapter: StatedAdapter,
-  gridNs = 0,
+  sampledNs = 0,
 ): RangeNs {
   const { minNs, maxNs } = idleResetRange(profile, adapter)
-  const offNs = (ns: number) => Math.ceil((Math.abs(ns) * ANALYSER_PPM) / 1e6) + gridNs
+  const offNs = (ns: number) => Math.ceil((Math.abs(ns) * ANALYSER_PPM) / 1e6 + sampledNs)
   return { minNs: minNs - offNs(minNs), maxNs: maxNs + offNs(maxNs) }
 }
 
@@ -35,7 +35,7 @@ export class CountedRows {
   readonly all: Rows
   /** Whether any phase of any row is answered otherwise than in the first cycle. */
   readonly hasLater: boolean
-  readonly #later: Readonly<Record<KnownLevel, Rows>>
+  readonly #later: Readonly<Record<Level, Rows>>
   /** By set of rows: those after one more rise. */
   readonly #next: Uint8Array
 
@@ -46,9 +46,8 @@ export class CountedRows {
       replies.reduce((rows, _, row) => (holds(row) ? rows | (1 << row) : rows), 0)
     const later = (level: Level): Rows =>
       rowsWhere((row) => PINS.some((pin) => replies[row]?.[level][pin] !== replies[0]?.[level][pin]))
-    const [low, high] = [later('low'), later('high')]
-    this.#later = { low, high, unknown: low | high }
-    this.hasLater = (low | high) !== 0
+    this.#later = { low: later('low'), high: later('high') }
+    this.hasLater = (this.#later.low | this.#later.high) !== 0
     this.all = rowsWhere(() => true)
     this.#next = Uint8Array.from({ length: this.all + 1 }, (_, rows) =>
       replies.reduce((next, _, row) => (rows & (1 << row) ? next | (1 << rowAfter(shape, row)) : next), 0),
@@ -60,7 +59,7 @@ export class CountedRows {
   }
 
   /** The first of these rows that answers otherwise than the first cycle; `null` where none does. */
-  later(rows: Rows, level: KnownLevel): number | null {
+  later(rows: Rows, level: Level): number | null {
     const later = rows & this.#later[level]
     return later === 0 ? null : 31 - Math.clz32(later & -later)
   }
@@ -82,7 +81,7 @@ export class CountWalk {
   constructor(
     private readonly chart: CountedRows,
     private readonly reset: RangeNs,
-    private level: KnownLevel,
+    private level: Level,
     counted: 'nothing' | 'anything',
     risenByNs: number,
   ) {
@@ -95,21 +94,14 @@ export class CountWalk {
     return this.chart.later(this.#rows, this.level)
   }
 
-  /** The line is at another level from `atNs` on. While it is not known, it can rise at any time. */
-  change(atNs: number, level: KnownLevel): void {
-    if (level === 'unknown' || this.level === 'unknown') {
-      this.#rows = this.chart.all
-      this.#soonestNs = -Infinity
-      this.#latestNs = level === 'unknown' ? Infinity : atNs + this.reset.maxNs
-    } else {
-      if (atNs >= this.#latestNs) this.#rows = FIRST
-      else if (atNs >= this.#soonestNs) this.#rows |= FIRST
-      if (level === 'high') {
-        this.#rows = this.chart.next(this.#rows)
-        this.#soonestNs = atNs + this.reset.minNs
-        this.#latestNs = atNs + this.reset.maxNs
-      }
-    }
-    this.level = level
+  /** The line turns its level at `atNs`. */
+  turn(atNs: number): void {
+    if (atNs >= this.#latestNs) this.#rows = FIRST
+    else if (atNs >= this.#soonestNs) this.#rows |= FIRST
+    this.level = this.level === 'low' ? 'high' : 'low'
+    if (this.level === 'low') return
+    this.#rows = this.chart.next(this.#rows)
+    this.#soonestNs = atNs + this.reset.minNs
+    this.#latestNs = atNs + this.reset.maxNs
   }
 }

@@ -1,10 +1,9 @@
-import type { KnownLevel, Level } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
-import { HIGH, LOW, UNKNOWN } from '../title/select-line.ts'
+import { HIGH, UNKNOWN } from '../title/select-line.ts'
 import type { SelectLine } from '../title/select-line.ts'
-import { CountWalk, CountedRows, capturedReset } from './count-walk.ts'
+import { CountedRows } from './count-walk.ts'
 import type { StatedAdapter } from './judgement.ts'
-import { settlesAfter } from './judge-line.ts'
+import { judgeLine } from './judge-line.ts'
 import type { JudgedLine, LaterReply } from './judge-line.ts'
 
 /** Where a captured line begins to be open to a misread by count; times on the capture's own clock. */
@@ -30,8 +29,6 @@ export interface JudgedCapture extends Pick<JudgedLine, 'settlesAfterEdges'> {
   readonly cutAtNs: number | null
 }
 
-const LEVELS: Readonly<Record<number, Level>> = { [LOW]: 'low', [HIGH]: 'high' }
-
 /**
  * Judges a captured select line by itself, with no reading of what its edges are for: nothing is left out. Up to the first level that is
  * known nobody has driven the line, so nothing is counted there.
@@ -41,33 +38,51 @@ export function judgeCapture(
   line: SelectLine,
   adapter: StatedAdapter,
 ): JudgedCapture {
-  const { timesNs, levels, glitches, sampledNs } = line
-  const begins = levels.findIndex((level) => level !== UNKNOWN)
-  const edges = begins === -1 ? 0 : levels.length - begins - 1
-  const rows = new CountedRows(profile.chart)
-  const reset = capturedReset(profile, adapter, Math.ceil(sampledNs ?? 0))
-  const beginsNs = timesNs[begins] ?? line.startNs
-  const levelAt = (k: number): KnownLevel => LEVELS[levels[k] ?? UNKNOWN] ?? 'unknown'
-  const fresh = new CountWalk(rows, reset, levelAt(begins), 'nothing', beginsNs)
-  const any = new CountWalk(rows, reset, levelAt(begins), 'anything', beginsNs)
-  let danger: CaptureDanger | null = null
-  let wrong = 0
-  for (let edge = 0; edge < edges; edge++) {
-    const k = begins + 1 + edge
-    const [atNs, level] = [timesNs[k] as number, levelAt(k)]
-    fresh.change(atNs, level)
-    any.change(atNs, level)
-    const row = fresh.later
-    if (row !== null)
-      danger ??= level === 'unknown' ? { kind: 'unknown', atNs } : { kind: 'later', edge, atNs, level, row }
-    if (any.later !== null) wrong = edge + 1
-  }
-  // Of glitches only the first is known by its time, so from there on nothing settles.
-  const isBlurred = glitches.count > 0 && rows.hasLater
-  if (isBlurred && (danger === null || glitches.firstNs < danger.atNs))
-    danger = { kind: 'glitch', atNs: glitches.firstNs }
-  const settlesAfterEdges = isBlurred ? null : settlesAfter(wrong, edges)
+  const { timesNs, levels, sampledNs } = line
+  const begins = Math.max(
+    0,
+    levels.findIndex((level) => level !== UNKNOWN),
+  )
+  const lost = levels.indexOf(UNKNOWN, begins)
+  const edgesNs = timesNs.subarray(begins + 1, lost === -1 ? undefined : lost)
+  const known = judgeLine(
+    profile,
+    {
+      startLevel: levels[begins] === HIGH ? 'high' : 'low',
+      edgesNs,
+      sinceRiseNs: (edgesNs[0] ?? 0) - (timesNs[begins] ?? 0),
+      sampledNs: sampledNs ?? 0,
+    },
+    adapter,
+  )
   const cutAtNs = line.full ? line.endNs : null
-  const isOpen = danger !== null || settlesAfterEdges === null || (cutAtNs !== null && rows.hasLater)
-  return { byCount: isOpen ? 'undecided' : 'clean', danger, settlesAfterEdges, edges, cutAtNs }
+  const edges = Math.max(0, levels.length - begins - 1)
+  // Where a pad answers every count alike it does not matter what can have been counted.
+  const isOpen = new CountedRows(profile.chart).hasLater
+  const blur = isOpen ? blurOf(line, lost) : null
+  if (blur === null) {
+    const { danger, settlesAfterEdges } = known
+    const isUndecided = danger !== null || settlesAfterEdges === null || (isOpen && cutAtNs !== null)
+    return {
+      byCount: isUndecided ? 'undecided' : 'clean',
+      danger: danger && { kind: 'later', ...danger },
+      settlesAfterEdges,
+      edges,
+      cutAtNs,
+    }
+  }
+  const isLater = known.danger !== null && known.danger.atNs <= blur.atNs
+  const danger: CaptureDanger = isLater ? { kind: 'later', ...known.danger } : blur
+  return { byCount: 'undecided', danger, settlesAfterEdges: null, edges, cutAtNs }
+}
+
+/**
+ * From where on every count is possible; of glitches only the first is known by its time.
+ *
+ * @param lost place at which the level becomes unknown, -1 where it does not
+ */
+function blurOf({ timesNs, glitches }: SelectLine, lost: number): CaptureDanger | null {
+  const unknownNs = lost === -1 ? Infinity : (timesNs[lost] as number)
+  if (glitches.count > 0 && glitches.firstNs < unknownNs) return { kind: 'glitch', atNs: glitches.firstNs }
+  return lost === -1 ? null : { kind: 'unknown', atNs: unknownNs }
 }

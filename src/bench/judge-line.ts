@@ -11,6 +11,8 @@ export interface EdgeLine {
   readonly edgesNs: ArrayLike<number>
   /** From the last rise before the first edge to it, in ns, at the least; `null`: not known. */
   readonly sinceRiseNs: number | null
+  /** Time between two samples, in ns, where the line was sampled: edges can be so much nearer or further apart than they seem. */
+  readonly sampledNs?: number
 }
 
 /** A phase in which the pad can answer otherwise than in its first cycle. */
@@ -28,8 +30,8 @@ export interface JudgedLine {
   /** The first such phase with nothing counted before the line; `null`: there is none, so no belief about a sample can hurt by count. */
   readonly danger: LaterReply | null
   /**
-   * Edges until every phase that a further one opens is right, whatever was counted before; 0: all of them are; `null`: there are later
-   * replies up to the end.
+   * Edges until what was counted before the line makes no difference: each phase that a further edge opens is then answered as in the first
+   * cycle, or is in danger with nothing counted, too. With no danger all of them are right. `null`: it makes one up to the end.
    */
   readonly settlesAfterEdges: number | null
 }
@@ -40,29 +42,26 @@ export interface JudgedLine {
  */
 export function judgeLine(
   profile: Pick<Profile, 'chart' | 'idleResetNs'>,
-  { startLevel, edgesNs, sinceRiseNs }: EdgeLine,
+  { startLevel, edgesNs, sinceRiseNs, sampledNs }: EdgeLine,
   adapter: StatedAdapter,
 ): JudgedLine {
   const rows = new CountedRows(profile.chart)
-  const reset = capturedReset(profile, adapter)
+  const reset = capturedReset(profile, adapter, sampledNs)
   const risenByNs = (edgesNs[0] ?? 0) - (sinceRiseNs ?? 0)
   const fresh = new CountWalk(rows, reset, startLevel, 'nothing', risenByNs)
   const any = new CountWalk(rows, reset, startLevel, 'anything', risenByNs)
   let level = startLevel
   let danger: LaterReply | null = null
-  let wrong = 0
+  /** Edges up to the one that opens the last phase that only a count from before can spoil. */
+  let spoilt = 0
   for (let edge = 0; edge < edgesNs.length; edge++) {
     const atNs = edgesNs[edge] as number
     level = level === 'low' ? 'high' : 'low'
-    fresh.change(atNs, level)
-    any.change(atNs, level)
+    fresh.turn(atNs)
+    any.turn(atNs)
     const row = fresh.later
     if (row !== null) danger ??= { edge, atNs, level, row }
-    if (any.later !== null) wrong = edge + 1
+    if (row === null && any.later !== null) spoilt = edge + 1
   }
-  return { danger, settlesAfterEdges: settlesAfter(wrong, edgesNs.length) }
+  return { danger, settlesAfterEdges: spoilt > 0 && spoilt === edgesNs.length ? null : spoilt }
 }
-
-/** @param wrong edges up to the one that opens the last phase that can be wrong; 0 where there is none */
-export const settlesAfter = (wrong: number, edges: number): number | null =>
-  wrong > 0 && wrong === edges ? null : wrong

@@ -8,6 +8,7 @@ import type { End } from './command.ts'
 import { delay, padIntervalMs } from './delay.ts'
 import { explain } from './explain.ts'
 import { fix } from './fix.ts'
+import { t as faultTexts } from './fault-texts.ts'
 import { t } from './help-texts.ts'
 import { bankNumber, cableOption, fixNumber } from './options.ts'
 import { plan } from './plan.ts'
@@ -19,10 +20,19 @@ export function addBenchCommands(program: Command, end: End): void {
   const profileHelp = t.profile({ names: profileNames() })
 
   judging(
-    command(program, 'check', t.check, ['--title'])
+    command(program, 'check', t.check, [])
       .argument('<profile...>', profileHelp)
-      .option('--title <title...>', t.titles),
-  ).action((profiles: string[], options) => end(check(profiles, options)))
+      .option('--title <title...>', t.checkTitles)
+      .option('--capture <capture>', t.checkCapture)
+      .option('--signal <name>', t.inferSignal)
+      .hook('preAction', (_, action) => {
+        const { title, capture, signal } = action.opts()
+        if (title === undefined && capture === undefined)
+          action.error(faultTexts.missing({ flag: '--title <title...>', about: t.checkTitles }))
+        if (signal !== undefined && capture === undefined)
+          action.error(faultTexts.alone({ flag: '--signal', other: '--capture <capture>' }))
+      }),
+  ).action(async (profiles: string[], options) => end(await check(profiles, options)))
 
   judging(
     command(program, 'explain', t.explain, ['--title'])

@@ -1,28 +1,38 @@
+import { t as capturedTexts } from '../bench/captured-texts.ts'
 import { judge } from '../bench/judge.ts'
 import { VERDICTS } from '../bench/judgement.ts'
 import type { Judgement, Verdict } from '../bench/judgement.ts'
 import { cellWord, inputList } from '../port/input-texts.ts'
+import type { Title } from '../title/schema.ts'
 import { sourceCounts } from '../title/source-counts.ts'
 import { timeWord } from '../words/figures.ts'
 import { rowWords } from '../words/lists.ts'
 import { outcomeTexts } from '../words/outcome-texts.ts'
+import { capturedPair, loadLine } from './check-capture.ts'
+import type { CapturedLine, CapturedPair } from './check-capture.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
+import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 import { say, sayJson } from './output.ts'
 import { pairTexts as t } from './output-texts.ts'
 import { exitOf, hangsOnLines, heldWords, indented, pairLines } from './pair-words.ts'
 
 export interface CheckOptions extends JudgingOptions {
-  readonly title: readonly string[]
+  readonly title?: readonly string[]
+  readonly capture?: string
+  readonly signal?: string
   readonly json?: true
 }
 
-/** Judges every profile in front of every title. Everything is read before anything is said. */
-export function check(profilePaths: readonly string[], options: CheckOptions): number {
+type Pair = Judgement & { readonly profileName: string; readonly titleName: string }
+
+/** Judges every profile in front of every title and of a captured line. Everything is read before anything is said. */
+export async function check(profilePaths: readonly string[], options: CheckOptions): Promise<number> {
   const judging = judgeOptions(options)
   const profiles = profilePaths.map((path) => ({ path, profile: loadProfile(path) }))
-  const titles = options.title.map((path) => ({ path, title: loadTitle(path) }))
+  const titles = (options.title ?? []).map((path) => ({ path, title: loadTitle(path) }))
+  const line = options.capture === undefined ? null : await loadLine(options.capture, options.signal)
   const pairs = profiles.flatMap(({ path, profile }) =>
     titles.map((of) => ({
       profile: path,
@@ -33,24 +43,50 @@ export function check(profilePaths: readonly string[], options: CheckOptions): n
       ...judge(profile, of.title, judging),
     })),
   )
-  const count = (verdict: Verdict) => pairs.filter((pair) => pair.verdict === verdict).length
-  const misreads = count('misread')
+  const lines = line === null ? [] : profiles.map((one) => capturedPair(one, line, judging.adapter))
+  const openLines = lines.filter(({ byCount }) => byCount === 'undecided').length
   if (options.json) {
-    sayJson({ ...judging, pairs, misreads, undecided: count('undecided') })
+    const captured = line && { capture: line.capture, signal: line.signal, lines }
+    const undecided = countOf(pairs, 'undecided') + openLines
+    sayJson({ ...judging, pairs, captured, misreads: countOf(pairs, 'misread'), undecided })
   } else {
-    for (const pair of pairs) say(pairText(pair))
-    const told = VERDICTS.filter((verdict) => verdict !== 'undecided' || count(verdict) > 0)
-    const counts = told.map((verdict) => t.count({ n: count(verdict), verdict: outcomeTexts[verdict] }))
-    say(t.pairs({ n: pairs.length, counts: rowWords(counts) }))
-    const figures = titles.map(({ title }) => sourceCounts(title))
-    const asSaid = figures.reduce((sum, one) => sum + one.asSaid, 0)
-    const all = figures.reduce((sum, one) => sum + one.asSaid + one.seen, 0)
-    if (asSaid > 0) say(t.ifRight({ asSaid, all }))
+    if (titles.length > 0)
+      sayPairs(
+        pairs,
+        titles.map(({ title }) => title),
+      )
+    if (line !== null) sayLine(line, lines)
   }
-  return exitOf(pairs)
+  const code = exitOf(pairs)
+  return code === EXIT.fine && openLines > 0 ? EXIT.undecided : code
 }
 
-function pairText(pair: Judgement & { profileName: string; titleName: string }): string {
+const countOf = (pairs: readonly Pair[], verdict: Verdict): number =>
+  pairs.filter((pair) => pair.verdict === verdict).length
+
+function sayPairs(pairs: readonly Pair[], titles: readonly Title[]): void {
+  for (const pair of pairs) say(pairText(pair))
+  const told = VERDICTS.filter((verdict) => verdict !== 'undecided' || countOf(pairs, verdict) > 0)
+  const counts = told.map((verdict) =>
+    t.count({ n: countOf(pairs, verdict), verdict: outcomeTexts[verdict] }),
+  )
+  say(t.pairs({ n: pairs.length, counts: rowWords(counts) }))
+  const figures = titles.map(sourceCounts)
+  const asSaid = figures.reduce((sum, one) => sum + one.asSaid, 0)
+  const all = figures.reduce((sum, one) => sum + one.asSaid + one.seen, 0)
+  if (asSaid > 0) say(t.ifRight({ asSaid, all }))
+}
+
+/** How profiles answer a captured line. That counts alone are judged stands where the verdict is, as it says less than that on a title. */
+function sayLine({ capture, signal }: CapturedLine, lines: readonly CapturedPair[]): void {
+  for (const { byCount, profileName, sentences } of lines) {
+    say(t.byCount({ verdict: outcomeTexts[byCount], signal, capture, profile: profileName }))
+    for (const sentence of sentences) say(indented(sentence))
+  }
+  say(capturedTexts.countsOnly)
+}
+
+function pairText(pair: Pair): string {
   const lines = pairLines(pair, pair.titleName, pair.profileName)
   const { counterexample: example, unseen, hangsOn } = pair
   if (example !== null) {

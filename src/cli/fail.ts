@@ -40,7 +40,7 @@ export const EXIT = {
   badInput: 2,
   /** A fault of ours, or output that could not be written. */
   broken: 3,
-  /** No pair misreads, but what decides one of them is not known. */
+  /** No pair misreads, but what decides one of them, or whether a title uses a phase of a capture, is not known. */
   undecided: 4,
   /** Ended by the user before its end: what it gives is the best so far. */
   interrupted: 4,

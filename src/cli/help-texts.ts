@@ -9,7 +9,7 @@ export const t = texts('cli-help', {
   helpCommand: 'show the help of a command',
   json: 'print JSON instead of words',
   none: 'none',
-  afterAll: `Exit codes: 0 fine, 1 a title misreads or cannot be covered or an adapter refuses, 2 bad input, 3 a fault of ninepin itself or output that could not be written, 4 no title misreads but one is undecided, or a search was interrupted before its end.
+  afterAll: `Exit codes: 0 fine, 1 a title misreads or cannot be covered or an adapter refuses, 2 bad input, 3 a fault of ninepin itself or output that could not be written, 4 no title misreads but one is undecided or a count can spoil a capture, or a search was interrupted before its end.
 A file is written whole or not at all. A link that is given to write to is followed to its file; one that leads nowhere is refused.`,
   examples: 'Examples:',
   safety: `Before you plug anything in: +5 V, ground and driven lines sit on different pins from console to console. Look into the
@@ -25,7 +25,10 @@ console’s manual, measure, follow the rules of the place, and leave work insid
     'what joins adapter and console: a short plug, a 1.5 m cable, or not known; its time is added to the reply time',
   reset: 'how much later than asked for its idle reset comes, in ns',
 
-  check: 'check profiles against titles',
+  check: 'check profiles against titles, or against a captured select line by itself',
+  checkTitles: 'one title file or more (all names up to the next option are titles); this or --capture',
+  checkCapture:
+    'a captured select line, as infer takes it: whatever the title makes of its samples, can a cycle count spoil one?',
   explain: 'show why a title misreads a profile, as a timing diagram',
   explainOut: 'write the diagram as IEEE 1364 VCD, for any viewer',
   fix: 'look for the fewest changes that make titles read a profile right',
@@ -105,6 +108,7 @@ export const headTexts = texts('cli-help-heads', {
 
 /** The same in every language. */
 export const EXAMPLES = `  ninepin check six-button --title static/demo/titles/copper-kite-rally.json
+  ninepin check six-button three-button --capture static/demo/captures/copper-kite-rally.vcd
   ninepin fix six-button --title static/demo/titles/copper-kite-rally.json --out mended.json
   ninepin infer evening.vcd --signal select --out title.json
   ninepin reply six-button --select select.vcd --hold up,a --out pins.vcd

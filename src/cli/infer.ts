@@ -1,13 +1,10 @@
-import { basename } from 'node:path'
 import { readCapture } from '../title/capture/read-capture.ts'
-import type { Found } from '../title/capture/read-capture.ts'
 import { writeTitle } from '../title/file.ts'
 import type { CaptureFinding } from '../title/infer/findings.ts'
 import { findingGrounds, findingLabel, findingWords } from '../title/infer/finding-words.ts'
+import { captureIn, lineNamed, readToEnd } from './capture-file.ts'
 import { BadInput, EXIT } from './fail.ts'
-import { chunksOf, hashOf } from './files.ts'
 import { writeWhole } from './write.ts'
-import { fileTexts } from './fault-texts.ts'
 import { complain, say, sayJson } from './output.ts'
 import { fileTexts as t } from './output-texts.ts'
 
@@ -19,7 +16,7 @@ export interface InferOptions {
 
 /** Reads a title's pattern out of the edges of a captured select line. */
 export async function infer(path: string, { signal, out, json }: InferOptions): Promise<number> {
-  const { line, found } = await readLine(path, signal)
+  const { line, found } = await readToEnd(path, readCapture(captureIn(path), lineNamed(signal)))
   const { title, findings } = found
   if (title === null) return refuse(path, found.fault, findings, json)
 
@@ -31,23 +28,6 @@ export async function infer(path: string, { signal, out, json }: InferOptions): 
     say(`${t.inferred({ file: out, title: title.name, line })}\n${table(findings)}`)
   }
   return EXIT.fine
-}
-
-async function readLine(path: string, signal: string | undefined): Promise<{ line: string; found: Found }> {
-  const source = {
-    name: basename(path),
-    bytes: null,
-    chunks: chunksOf(path),
-    identify: () => Promise.resolve(hashOf(path)),
-  }
-  const reading = readCapture(source, signal === undefined ? { by: 'itself' } : { by: 'name', name: signal })
-  for (;;) {
-    const { done, value } = await reading.next()
-    if (!done) continue
-    if (value.kind === 'found') return value
-    if (value.kind === 'choose') throw new BadInput(path, '', `${value.sentence} ${fileTexts.chooseLine}`)
-    throw new BadInput(path, value.place, value.message)
-  }
 }
 
 /** Says why there is no title, after all that could be found. */

@@ -29,6 +29,7 @@ export const pairTexts = texts('cli-pairs', {
   },
   misreadIf: 'Misread if {condition}: {reason}',
   toDecide: 'To decide: {trial}',
+  byCount: '{verdict} by count: {signal} in {capture} with {profile}',
   neverRead: 'Never read by this title: {inputs}.',
 
   notDrawn: 'Reads of this title can go in too many ways to draw one of them; what they meet is as told.',

@@ -110,10 +110,17 @@ function wrongEdges({ chart, line, reset }: Case, counts: readonly number[]): Se
   return wrong
 }
 
+/** Those that only a count from before the line spoils. */
+function spoiltByCount(one: Case): number[] {
+  const counts = repliesOf(one.chart).map((_, count) => count)
+  const anyway = wrongEdges(one, [0])
+  return [...wrongEdges(one, counts)].filter((edge) => !anyway.has(edge))
+}
+
 const HELD = [0, ALL_INPUTS, ...INPUTS.map(inputBit)]
 
 describe('a line judged by itself', () => {
-  test('is dangerous from the very edge at which a play first answers otherwise, and settles where the last one does', () => {
+  test('is dangerous from the very edge at which a play first answers otherwise, and settles where counts from before spoil no more', () => {
     const met = { danger: 0, none: 0, settles: 0, never: 0 }
     fc.assert(
       fc.property(arbCase(7), (one) => {
@@ -126,11 +133,7 @@ describe('a line judged by itself', () => {
           expect({ atNs, level }).toEqual({ atNs: line.edgesNs[edge], level: levelOf(line.startLevel, edge) })
           expect(repliesOf(chart)[row]?.[level]).not.toEqual(chart.cycles[0]?.[level])
         }
-        const wrong = wrongEdges(
-          one,
-          repliesOf(chart).map((_, count) => count),
-        )
-        const after = Math.max(-1, ...wrong) + 1
+        const after = Math.max(-1, ...spoiltByCount(one)) + 1
         expect(settlesAfterEdges).toBe(after > 0 && after === line.edgesNs.length ? null : after)
         met[danger === null ? 'none' : 'danger']++
         met[settlesAfterEdges === null ? 'never' : 'settles']++
@@ -166,7 +169,7 @@ describe('a line judged by itself', () => {
           const line = { startLevel, edgesNs, sinceRiseNs: null }
           const one = { chart, adapter, reset, line }
           const { danger, settlesAfterEdges } = judgeLine({ chart, idleResetNs }, line, adapter)
-          const after = Math.max(-1, ...wrongEdges(one, [0, 1, 2])) + 1
+          const after = Math.max(-1, ...spoiltByCount(one)) + 1
           const found = [danger?.edge ?? Infinity, settlesAfterEdges]
           const known = [
             Math.min(...wrongEdges(one, [0])),
@@ -291,18 +294,11 @@ describe('a capture judged by itself', () => {
         const unknown = hasLater ? { kind: 'unknown', atNs: timesNs[at] } : null
         expect(judged.danger).toEqual(before.danger ? { kind: 'later', ...before.danger } : unknown)
         if (unknown !== null) dangers++
-        // What follows is a line of its own, begun with anything counted; it begins with a phase that it judges, too.
-        if (at + 1 >= timesNs.length) return
-        const startLevel = levels[at + 1] === '1' ? 'high' : 'low'
-        const rest = timesNs.slice(at + 2)
-        const sinceRiseNs = (rest[0] ?? 0) - (timesNs[at + 1] as number)
-        const after = judgeLine(
-          profile,
-          { startLevel, edgesNs: rest, sinceRiseNs },
-          adapter,
-        ).settlesAfterEdges
-        if (after === null) expect(judged.settlesAfterEdges).toBeNull()
-        else if (after > 0) expect(judged.settlesAfterEdges).toBe(at + 1 + after)
+        const known = before.danger ?? unknown
+        expect(judged.byCount).toBe(
+          known === null && judged.settlesAfterEdges !== null ? 'clean' : 'undecided',
+        )
+        expect(judged.settlesAfterEdges).toBe(hasLater ? null : before.settlesAfterEdges)
       }),
       { numRuns: 500 },
     )

@@ -88,7 +88,7 @@ describe('a wrong command line is refused with a hint', () => {
     ],
     [
       ['check', 'six-button'],
-      'missing --title <title...>: one title file or more; all names up to the next option are titles',
+      'missing --title <title...>: one title file or more (all names up to the next option are titles); this or --capture',
     ],
     [['check', 'six-button', '--title'], "option '--title <title...>' argument missing"],
     [['build', 'six-button'], 'missing --out <file>: where to write the image'],

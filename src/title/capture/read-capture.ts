@@ -10,7 +10,7 @@ import { nameFrom } from '../infer/finding-words.ts'
 import { inferFromLine } from '../infer/infer.ts'
 import { LineCleaner } from '../select-line.ts'
 import { t as inferTexts } from '../infer/infer-texts.ts'
-import type { LineSpan } from '../select-line.ts'
+import type { LineSpan, SelectLine } from '../select-line.ts'
 import { faultSentence } from '../infer/finding-words.ts'
 import type { Title } from '../schema.ts'
 import { MAX_SESSION_BYTES, Session } from '../session/read.ts'
@@ -94,15 +94,47 @@ interface Opened {
   read(line: Line, sink: ChangeSink): AsyncGenerator<CaptureProgress, Result<Read, CaptureFault>>
 }
 
+/** A line of a capture as it is, with nothing looked for in it. */
+export interface ReadLine {
+  readonly kind: 'line'
+  readonly label: string
+  readonly select: SelectLine
+}
+
 /**
  * Reads one line of a capture and finds a title in it. The bytes are read once. Throws only what their source throws.
  *
  * @yields which lines there are, then how far it has come; may be left at any of it
  */
 export async function* readCapture(
-  { name, bytes, chunks, identify }: CaptureSource,
+  source: CaptureSource,
   choice: LineChoice,
 ): AsyncGenerator<CaptureProgress, CaptureAnswer> {
+  const line = yield* readLine(source, choice)
+  if (line.kind !== 'line') return line
+  yield { kind: 'looking' }
+  const { label, select } = line
+  const file = (await source.identify?.()) ?? null
+  const inferred = inferFromLine(select, {
+    name: fileTitle(source.name),
+    source: inferTexts.lineOfFile({ line: label, file: foreign(source.name) }),
+    capture: file ? { ...file, name: nameFrom(source.name) } : undefined,
+  })
+  const told = inferred.ok
+    ? { title: inferred.value.title, fault: '', findings: inferred.value.findings }
+    : { title: null, fault: faultSentence(inferred.error), findings: inferred.error.findings }
+  return { kind: 'found', line: label, found: { ...told, read: oneRead(select) } }
+}
+
+/**
+ * Reads one line of a capture, and no more. The bytes are read once. Throws only what their source throws.
+ *
+ * @yields as {@link readCapture} does
+ */
+export async function* readLine(
+  { bytes, chunks }: Pick<CaptureSource, 'bytes' | 'chunks'>,
+  choice: LineChoice,
+): AsyncGenerator<CaptureProgress, ReadLine | Exclude<CaptureAnswer, { readonly kind: 'found' }>> {
   const headed = new HeadedChunks(chunks)
   try {
     const opened = await open(headed, bytes)
@@ -116,25 +148,16 @@ export async function* readCapture(
     const cleaner = new LineCleaner()
     const read = yield* opened.value.read(line.value, cleaner.push)
     if (!read.ok) return refused(read.error)
-    yield { kind: 'looking' }
-    const select = cleaner.finish(read.value)
-    const { label } = read.value
-    const file = (await identify?.()) ?? null
-    const inferred = inferFromLine(select, {
-      name: fileTitle(name),
-      source: inferTexts.lineOfFile({ line: label, file: foreign(name) }),
-      capture: file ? { ...file, name: nameFrom(name) } : undefined,
-    })
-    const told = inferred.ok
-      ? { title: inferred.value.title, fault: '', findings: inferred.value.findings }
-      : { title: null, fault: faultSentence(inferred.error), findings: inferred.error.findings }
-    return { kind: 'found', line: label, found: { ...told, read: oneRead(select) } }
+    return { kind: 'line', label: read.value.label, select: cleaner.finish(read.value) }
   } finally {
     await headed.leave()
   }
 }
 
-const refused = (fault: CaptureFault): CaptureAnswer => ({ kind: 'refused', ...fault })
+const refused = (fault: CaptureFault): { readonly kind: 'refused' } & CaptureFault => ({
+  kind: 'refused',
+  ...fault,
+})
 
 function lineOf({ lines, find }: Opened, choice: LineChoice): Result<Line, string> {
   if (choice.by === 'name') return find(choice.name)

@@ -74,11 +74,15 @@ export interface CaptureFindingOf<W extends What> {
 
 export type CaptureFinding = { readonly [W in What]: CaptureFindingOf<W> }[What]
 
-/** Why no title came out, in front of what could be found all the same. */
-export type InferFault = { readonly findings: readonly CaptureFinding[] } & (
+/** Why a line has no edge that anything could be seen from. */
+export type NoEdges =
   | { readonly kind: 'empty' }
   | { readonly kind: 'never-known' }
   | { readonly kind: 'constant'; readonly level: Level }
+
+/** Why no title came out, in front of what could be found all the same. */
+export type InferFault = { readonly findings: readonly CaptureFinding[] } & (
+  | NoEdges
   | { readonly kind: 'clock'; readonly hz: number }
   | { readonly kind: 'never-rests' }
   | { readonly kind: 'irregular' }

@@ -7,12 +7,11 @@ import type { Title } from '../schema.ts'
 import { readShortTitle } from '../short-title.ts'
 import { TITLE_LIMITS } from '../title-limits.ts'
 import { titleOfShort } from '../title-of-short.ts'
-import { findBursts, restOf } from './bursts.ts'
+import { findBursts } from './bursts.ts'
 import type { Bursts } from './bursts.ts'
 import { findClock, findPulses } from './clock.ts'
 import type { CaptureFinding, InferFault } from './findings.ts'
 import { groupFrames } from './frames.ts'
-import { UNKNOWN } from '../select-line.ts'
 import type { SelectLine } from '../select-line.ts'
 import { findPeriod } from './period.ts'
 import type { Period } from './period.ts'
@@ -20,6 +19,7 @@ import { readsOf } from './reads.ts'
 import { sourcesOf } from './sources.ts'
 import { ofBursts, ofFrames, ofGuesses, ofLine, ofReads } from './report.ts'
 import { titleFields } from './title.ts'
+import { withoutEdges } from './without-edges.ts'
 import { findingLine, nameFrom, notesFrom } from './finding-words.ts'
 
 /** Where a capture came from, for the title's name and notes. */
@@ -46,10 +46,9 @@ const LEAST_FRAMES = 3
  */
 export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred, InferFault> {
   const findings: CaptureFinding[] = ofLine(line)
-  const { timesNs, levels } = line
-  if (timesNs.length === 0) return err({ kind: 'empty', findings })
-  if (levels.every((level) => level === UNKNOWN)) return err({ kind: 'never-known', findings })
-  if (!hasEdges(levels)) return err({ kind: 'constant', level: restOf(line), findings })
+  const { timesNs } = line
+  const still = withoutEdges(line)
+  if (still !== null) return err({ ...still, findings })
 
   const bursts = findBursts(line)
   const clock = findClock(line, bursts)
@@ -108,13 +107,6 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
     isOpen: true,
   })
   return ok({ title, findings })
-}
-
-function hasEdges(levels: Uint8Array): boolean {
-  for (let k = 1; k < levels.length; k++) {
-    if (levels[k] !== UNKNOWN && levels[k - 1] !== UNKNOWN) return true
-  }
-  return false
 }
 
 /** Whether the line has reads with something odd between them, rather than odd things with a read between them. */
