@@ -7,6 +7,7 @@ import { VIDEO_STANDARDS } from '../port/clocks.ts'
 import { INPUTS, PINS } from '../port/pins.ts'
 import { noClash } from './clashes.ts'
 import { CaptureSchema, SourceSchema } from './evidence.ts'
+import { LeftOverSchema } from './left-over.ts'
 import { readShortTitle } from './short-title.ts'
 import { t } from './title-file-texts.ts'
 import { TITLE_FORMAT, TITLE_LIMITS } from './title-limits.ts'
@@ -202,33 +203,6 @@ const SixButtonsSchema = v.variant('kind', [
   /** Believes in six buttons when all of these are so: for the read that tells it, or until it is told again. */
   v.strictObject({ ...told, ...unsure }),
 ])
-
-/** Edges that a capture has and no read of the title, from one long rest to the next, with those of its reads that lie between. */
-const StretchSchema = v.pipe(
-  v.strictObject({
-    startLevel: LevelSchema,
-    /** From the first edge, which is at 0, ascending; each turns the level. */
-    edgesNs: v.pipe(
-      v.array(wholeNs(0, TITLE_LIMITS.stretchNs)),
-      v.minLength(1, () => t.oneEdge),
-      v.maxLength(TITLE_LIMITS.stretchEdges),
-    ),
-    /** From the last rise before the first edge, at the least; `null`: not known. */
-    sinceRiseNs: v.nullable(wholeNs(0, Number.MAX_SAFE_INTEGER)),
-    /** How many such stretches the capture has. */
-    seen: whole(1, 1_000_000_000),
-  }),
-  v.check(
-    ({ edgesNs }) => edgesNs[0] === 0 && edgesNs.every((ns, k) => k === 0 || ns > (edgesNs[k - 1] as number)),
-    () => t.edgesAscend,
-  ),
-)
-
-const LeftOverSchema = v.strictObject({
-  stretches: v.pipe(v.array(StretchSchema), v.maxLength(TITLE_LIMITS.stretches)),
-  /** Stretches that found no room here. */
-  more: whole(0, 1_000_000_000),
-})
 
 const TitleFieldsSchema = v.strictObject({
   format: v.literal(TITLE_FORMAT),

@@ -80,6 +80,7 @@ function guess(title: Title): ShortTitle | null {
     mode: mode.name ?? '',
     sources,
     captures: title.captures ?? [],
+    ...(title.leftOver && { leftOver: title.leftOver }),
   }
 }
 

@@ -8,6 +8,7 @@ import { INPUTS, PINS } from '../port/pins.ts'
 import { ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import type { Capture, Source } from './evidence.ts'
+import type { LeftOver } from './left-over.ts'
 import { noShortClash } from './short-clashes.ts'
 import { t } from './title-file-texts.ts'
 import { TITLE_FORMAT, TITLE_LIMITS } from './title-limits.ts'
@@ -139,6 +140,8 @@ export type ShortTitle = ShortTitleFields & {
   readonly captures: readonly Capture[]
   /** What it samples besides, and what it makes of it, is not known: see `leave-open.ts`. */
   readonly isOpen?: true
+  /** What captures show and none of its reads explains. */
+  readonly leftOver?: LeftOver
 }
 export type ShortSample = ShortTitle['samples'][number]
 

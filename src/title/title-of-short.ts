@@ -65,6 +65,12 @@ function statedTitle(short: ShortTitle): Title {
     takesOpposite: short.takesOpposite,
     ...(Object.keys(sources).length > 0 && { sources }),
     ...(short.captures.length > 0 && { captures: [...short.captures] }),
+    ...(short.leftOver && {
+      leftOver: {
+        stretches: short.leftOver.stretches.map((stretch) => ({ ...stretch, edgesNs: [...stretch.edgesNs] })),
+        more: short.leftOver.more,
+      },
+    }),
   }
 }
 

@@ -140,7 +140,7 @@ test('a lifted title does what its file of version 2 said, node by node', () => 
       if (short.sixButtons.kind === 'identified') told++
       if (short.drive.kind === 'released') released++
       if (short.readOffsetsNs.length > 1) often++
-      const { mode: _mode, sources: _sources, captures: _captures, ...fields } = short
+      const { mode: _mode, sources: _sources, captures: _captures, leftOver: _leftOver, ...fields } = short
       const wanted = meant(short)
       expect(scheduleOf(titleOfShort(short))).toEqual(wanted)
       expect(scheduleOf(titleOfFields(fields))).toEqual(wanted)

@@ -3,6 +3,7 @@ import { frameNs, VIDEO_STANDARDS } from '../../src/port/clocks.ts'
 import { INPUTS, PINS } from '../../src/port/pins.ts'
 import type { Input, Pin } from '../../src/port/pins.ts'
 import type { Capture, Source } from '../../src/title/evidence.ts'
+import type { LeftOver } from '../../src/title/left-over.ts'
 import { readShortTitle } from '../../src/title/short-title.ts'
 import type { ShortFigure, ShortTitle, ShortTitleFields } from '../../src/title/short-title.ts'
 import { TITLE_LIMITS } from '../../src/title/title-limits.ts'
@@ -160,6 +161,21 @@ const FIGURES = Object.keys({
   takesOpposite: true,
 } satisfies Record<ShortFigure, true>) as ShortFigure[]
 
+const arbLeftOver: fc.Arbitrary<LeftOver> = fc.record({
+  stretches: fc.array(
+    fc.record({
+      startLevel: arbLevel,
+      edgesNs: fc
+        .uniqueArray(fc.integer({ min: 1, max: TITLE_LIMITS.stretchNs }), { maxLength: 8 })
+        .map((edgesNs) => [0, ...edgesNs.sort((a, b) => a - b)]),
+      sinceRiseNs: fc.option(fc.maxSafeNat()),
+      seen: fc.integer({ min: 1, max: 1_000_000_000 }),
+    }),
+    { maxLength: 3 },
+  ),
+  more: fc.nat(1_000_000_000),
+})
+
 const arbSourced = (fields: ShortTitleFields): fc.Arbitrary<ShortTitle> =>
   fc
     .array(arbCapture, { maxLength: 3 })
@@ -177,9 +193,10 @@ const arbSourced = (fields: ShortTitleFields): fc.Arbitrary<ShortTitle> =>
           { requiredKeys: [] },
         ),
         captures: fc.constant(captures),
+        leftOver: fc.option(arbLeftOver),
       }),
     )
-    .map((rest) => ({ ...fields, ...rest }))
+    .map(({ leftOver, ...rest }) => ({ ...fields, ...rest, ...(leftOver && { leftOver }) }))
 
 /** Every short title that its reader takes, each figure with a source or without. */
 export const arbShortTitle: fc.Arbitrary<ShortTitle> = arbShortFields

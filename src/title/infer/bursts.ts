@@ -18,7 +18,9 @@ export interface Bursts {
   readonly whole: readonly Burst[]
   /** Where the first whole burst begins that is not kept. */
   readonly keptUntilNs: number | null
-  /** Whether the capture begins, or ends, in the middle of a burst, which is then left out. */
+  /** Those that the capture begins or ends in the middle of, for all that is known. */
+  readonly cut: readonly Burst[]
+  /** Whether there is such a one, which is then left out. */
   readonly cutAtStart: boolean
   readonly cutAtEnd: boolean
   /** From the last edge of a burst to the first of the next; nothing where there are not two. */
@@ -65,6 +67,7 @@ export function findBursts(line: SelectLine, maxBursts = MAX_BURSTS): Bursts {
   const restsFor = (k: number): boolean => levels[k] === resting && lastedNs(k) > gapOverNs
 
   const whole: Burst[] = []
+  const cut: Burst[] = []
   let keptUntilNs: number | null = null
   const broken = { count: 0, firstNs: 0 }
   const gaps = { minNs: Number.POSITIVE_INFINITY, maxNs: 0 }
@@ -82,9 +85,13 @@ export function findBursts(line: SelectLine, maxBursts = MAX_BURSTS): Bursts {
         gaps.minNs = Math.min(gaps.minNs, lastedNs(first - 1))
         gaps.maxNs = Math.max(gaps.maxNs, lastedNs(first - 1))
       }
-    } else if (first === 1 && lastedNs(0) <= gapOverNs && hasEdge(levels, first, last)) cutAtStart = true
-    else if (ends && lastedNs(last) <= gapOverNs && hasEdge(levels, first, last)) cutAtEnd = true
-    else if (hasEdge(levels, first, last)) {
+    } else if (first === 1 && lastedNs(0) <= gapOverNs && hasEdge(levels, first, last)) {
+      cutAtStart = true
+      if (known) cut.push({ first, edges: last - first + 1 })
+    } else if (ends && lastedNs(last) <= gapOverNs && hasEdge(levels, first, last)) {
+      cutAtEnd = true
+      if (known) cut.push({ first, edges: last - first + 1 })
+    } else if (hasEdge(levels, first, last)) {
       if (broken.count++ === 0) broken.firstNs = timesNs[first] ?? 0
     }
     first = last + 1
@@ -95,6 +102,7 @@ export function findBursts(line: SelectLine, maxBursts = MAX_BURSTS): Bursts {
     whole,
     keptUntilNs,
     gaps: gaps.maxNs > 0 ? gaps : null,
+    cut,
     cutAtStart,
     cutAtEnd,
     broken,

@@ -67,6 +67,8 @@ export function findingWords(finding: CaptureFinding): string {
           t.otherReads({ cycles, ...noted({ count: reads, firstNs }) }),
         ),
       )
+    case 'left-over':
+      return t.leftOver(noted(finding.value))
     case 'skipped-frames':
       return t.skippedFrames(noted(finding.value))
     case 'uneven-frames':

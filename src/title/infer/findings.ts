@@ -48,6 +48,8 @@ interface Values {
     readonly reads: number
     readonly firstNs: number
   }[]
+  /** Stretches from one long rest to the next with edges that the title does not do: see `left-over.ts`. */
+  readonly 'left-over': Noted
   readonly 'skipped-frames': Noted
   readonly 'uneven-frames': Noted
   readonly strays: number

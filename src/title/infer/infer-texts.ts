@@ -17,6 +17,7 @@ export const labelTexts = texts('infer-labels', {
   samples: 'Samples',
   drive: 'Select high is',
   'other-reads': 'Other reads',
+  'left-over': 'Left over',
   'skipped-frames': 'Skipped frames',
   'uneven-frames': 'Uneven frames',
   strays: 'Stray reads',
@@ -73,6 +74,13 @@ export const t = texts('infer', {
           other: '{n} reads of {cycles} cycles, the first at {first}',
         },
       },
+    },
+  },
+  leftOver: {
+    n: {
+      one: '{n} stretch with edges that are not in this pattern, at {first}; the title keeps it, and it is judged edge by edge',
+      other:
+        '{n} stretches with edges that are not in this pattern, the first at {first}; the title keeps them, and they are judged edge by edge',
     },
   },
   skippedFrames: {

@@ -13,11 +13,12 @@ import { findClock, findPulses } from './clock.ts'
 import type { CaptureFinding, InferFault } from './findings.ts'
 import { groupFrames } from './frames.ts'
 import type { SelectLine } from '../select-line.ts'
+import { findLeftOver } from './left-over.ts'
 import { findPeriod } from './period.ts'
 import type { Period } from './period.ts'
 import { readsOf } from './reads.ts'
 import { sourcesOf } from './sources.ts'
-import { ofBursts, ofFrames, ofGuesses, ofLine, ofReads } from './report.ts'
+import { ofBursts, ofFrames, ofGuesses, ofLine, ofReads, withLeftOver } from './report.ts'
 import { titleFields } from './title.ts'
 import { withoutEdges } from './without-edges.ts'
 import { findingLine, nameFrom, notesFrom } from './finding-words.ts'
@@ -91,22 +92,25 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
     ...reads,
   })
   findings.push(...ofGuesses(bursts, reads, frames, fields.readJitterNs, ppm))
+  const { leftOver, noted } = findLeftOver(line, { ...fields, cyclesPerRead: reads.cyclesPerRead })
+  const all = withLeftOver(findings, noted)
   const short = readShortTitle({
     ...fields,
     name: nameFrom(origin.name),
-    notes: notesFrom(origin.source, findings.map(findingLine)),
+    notes: notesFrom(origin.source, all.map(findingLine)),
   })
   if (!short.ok)
-    return err({ kind: 'no-title', place: short.error.place, complaint: short.error.message, findings })
+    return err({ kind: 'no-title', place: short.error.place, complaint: short.error.message, findings: all })
   const { capture } = origin
   const title = titleOfShort({
     ...short.value,
     mode: '',
-    sources: sourcesOf(findings, capture),
+    sources: sourcesOf(all, capture),
     captures: capture ? [capture] : [],
     isOpen: true,
+    ...(noted.count > 0 && { leftOver }),
   })
-  return ok({ title, findings })
+  return ok({ title, findings: all })
 }
 
 /** Whether the line has reads with something odd between them, rather than odd things with a read between them. */

@@ -5,6 +5,9 @@ import type { SelectLine } from '../select-line.ts'
 /** How many kinds of other reads are told. */
 const MOST_OTHERS = 4
 
+/** Edges of a read that the capture cuts are spaced as those of other reads where they differ by no more than this share. */
+const ALIKE = 0.1
+
 /** What the usual read looks like. */
 export interface Reads {
   readonly cyclesPerRead: number
@@ -17,21 +20,28 @@ export interface Reads {
 }
 
 /** The usual read out of all whole ones; nothing where there is none. */
-export function readsOf({ timesNs }: SelectLine, { whole }: Bursts): Reads | null {
+export function readsOf({ timesNs }: SelectLine, { whole, cut }: Bursts): Reads | null {
   if (whole.length === 0) return null
   const cyclesOf = ({ edges }: Burst) => edges / 2
   const cycles = whole.map(cyclesOf)
   const cyclesPerRead = usualOf(cycles)
   let minNs = Number.POSITIVE_INFINITY
   let maxNs = 0
-  for (const burst of whole) {
-    if (cyclesOf(burst) !== cyclesPerRead) continue
-    for (let k = burst.first + 1; k < burst.first + burst.edges; k++) {
-      const spacingNs = (timesNs[k] ?? 0) - (timesNs[k - 1] ?? 0)
-      minNs = Math.min(minNs, spacingNs)
-      maxNs = Math.max(maxNs, spacingNs)
-    }
+  const widen = (bursts: readonly Burst[], fromNs: number, toNs: number): void => {
+    for (const { first, edges } of bursts)
+      for (let k = first + 1; k < first + edges; k++) {
+        const spacingNs = (timesNs[k] ?? 0) - (timesNs[k - 1] ?? 0)
+        if (spacingNs < fromNs || spacingNs > toNs) continue
+        minNs = Math.min(minNs, spacingNs)
+        maxNs = Math.max(maxNs, spacingNs)
+      }
   }
+  widen(
+    whole.filter((burst) => cyclesOf(burst) === cyclesPerRead),
+    0,
+    Number.POSITIVE_INFINITY,
+  )
+  widen(cut, (1 - ALIKE) * minNs, (1 + ALIKE) * maxNs)
   const counts = countsOf(cycles)
   const others = [...counts]
     .filter(([other]) => other !== cyclesPerRead)

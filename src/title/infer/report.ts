@@ -1,8 +1,8 @@
 import type { VideoStandard } from '../../port/clocks.ts'
 import type { Bursts } from './bursts.ts'
-import type { Evidence, CaptureFinding, Sureness } from './findings.ts'
+import type { Evidence, CaptureFinding, Sureness, What } from './findings.ts'
 import type { Frames } from './frames.ts'
-import type { SelectLine } from '../select-line.ts'
+import type { Noted, SelectLine } from '../select-line.ts'
 import type { Period } from './period.ts'
 import type { Reads } from './reads.ts'
 import { clockTolerance, guessSample, sixButtonShape } from './title.ts'
@@ -149,5 +149,29 @@ export function ofGuesses(
     { what: 'samples', value: 'three-buttons', sureness: 'guess' },
     { what: 'six-buttons', value: sixButtonShape(rest, cyclesPerRead), sureness: 'guess' },
     { what: 'drive', value: 'driven', sureness: 'guess' },
+  ]
+}
+
+/** What a title says of every frame: edges that are left over speak against it. */
+const PATTERN: readonly What[] = [
+  'rest',
+  'cycles-per-read',
+  'edge-spacing',
+  'gaps',
+  'frame-rate',
+  'standard',
+  'reads-per-frame',
+  'read-offsets',
+]
+
+/** Findings beside what is left over, which comes first: with it nothing of the pattern is sure. */
+export function withLeftOver(findings: readonly CaptureFinding[], noted: Noted): CaptureFinding[] {
+  if (noted.count === 0) return [...findings]
+  return [
+    { what: 'left-over', value: noted, sureness: 'sure' },
+    ...findings.map((finding): CaptureFinding => {
+      const isSpokenAgainst = finding.sureness === 'sure' && PATTERN.includes(finding.what)
+      return isSpokenAgainst ? { ...finding, sureness: 'likely' } : finding
+    }),
   ]
 }

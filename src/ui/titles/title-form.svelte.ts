@@ -129,14 +129,20 @@ export class TitleForm {
   /** Checks the short way first, so that what is wrong is said at the field that was typed in. What is typed in says so. */
   #try(key: keyof ShortTitle, change: ShortChange): Result<Title, DocumentError> {
     const before = this.#short
-    const { mode, sources, captures, ...fields } = { ...before, ...change(before) }
+    const { mode, sources, captures, isOpen, leftOver, ...fields }: ShortTitle = {
+      ...before,
+      ...change(before),
+    }
     const read = readShortTitle(fields)
     if (!read.ok) return read
     const typed: Partial<Record<ShortFigure, Source>> = { ...sources }
     for (const figure of FIGURES)
       if (figure === key || !sameJson(read.value[figure], before[figure]))
         typed[figure] = { kind: 'typed-in' }
-    return this.#tryTitle(key, () => titleOfShort({ ...read.value, mode, sources: typed, captures }))
+    const beside = { ...(isOpen && { isOpen }), ...(leftOver && { leftOver }) }
+    return this.#tryTitle(key, () =>
+      titleOfShort({ ...read.value, mode, sources: typed, captures, ...beside }),
+    )
   }
 
   get reads(): WayOfReading {

@@ -54,6 +54,21 @@ describe('the form of a title', () => {
     expect([title().name, form.errorOf('name', form.name)]).toEqual(['Tern', undefined])
   })
 
+  it('keeps what a captured title leaves open and what is left over', () => {
+    const leftOver: Title['leftOver'] = {
+      stretches: [{ startLevel: 'high', edgesNs: [0, 2_600], sinceRiseNs: null, seen: 3 }],
+      more: 2,
+    }
+    const captured = withShort(NEW, { isOpen: true, leftOver })
+    const { form, title, short } = formOf(captured)
+    form.clock.value = 321
+    form.spacing.max.value = 6.25
+    expect(short()).toMatchObject({ clockPpm: 321, isOpen: true, leftOver })
+    expect(title().leftOver).toEqual(leftOver)
+    form.setBelief('assumed')
+    expect(title().leftOver).toEqual(leftOver)
+  })
+
   it('moves the samples with the number of cycles and the level of rest', () => {
     const { form, short } = formOf(every)
     form.cycles.value = 5
