@@ -104,16 +104,19 @@ export interface ReadLine {
 /**
  * Reads one line of a capture and finds a title in it. The bytes are read once. Throws only what their source throws.
  *
+ * @param look is shown the line before a title is looked for in it
  * @yields which lines there are, then how far it has come; may be left at any of it
  */
 export async function* readCapture(
   source: CaptureSource,
   choice: LineChoice,
+  look?: (line: SelectLine) => void,
 ): AsyncGenerator<CaptureProgress, CaptureAnswer> {
   const line = yield* readLine(source, choice)
   if (line.kind !== 'line') return line
   yield { kind: 'looking' }
   const { label, select } = line
+  look?.(select)
   const file = (await source.identify?.()) ?? null
   const inferred = inferFromLine(select, {
     name: fileTitle(source.name),

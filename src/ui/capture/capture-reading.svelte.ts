@@ -1,16 +1,11 @@
-import type {
-  CaptureAnswer,
-  CaptureLine,
-  CaptureProgress,
-  Found,
-  LineChoice,
-} from '../../title/capture/read-capture.ts'
+import type { CaptureLine, CaptureProgress, Found, LineChoice } from '../../title/capture/read-capture.ts'
 import { foreign } from '../../words/foreign.ts'
 import { subjectWords } from '../../words/sentence-texts.ts'
 import type { Bridge } from '../worker/bridge.ts'
 import { faultTexts } from '../worker/fault-texts.ts'
 import type { Questions } from '../worker/questions.ts'
 import { t } from './capture-texts.ts'
+import type { CaptureJudging, FileAnswer } from './read-file.ts'
 import { percentOf, progressWords } from './capture-words.ts'
 
 /** More lines than these make a list that nobody can choose from. */
@@ -43,9 +38,14 @@ export class CaptureReading {
   sentence = $state('')
   found = $state.raw<Found | null>(null)
 
+  /** What the line says by itself of the profile. */
+  byItself = $state.raw<readonly string[]>([])
+  readonly #judging: CaptureJudging
+
   /** @param bridge for this alone: its worker goes with each line, as a line takes much memory */
-  constructor(file: File, bridge: Bridge<Questions>) {
+  constructor(file: File, bridge: Bridge<Questions>, judging: CaptureJudging) {
     this.file = file
+    this.#judging = judging
     this.#bridge = bridge
     this.read(null)
   }
@@ -62,10 +62,11 @@ export class CaptureReading {
     this.bytesRead = null
     this.sentence = ''
     this.found = null
+    this.byItself = []
     const choice: LineChoice = lineId === null ? { by: 'itself' } : { by: 'id', id: lineId }
     this.#bridge.ask(
       'capture',
-      { file: this.file, choice },
+      { file: this.file, choice, judging: this.#judging },
       {
         progress: (progress) => this.#take(progress),
         settled: (result) => {
@@ -126,9 +127,10 @@ export class CaptureReading {
     this.lineId = lineId
   }
 
-  #settle(answer: CaptureAnswer): void {
+  #settle(answer: FileAnswer): void {
     if (answer.kind === 'found') {
       this.found = answer.found
+      this.byItself = answer.byItself
       this.stage = 'found'
     } else if (answer.kind === 'choose') {
       this.sentence = answer.sentence

@@ -27,6 +27,7 @@ export const t = texts('capture', {
   readAfterAll: 'Read the capture',
   verdict:
     '<strong>{profile}</strong>, the open profile: {reason} <soft>This holds if the guesses below are right.</soft>',
+  byItself: 'The capture by itself, whatever the title samples: {said} <soft>{limit}</soft>',
   seen: 'Seen in the edges',
   guessed: 'Not seen in the edges',
   correct: 'Correct what you know in the title’s form.',

@@ -1,18 +1,44 @@
+import { capturedWords } from '../../bench/captured-words.ts'
+import { judgeCapture } from '../../bench/judge-capture.ts'
+import type { StatedAdapter } from '../../bench/judgement.ts'
+import type { Profile } from '../../profile/schema.ts'
 import { readCapture } from '../../title/capture/read-capture.ts'
 import type { CaptureAnswer, CaptureProgress, LineChoice } from '../../title/capture/read-capture.ts'
+import { withoutEdges } from '../../title/infer/without-edges.ts'
+import type { SelectLine } from '../../title/select-line.ts'
 import { fileTexts } from './capture-texts.ts'
 
 /** A capture in a file of the browser's, and which of its lines to read. */
 export interface CaptureRequest {
   readonly file: File
   readonly choice: LineChoice
+  /** Whose replies the line is judged with, by itself. */
+  readonly judging: CaptureJudging
 }
+
+export interface CaptureJudging {
+  readonly profile: Profile
+  readonly adapter: StatedAdapter
+}
+
+export type FileAnswer =
+  | Exclude<CaptureAnswer, { readonly kind: 'found' }>
+  | (Extract<CaptureAnswer, { readonly kind: 'found' }> & {
+      /** What the line says by itself of the profile, with no reading of it; empty where it has no edges. */
+      readonly byItself: readonly string[]
+    })
 
 /** Reads a capture out of a file of the browser's. Does not throw. */
 export async function* readFile({
   file,
   choice,
-}: CaptureRequest): AsyncGenerator<CaptureProgress, CaptureAnswer> {
+  judging: { profile, adapter },
+}: CaptureRequest): AsyncGenerator<CaptureProgress, FileAnswer> {
+  let byItself: readonly string[] = []
+  const judge = (line: SelectLine): void => {
+    if (withoutEdges(line) === null)
+      byItself = capturedWords(profile, line, judgeCapture(profile, line, adapter))
+  }
   try {
     const source = {
       name: file.name,
@@ -20,7 +46,8 @@ export async function* readFile({
       chunks: chunksOf(file),
       identify: () => hashOf(file),
     }
-    return yield* readCapture(source, choice)
+    const answer = yield* readCapture(source, choice, judge)
+    return answer.kind === 'found' ? { ...answer, byItself } : answer
   } catch {
     return { kind: 'refused', place: '', message: fileTexts.unread }
   }

@@ -1,8 +1,8 @@
 import type { FixAnswer, FixProgress, FixQuestion } from '../../bench/fix/answer.ts'
 import type { PlanProgress, PlanQuestion, ShelfPlan } from '../../bench/plan.ts'
 import type { Explanation, SymptomProgress, SymptomQuestion } from '../../bench/symptoms.ts'
-import type { CaptureAnswer, CaptureProgress } from '../../title/capture/read-capture.ts'
-import type { CaptureRequest } from '../capture/read-file.ts'
+import type { CaptureProgress } from '../../title/capture/read-capture.ts'
+import type { CaptureRequest, FileAnswer } from '../capture/read-file.ts'
 import type { JudgeAnswer, JudgeProgress, JudgeRequest } from '../judging/judge-messages.ts'
 
 /** What the app has answered by workers. */
@@ -11,5 +11,5 @@ export interface Questions {
   fix: { question: FixQuestion; progress: FixProgress; answer: FixAnswer }
   plan: { question: PlanQuestion; progress: PlanProgress; answer: ShelfPlan }
   symptom: { question: SymptomQuestion; progress: SymptomProgress; answer: Explanation }
-  capture: { question: CaptureRequest; progress: CaptureProgress; answer: CaptureAnswer }
+  capture: { question: CaptureRequest; progress: CaptureProgress; answer: FileAnswer }
 }

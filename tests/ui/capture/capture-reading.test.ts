@@ -1,10 +1,11 @@
 import { expect, it } from 'vitest'
-import type { CaptureAnswer, CaptureProgress, LineChoice } from '../../../src/title/capture/read-capture.ts'
+import type { CaptureProgress, LineChoice } from '../../../src/title/capture/read-capture.ts'
 import { CaptureReading, MOST_LINES } from '../../../src/ui/capture/capture-reading.svelte.ts'
+import type { FileAnswer } from '../../../src/ui/capture/read-file.ts'
 import { Bridge } from '../../../src/ui/worker/bridge.ts'
 import type { WorkerLike } from '../../../src/ui/worker/bridge.ts'
 import type { Questions } from '../../../src/ui/worker/questions.ts'
-import { fileOf } from './captures.ts'
+import { JUDGING, fileOf } from './captures.ts'
 
 /** A worker that reads as the test says. */
 class Reader implements WorkerLike<Questions> {
@@ -25,7 +26,7 @@ class Reader implements WorkerLike<Questions> {
   tell(progress: CaptureProgress): void {
     this.onmessage?.({ data: { kind: 'progress', id: this.#id, progress } })
   }
-  answer(answer: CaptureAnswer): void {
+  answer(answer: FileAnswer): void {
     this.onmessage?.({ data: { kind: 'answer', id: this.#id, answer } })
   }
 }
@@ -39,7 +40,7 @@ function played() {
     readers.push(reader)
     return reader
   })
-  const reading = new CaptureReading(file, bridge)
+  const reading = new CaptureReading(file, bridge, JUDGING)
   const reader = () => {
     const last = readers.at(-1)
     if (!last) throw new Error('nothing is read')
@@ -56,10 +57,11 @@ const lines = (lineId: string | null): CaptureProgress => ({
   ],
   lineId,
 })
-const found: CaptureAnswer = {
+const found: FileAnswer = {
   kind: 'found',
   line: 'a',
   found: { title: null, fault: 'No.', findings: [], read: null },
+  byItself: ['Every phase.'],
 }
 
 it('goes from the choice of a line to what was found, and lets the worker go', () => {
@@ -100,6 +102,7 @@ it('leaves nothing of another line behind, and ends what reads it', () => {
   reader().tell(lines('b'))
   reader().answer(found)
   expect(reading.found).not.toBeNull()
+  expect(reading.byItself).toEqual(['Every phase.'])
   reading.read('a')
   expect([reading.bytesRead, reading.found, reading.stage]).toEqual([null, null, 'opening'])
 })

@@ -1,8 +1,11 @@
 import { zipSync } from 'fflate'
-import type { CaptureAnswer, CaptureProgress } from '../../../src/title/capture/read-capture.ts'
+import type { CaptureProgress } from '../../../src/title/capture/read-capture.ts'
 import type { ShortTitle } from '../../../src/title/short-title.ts'
 import { writeVcd } from '../../../src/title/vcd/write.ts'
 import { readFile } from '../../../src/ui/capture/read-file.ts'
+import type { CaptureJudging, FileAnswer } from '../../../src/ui/capture/read-file.ts'
+import { REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
+import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { shortTitle } from '../../bench/short-titles.ts'
 import { simulate } from '../../title/infer/simulate.ts'
 import type { Circumstances, Pattern } from '../../title/infer/simulate.ts'
@@ -56,12 +59,25 @@ export function session(circumstances: Circumstances, probes: readonly string[],
 
 export const fileOf = (content: BlobPart, name = 'evening.vcd'): File => new File([content], name)
 
-export type CaptureMessage = CaptureProgress | CaptureAnswer
+export type CaptureMessage = CaptureProgress | FileAnswer
+
+export const JUDGING: CaptureJudging = {
+  profile: BUILT_IN_PROFILES['six-button'],
+  adapter: REFERENCE_ADAPTER,
+}
 
 /** All that is told of a capture: progress, and at last the answer. */
-export async function told(file: File, lineId: string | null = null): Promise<CaptureMessage[]> {
+export async function told(
+  file: File,
+  lineId: string | null = null,
+  judging = JUDGING,
+): Promise<CaptureMessage[]> {
   const messages: CaptureMessage[] = []
-  const reading = readFile({ file, choice: lineId === null ? { by: 'itself' } : { by: 'id', id: lineId } })
+  const reading = readFile({
+    file,
+    choice: lineId === null ? { by: 'itself' } : { by: 'id', id: lineId },
+    judging,
+  })
   for (;;) {
     const { done, value } = await reading.next()
     messages.push(value)

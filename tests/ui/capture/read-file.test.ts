@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest'
 import { inferTitle } from '../../title/infer/infer-title.ts'
 import { readFile } from '../../../src/ui/capture/read-file.ts'
 import { simulate } from '../../title/infer/simulate.ts'
-import { PATTERN, dump, fileOf, only, session, shortFound, told } from './captures.ts'
+import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
+import { JUDGING, PATTERN, dump, fileOf, only, session, shortFound, told } from './captures.ts'
 
 const FRAMES = { frames: 20 }
 
@@ -31,6 +32,15 @@ describe('a dump', () => {
     const { found } = only(messages, 'found')
     expect(inferred).toEqual({ ok: true, value: { title: found.title, findings: found.findings } })
     expect(found.fault).toBe('')
+  })
+
+  it('says what the line does by itself to the open profile: its third low meets the identification', async () => {
+    const text = dump(FRAMES)
+    const { byItself } = only(await told(fileOf(text)), 'found')
+    expect(byItself[0]).toMatch(/^At edge 5, .* which carries the identification/)
+    const judging = { ...JUDGING, profile: BUILT_IN_PROFILES['three-button'] }
+    const plain = only(await told(fileOf(text), null, judging), 'found')
+    expect(plain.byItself[0]).toMatch(/^Every phase is answered as in the first cycle/)
   })
 
   it('shows one read as it was driven', async () => {
@@ -151,7 +161,7 @@ describe('a dump', () => {
           cancel: () => void (left = true),
         }),
     })
-    const reading = readFile({ file, choice: { by: 'itself' } })
+    const reading = readFile({ file, choice: { by: 'itself' }, judging: JUDGING })
     expect((await reading.next()).value).toMatchObject({ kind: 'lines' })
     await reading.return({ kind: 'choose', sentence: '' })
     expect(left).toBe(true)
