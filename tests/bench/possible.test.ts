@@ -12,11 +12,17 @@ import { everyPossibility } from '../reference/every-possibility.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
 import { TAKES, arbOpen } from './arbitrary-open.ts'
 
+/** Half of them answer as a pad does, or more titles would be misread than is of use. */
+const arbProfile = fc.oneof(
+  arbTypicalProfile,
+  fc.constantFrom(BUILT_IN_PROFILES['three-button'], BUILT_IN_PROFILES['six-button']),
+)
+
 describe('a title that may be several', () => {
   test('is right where each of them is, a misread where each of them is, and otherwise undecided', () => {
     const counts = { clean: 0, tight: 0, undecided: 0, misread: 0, several: 0 }
     fc.assert(
-      fc.property(arbTypicalProfile, arbOpen, arbAdapter, (profile, title, adapter) => {
+      fc.property(arbProfile, arbOpen, arbAdapter, (profile, title, adapter) => {
         const options = { adapter, marginNs: 200 }
         const each = everyPossibility(title).map((one) => judgeStated(profile, one, options))
         if (each.some(({ hangsOn }) => hangsOn !== null)) return
@@ -35,7 +41,7 @@ describe('a title that may be several', () => {
       { numRuns: 80 },
     )
     expect(Math.min(counts.clean, counts.undecided, counts.misread), JSON.stringify(counts)).toBeGreaterThan(
-      8,
+      4,
     )
     expect(counts.several).toBeGreaterThan(40)
   })
@@ -43,7 +49,7 @@ describe('a title that may be several', () => {
   test('misreads in each of its doubts', () => {
     let doubts = 0
     fc.assert(
-      fc.property(arbTypicalProfile, arbOpen, arbAdapter, (profile, title, adapter) => {
+      fc.property(arbProfile, arbOpen, arbAdapter, (profile, title, adapter) => {
         const options = { adapter, marginNs: 200 }
         const { verdict, hangsOn } = judge(profile, title, options)
         expect(hangsOn !== null).toBe(verdict === 'undecided')
@@ -56,7 +62,7 @@ describe('a title that may be several', () => {
       }),
       { numRuns: 80 },
     )
-    expect(doubts).toBeGreaterThan(20)
+    expect(doubts).toBeGreaterThan(8)
   })
 })
 

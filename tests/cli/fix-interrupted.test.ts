@@ -112,7 +112,7 @@ describe('a long search without a terminal', () => {
 
   it('is told in the help, beside the exit codes', () => {
     expect(cli.run('help', 'fix').out).toMatch(/Ctrl-C \(SIGINT\) ends it: .* exit code 4/)
-    expect(cli.run('--help').out).toContain('4 a search interrupted before its end')
+    expect(cli.run('--help').out).toContain('a search was interrupted before its end')
     expect(cli.json('fix', 'six-button', '--title', demoTitle('copper-kite-rally'))).toMatchObject({
       isInterrupted: false,
     })
