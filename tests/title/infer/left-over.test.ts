@@ -90,6 +90,17 @@ describe('what a capture shows beside its pattern is left over', () => {
     expect(verdictOf({ ...title, leftOver: { stretches: [], more: 0 } })).toBe('clean')
   })
 
+  it('reads of the title that come so soon after an odd one that a pad may count on', () => {
+    const oddNs = 12_000_000
+    const edges = frames(100, (ns, k) => [...read(ns, 1), ...(k === 50 ? read(ns + oddNs, 2) : [])])
+    const { title, leftOver } = infer(lineOf(edges, 100 * FRAME_NS)) ?? expect.fail()
+    expect([seenOf(leftOver, read(0, 2)), seenOf(leftOver, read(0, 1))]).toEqual([1, 1])
+    // Its idle reset comes before the odd read, not after it: the two rises there make the next low phase the third.
+    const profile = { ...six, idleResetNs: 10_000_000 }
+    expect(reachesLater(profile, edges, 'high')).toBe(true)
+    expect(verdictOf(title, profile)).toBe('undecided')
+  })
+
   it('one mode of two', () => {
     const edges = frames(600, (ns, k) => read(ns, k < 350 ? 1 : 4))
     const { title, leftOver } = infer(lineOf(edges, 600 * FRAME_NS)) ?? expect.fail()
