@@ -105,7 +105,16 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
 
   it('is read as a stream of gigabytes, with progress, and let go at once', async () => {
     const before = [await blockValue(page, 'profile'), await blockValue(page, 'revision')]
-    const workers = page.workers().length
+    // Titles that take long are judged in workers, which come and go.
+    let workers = page.workers().length
+    await expect
+      .poll(async () => {
+        const before = workers
+        await page.waitForTimeout(500)
+        workers = page.workers().length
+        return workers === before
+      }, PATIENCE)
+      .toBe(true)
     await drop('long.vcd', MUSEUM, 4_000)
     const progress = sheet().getByRole('progressbar')
     await expect.poll(() => page.workers().length, PATIENCE).toBe(workers + 1)

@@ -14,11 +14,19 @@ const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const six = BUILT_IN_PROFILES['six-button']
 const NEW = newTitle('Gull Weather')
 
+/** Somebody has said what it samples. */
+const said = (short: ShortTitle): ShortTitle => ({
+  ...short,
+  sources: { ...short.sources, samples: { kind: 'typed-in' } },
+})
+
 describe('a title of mine', () => {
-  it('begins sound, and clean with what everybody starts from', () => {
+  it('begins sound, not described, and clean with what everybody starts from once its samples are said', () => {
     expect(checkTitle(NEW)).toEqual({ ok: true, value: NEW })
     for (const profile of Object.values(BUILT_IN_PROFILES)) {
-      expect(judge(profile, NEW, options).verdict).toBe('clean')
+      const { verdict, hangsOn } = judge(profile, NEW, options)
+      expect([verdict, hangsOn?.kind]).toEqual(['undecided', 'not-described'])
+      expect(judge(profile, titleOfShort(said(shortTitle(NEW))), options).verdict).toBe('clean')
     }
   })
 
@@ -58,7 +66,7 @@ describe('a title of mine', () => {
   it('finds six buttons from rest high and from rest low', () => {
     for (const rest of ['high', 'low'] as const) {
       const base: ShortTitle = { ...shortTitle(NEW), rest }
-      const judgement = judge(six, titleOfShort({ ...base, ...partsOf('six', base) }), options)
+      const judgement = judge(six, titleOfShort(said({ ...base, ...partsOf('six', base) })), options)
       expect([judgement.verdict, judgement.sixButtons, judgement.unseen]).toEqual(['clean', true, []])
     }
   })
