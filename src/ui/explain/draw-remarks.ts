@@ -42,7 +42,7 @@ function remarksOf(layout: DiagramLayout, explanation: Explanation): Remarks {
   }
 }
 
-/** Words behind a stretch of time, or before it where there is no room. */
+/** Words behind a stretch of time, or before it where there is no room; on it where there is none on either side. */
 function beside(
   { foot, width }: DiagramLayout,
   from: number,
@@ -52,9 +52,11 @@ function beside(
 ): Label {
   const y = foot + 20 + row * 18
   const clear = row === 0 ? 10 : 10 + reachOf(from, until)
-  return until + clear + text.length * LETTER <= width
-    ? { x: until + clear, y, text, anchor: 'start' }
-    : { x: from - clear, y, text, anchor: 'end' }
+  const room = text.length * LETTER
+  if (until + clear + room <= width) return { x: until + clear, y, text, anchor: 'start' }
+  return from - clear >= room
+    ? { x: from - clear, y, text, anchor: 'end' }
+    : { x: Math.max(0, width - room), y, text, anchor: 'start' }
 }
 
 function wrapped(text: string): string[] {
