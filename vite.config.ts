@@ -102,9 +102,11 @@ const node = (input: Record<string, string>, outDir: string): UserConfig => ({
 /** Tests that take minutes because they leave nothing out: run by CI and by `npm run test:proof`. */
 const PROOFS = [
   'tests/adapter/emulator/quiet-host.test.ts',
-  'tests/adapter/firmware/{host-fire,link-chip,link-fire,power,reply}.test.ts',
+  'tests/adapter/firmware/{host-chip,host-fire,link-chip,link-fire,power,reply}.test.ts',
   'tests/bench/fix.test.ts',
   'tests/outside/{cable-ngspice,judge-z3,port-icarus,select-edges,vcd-written}.test.ts',
+  'tests/profile/fuzz.test.ts',
+  'tests/title/infer/left-over.test.ts',
 ]
 
 /** The same claims as elsewhere with larger counts: `npm run test:long`, not part of CI. */

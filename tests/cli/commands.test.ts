@@ -198,6 +198,7 @@ describe('check', () => {
       ],
       misreads: 1,
       undecided: 0,
+      captured: null,
     })
   })
 
