@@ -2,7 +2,7 @@ import { texts } from '../words/texts.ts'
 
 /** What an undecided verdict hangs on. The title is the subject that is not named. */
 export const t = texts('doubts', {
-  notDescribed: 'Not described yet: nobody has said how it reads the port.',
+  notDescribed: 'Not described yet: choose a ready pattern, or say what it samples and when.',
   undecided: 'Clean if {clean}. Misread if {condition}: {reason}',
   undecidedMore: {
     n: {
