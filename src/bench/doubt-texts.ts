@@ -51,13 +51,7 @@ export const t = texts('doubts', {
   leftOverCounted: 'What was counted before it can carry over into its phases.',
   leftOverNotKept: 'More of them were seen than the title file lists, so they are not judged.',
 
-  trial: {
-    shows: {
-      phantom: 'Use {profile} and {hold}: if {phantom} acts by itself, it misreads.',
-      missed: 'Use {profile} and {hold}: if {missed} does nothing, it misreads.',
-      both: 'Use {profile} and {hold}: if {phantom} acts by itself or {missed} does nothing, it misreads.',
-    },
-  },
+  trial: 'Use {profile} and {hold}: if {phantom} acts by itself, it misreads.',
   holdNothing: 'hold nothing',
   hold: 'hold {inputs}',
 })

@@ -25,7 +25,7 @@ export function drawableReads({ modes }: Title): readonly DrawableRead[] {
 const takesSample = (step: Step): boolean =>
   'sample' in step || ('repeat' in step && step.steps.some((inner) => 'sample' in inner))
 
-/** What is known of a read is no part of what it does. */
+/** What is known of a read changes nothing of what it does. */
 const codeOf = ({ steps, stretch }: Read): string =>
   JSON.stringify([steps, stretch], (key, value: unknown) =>
     key === 'source' || key === 'possible' ? undefined : value,

@@ -9,7 +9,7 @@ export interface EdgeLine {
   readonly startLevel: Level
   /** When each edge came, ascending, in ns. Each turns the level. */
   readonly edgesNs: ArrayLike<number>
-  /** From the last rise before the first edge to it, in ns, at the least; `null`: not known. */
+  /** The shortest that it can be since the last rise before the first edge, in ns; `null`: not known. */
   readonly sinceRiseNs: number | null
   /** Time between two samples, in ns, where the line was sampled: edges can be so much nearer or further apart than they seem. */
   readonly sampledNs?: number
@@ -25,7 +25,7 @@ export interface LaterReply {
   readonly row: number
 }
 
-/** What of a line can be misread by whoever takes every phase for that of a first cycle. */
+/** What a title can misread in a line if it takes every phase for that of a first cycle. */
 export interface JudgedLine {
   /** The first such phase with nothing counted before the line; `null`: there is none, so no belief about a sample can hurt by count. */
   readonly danger: LaterReply | null

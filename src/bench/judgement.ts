@@ -159,8 +159,6 @@ export interface DecidingTrial {
   readonly held: readonly Input[]
   /** What acts then though nobody holds it, where the title misreads. */
   readonly phantom: readonly Input[]
-  /** What does nothing then though it is held, where the title misreads. */
-  readonly missed: readonly Input[]
   /** The doubts that it settles, by their place in `misreadIf`. */
   readonly settles: readonly number[]
   /** What to do and what to look for. */

@@ -10,36 +10,31 @@ import type { Doubt, JudgeOptions } from './judgement.ts'
 import { carriedBy } from './reason.ts'
 
 /**
- * What captures show and no read explains is judged with no reading of it: where a profile can answer one of its phases otherwise than in the first
- * cycle, whoever samples there may be misled. One doubt for each stretch that can.
+ * Judges what captures show and no read explains, with no reading of it: where a profile can answer one of its phases otherwise than in the first
+ * cycle, a title that samples there can be misled. One doubt for each reason, with all the stretches that it holds for.
  */
 export function leftOverDoubts(profile: Profile, { leftOver }: Title, { adapter }: JudgeOptions): Doubt[] {
   if (leftOver === undefined) return []
-  const doubts = leftOver.stretches.flatMap((stretch, k): Doubt[] => {
+  const byReason = new Map<string, { readonly stretch: number | null; readonly edge: number; n: number }>()
+  const note = (reason: string, stretch: number | null, edge: number, n: number): void => {
+    const known = byReason.get(reason)
+    if (known) known.n += n
+    else byReason.set(reason, { stretch, edge, n })
+  }
+  for (const [k, stretch] of leftOver.stretches.entries()) {
     const { danger, settlesAfterEdges } = judgeLine(profile, stretch, adapter)
-    // What a capture begins with was counted by whoever came before: its reads come again, and are judged so.
-    const isCounted = stretch.sinceRiseNs !== null && settlesAfterEdges !== 0
-    if (danger === null && !isCounted) return []
-    const said = { n: stretch.seen }
-    return [
-      {
-        assumes: { kind: 'left-over', stretch: k, edge: danger?.edge ?? -1 },
-        condition: t.usesLeftOver(said),
-        reason: danger === null ? t.leftOverCounted : laterWords(profile, danger),
-        example: null,
-      },
-    ]
-  })
-  if (leftOver.more === 0) return doubts
-  return [
-    ...doubts,
-    {
-      assumes: { kind: 'left-over', stretch: null, edge: -1 },
-      condition: t.usesLeftOver({ n: leftOver.more }),
-      reason: t.leftOverNotKept,
-      example: null,
-    },
-  ]
+    if (danger !== null) note(laterWords(profile, danger), k, danger.edge, stretch.seen)
+    // What was counted before a capture began came of the title's own reads: those come again, and are judged so.
+    else if (stretch.sinceRiseNs !== null && settlesAfterEdges !== 0)
+      note(t.leftOverCounted, k, -1, stretch.seen)
+  }
+  if (leftOver.more > 0) note(t.leftOverNotKept, null, -1, leftOver.more)
+  return [...byReason].map(([reason, { stretch, edge, n }]) => ({
+    assumes: { kind: 'left-over', stretch, edge },
+    condition: t.usesLeftOver({ n }),
+    reason,
+    example: null,
+  }))
 }
 
 /** "Its third low phase can carry the identification." */

@@ -119,7 +119,7 @@ function isPlace(
   const schedule = scheduleOf(title)
   const isOne = ({ nodes: [first] }: PlayedRead): boolean =>
     drawn === undefined || (first !== undefined && drawn.has(readOfNode(schedule, first.node)))
-  // A judgement of an earlier edit can name a read that is no more.
+  // A judgement of an earlier edit can name a read that has gone since.
   const isThere =
     place !== null &&
     drawn?.has({ mode: place.mode - 1, read: place.readOfMode - 1 }) === true &&

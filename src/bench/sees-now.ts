@@ -37,7 +37,7 @@ interface Glance {
 /** A read with all its samples. */
 interface Look {
   readonly glances: readonly Glance[]
-  /** Whether it belongs to the mode that is shown: what is not sampled in another one is no misread. */
+  /** Whether it belongs to the mode that is shown: what another one does not sample cannot be misread there. */
   readonly isShown: boolean
 }
 

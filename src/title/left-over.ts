@@ -17,7 +17,7 @@ const StretchSchema = v.pipe(
       v.minLength(1, () => t.oneEdge),
       v.maxLength(TITLE_LIMITS.stretchEdges),
     ),
-    /** From the last rise before the first edge, at the least; `null`: not known. */
+    /** The shortest that it can be since the last rise before the first edge; `null`: not known. */
     sinceRiseNs: v.nullable(wholeNs(Number.MAX_SAFE_INTEGER)),
     /** How many such stretches the capture has. */
     seen: whole(1, MOST_SEEN),

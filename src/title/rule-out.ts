@@ -8,9 +8,16 @@ export type Possibility =
   | { readonly kind: 'sample'; readonly at: SampleAt; readonly choice: number }
   | { readonly kind: 'six-buttons'; readonly detection: number }
 
-/** Whether a title file can say that it does, or does not: of samples that hang together it can say neither. */
-export const canSettle = (title: Title, possibility: Possibility): boolean =>
-  possibility.kind === 'six-buttons' || groupAt(title, possibility.at)?.samples.length === 1
+/**
+ * Whether a title file can say that it does, or does not. It can say neither of samples that hang together, nor of a sample that waits for six buttons
+ * while more than one way of telling them is open: it may be that way that the title has not.
+ */
+export function canSettle(title: Title, possibility: Possibility): boolean {
+  if (possibility.kind === 'six-buttons') return true
+  const samples = groupAt(title, possibility.at)?.samples ?? []
+  const isOneWay = possibilitiesOf(title)?.detections.length === 1
+  return samples.length === 1 && (isOneWay || samples[0]?.takings[possibility.choice]?.when === 'always')
+}
 
 /** The title after a trial in front of the console that showed none of these: they are ruled out. */
 export const ruledOut = (title: Title, possibilities: readonly Possibility[]): Title =>

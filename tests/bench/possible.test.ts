@@ -113,4 +113,19 @@ describe('a burst of five cycles whose later samples may be used or not', () => 
   test('is clean on a three-button pad, which answers alike in every cycle', () => {
     expect(judge(BUILT_IN_PROFILES['three-button'], burst([]), options).verdict).toBe('clean')
   })
+
+  test('has one doubt for all that is left over for the same reason, and counts it', () => {
+    const stretch = (startNs: number) => ({
+      startLevel: 'high' as const,
+      edgesNs: [0, 2_600, 5_200, 7_800, startNs],
+      sinceRiseNs: 9_000_000,
+      seen: 2,
+    })
+    const title = { ...burst([]), leftOver: { stretches: [stretch(10_400), stretch(10_500)], more: 0 } }
+    const { hangsOn } = judge(BUILT_IN_PROFILES['six-button'], title, options)
+    const left = hangsOn?.misreadIf.filter(({ assumes }) => assumes.kind === 'left-over') ?? []
+    expect(left.map(({ condition }) => condition)).toEqual([
+      'it uses what it samples in 4 stretches of edges that fit no read',
+    ])
+  })
 })

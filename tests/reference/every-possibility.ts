@@ -40,21 +40,18 @@ const withStep = (title: Title, m: number, r: number, s: number, step: Step): Ti
   ),
 })
 
-/** A title that never looks for six buttons takes no sample that waits for them. */
-const withoutVain = (title: Title): Title =>
-  title.sixButtons.kind !== 'never'
-    ? title
-    : {
-        ...title,
-        modes: title.modes.map((mode) => ({
-          ...mode,
-          reads: mode.reads.map((read) => ({
-            ...read,
-            steps: read.steps.map((step) =>
-              'sample' in step && step.when === 'six-buttons'
-                ? { ...step, sample: {}, when: 'always' as const, possible: [] }
-                : step,
-            ),
-          })),
-        })),
-      }
+/** A sample may take nothing; where a title never looks for six buttons, those that wait for them do. */
+const withoutVain = (title: Title): Title => ({
+  ...title,
+  modes: title.modes.map((mode) => ({
+    ...mode,
+    reads: mode.reads.map((read) => ({
+      ...read,
+      steps: read.steps.map((step) => {
+        if (!('sample' in step)) return step
+        const isVain = title.sixButtons.kind === 'never' && step.when === 'six-buttons'
+        return { ...step, ...(isVain && { sample: {}, when: 'always' as const }), possible: [] }
+      }),
+    })),
+  })),
+})

@@ -1,7 +1,12 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { courseOf } from '../../src/bench/play/course.ts'
+import { playReads, seen } from '../../src/bench/symptoms/play-reads.ts'
+import { usualTiming } from '../../src/bench/symptoms/timings.ts'
+import { maskOf } from '../../src/port/pins.ts'
 import { judge } from '../../src/bench/judge.ts'
 import { readTitle, writeTitle } from '../../src/title/file.ts'
+import { possibilitiesOf } from '../../src/title/possible.ts'
 import { canSettle, ruledOut, takenFor } from '../../src/title/rule-out.ts'
 import type { Possibility } from '../../src/title/rule-out.ts'
 import type { Title } from '../../src/title/schema.ts'
@@ -41,15 +46,44 @@ test('a trial parts what a title may be: what it does and what it does not, and 
         expect(new Set([...not, ...does]).size).toBe(new Set(before).size)
       }
     }),
-    { numRuns: 80 },
+    { numRuns: 320 },
   )
   expect(settled).toBeGreaterThan(15)
+})
+
+test('a title that does not show what a trial asks about is never ruled out by it', () => {
+  let asked = 0
+  fc.assert(
+    fc.property(arbTypicalProfile, arbOpen, arbAdapter, (profile, title, adapter) => {
+      const options = { adapter, marginNs: 200 }
+      const { hangsOn } = judge(profile, title, options)
+      const trial = hangsOn?.trial
+      if (!hangsOn || !trial) return
+      const settles = trial.settles.flatMap((k): Possibility[] => {
+        const assumes = hangsOn.misreadIf[k]?.assumes
+        const isKept = assumes?.kind === 'sample' || assumes?.kind === 'six-buttons'
+        return isKept && canSettle(title, assumes) ? [assumes] : []
+      })
+      if (settles.length === 0) return
+      asked++
+      const left = everyPossibility(whole(ruledOut(title, settles))).map(meaning)
+      const held = maskOf(trial.held)
+      for (const truth of everyPossibility(title)) {
+        const course = courseOf(profile, truth, adapter)
+        const reads = playReads(profile, truth, usualTiming(profile, truth, options), course)
+        const shows = seen(truth, reads, held).pressed & maskOf(trial.phantom) & ~held
+        if (shows === 0) expect(left).toContain(meaning(truth))
+      }
+    }),
+    { numRuns: 200 },
+  )
+  expect(asked).toBeGreaterThan(3)
 })
 
 test('says that it was found with the adapter, and how often', () => {
   const title = fc
     .sample(arbOpen, 300)
-    .find(({ sixButtons }) => (sixButtons.possible ?? []).length > 1) as Title
+    .find((one) => (possibilitiesOf(one)?.detections.length ?? 0) > 2) as Title
   const once = ruledOut(title, [{ kind: 'six-buttons', detection: 1 }])
   expect(once.sixButtons.source).toEqual({ kind: 'found', trials: 1 })
   const twice = takenFor(once, [{ kind: 'six-buttons', detection: 0 }])

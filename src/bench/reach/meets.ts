@@ -307,7 +307,7 @@ class Walk {
       for (const [code, { all, latestNs, latestPlaceNs }] of before) {
         const leastNs = counted.minNs - ((fromPlace ? latestPlaceNs : latestNs) - lasts.minNs)
         missingNs = Math.min(missingNs, leastNs)
-        // What is no nearer than what was found is never taken.
+        // Only what is nearer than what was found is taken.
         if (leastNs > 0 && leastNs >= nearest.of(code)) continue
         for (const stood of all) {
           const sinceNs = (fromPlace ? stood.sincePlaceNs : stood.sinceNs) - lasts.maxNs

@@ -73,7 +73,7 @@ class Rises {
     this.#next = firstKnown(line) + 1
   }
 
-  /** From the last rise before this change to it, at the least, in ns; `null`: not known. */
+  /** The shortest that it can be since the last rise before this change, in ns; `null`: not known. */
   before(change: number): number | null {
     const { timesNs, levels } = this.line
     for (; this.#next < change; this.#next++) {
