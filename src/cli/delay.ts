@@ -3,16 +3,19 @@ import type { DelayFigures } from '../bench/delay/budget.ts'
 import { latencyTexts as t } from '../bench/delay/delay-texts.ts'
 import { PAD_INTERVALS_MS, pressDelay } from '../bench/delay/press.ts'
 import type { PressDelay } from '../bench/delay/press.ts'
-import { REFERENCE_ADAPTER } from '../bench/stated.ts'
+import { decideWords } from '../bench/decide-words.ts'
+import { judge } from '../bench/judge.ts'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
 import type { Cable } from '../port/cable.ts'
 import { inputWord } from '../port/input-texts.ts'
 import { timeWord } from '../words/figures.ts'
 import type { Input } from '../port/pins.ts'
-import { BadInput, EXIT } from './fail.ts'
+import { BadInput } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
 import { t as faultTexts } from './fault-texts.ts'
-import { jsonText, say } from './output.ts'
+import { say, sayJson } from './output.ts'
 import { latencyTexts as cliTexts } from './output-texts.ts'
+import { exitOf, notCoveredLines } from './pair-words.ts'
 
 export interface DelayOptions {
   readonly title: string
@@ -34,18 +37,26 @@ export function padIntervalMs(text: string): number {
 export function delay(profilePath: string, options: DelayOptions): number {
   const profile = loadProfile(profilePath)
   const title = loadTitle(options.title)
+  const adapter = { ...REFERENCE_ADAPTER, cable: options.cable }
   const found = pressDelay(profile, title, {
-    adapter: { ...REFERENCE_ADAPTER, cable: options.cable },
+    adapter,
     padIntervalMs: options.padInterval,
     ...(options.input === undefined ? {} : { input: options.input }),
   })
   if (!found.ok) throw new BadInput(options.title, '', found.error)
-  say(
-    options.json
-      ? jsonText({ profile: profile.name, title: title.name, ...delayJson(found.value) })
-      : delayText(found.value, title.name, profile.name),
-  )
-  return EXIT.fine
+  const judgement = judge(profile, title, { adapter, marginNs: DEFAULT_MARGIN_NS })
+  const { verdict, hangsOn } = judgement
+  const names = { profile: profile.name, title: title.name }
+  if (options.json)
+    sayJson({ ...names, verdict, decide: hangsOn && decideWords(hangsOn), ...delayJson(found.value) })
+  else
+    say(
+      [
+        ...notCoveredLines(judgement, title.name, profile.name),
+        delayText(found.value, title.name, profile.name),
+      ].join('\n'),
+    )
+  return exitOf([judgement])
 }
 
 /** Keys of what is printed outlive the names in the code. */

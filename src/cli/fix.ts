@@ -1,6 +1,7 @@
 import { findingFixes } from '../bench/fix.ts'
-import { decideWords } from '../bench/fix/decide-words.ts'
+import { decideWords } from '../bench/decide-words.ts'
 import type { Fix, FixOutcome, FixStep } from '../bench/fix.ts'
+import type { Judgement } from '../bench/judgement.ts'
 import { costWords, fixWords } from '../bench/fix/change-words.ts'
 import { writeProfile } from '../profile/file.ts'
 import type { Profile } from '../profile/schema.ts'
@@ -18,7 +19,7 @@ import { writeWhole } from './write.ts'
 import { fileTexts } from './fault-texts.ts'
 import { isWatched, say, sayJson } from './output.ts'
 import { fixTexts as t } from './output-texts.ts'
-import { pairLines } from './pair-words.ts'
+import { indented, pairLines } from './pair-words.ts'
 
 export interface FixOptions extends JudgingOptions {
   readonly title: readonly string[]
@@ -39,8 +40,21 @@ export async function fix(profilePath: string, options: FixOptions): Promise<num
   const progress = isWatched()
     ? new FixProgress((one) => t.soFar({ what: wordsOf(one, profile), outcome: outcomeOf(one, names) }))
     : null
-  const ended = await workUntilInterrupted(findingFixes(profile, titles, judgeOptions(options)), (step, ms) =>
-    progress?.show(step, ms),
+  let isNowSaid = false
+  /** What has to be decided is known long before a search that takes all that the titles may be into account has ended. */
+  const tellNow = ({ now }: FixStep) => {
+    const isDue = now.length === titles.length && now.some(({ hangsOn }) => hangsOn !== null)
+    if (isNowSaid || options.json || !isDue) return
+    isNowSaid = true
+    progress?.clear()
+    say(nowLines(now, profile, names).join('\n'))
+  }
+  const ended = await workUntilInterrupted(
+    findingFixes(profile, titles, judgeOptions(options)),
+    (step, ms) => {
+      tellNow(step)
+      progress?.show(step, ms)
+    },
   )
   progress?.clear()
   const outcome = ended.kind === 'answered' ? ended.answer : endOf(ended.last)
@@ -57,7 +71,11 @@ export async function fix(profilePath: string, options: FixOptions): Promise<num
 
   if (options.json) sayJson(fixJson(outcome, profile, names))
   else {
-    say(fixText(outcome, profile, names))
+    const lines = [
+      ...(isNowSaid ? [] : nowLines(outcome.now, profile, names)),
+      ...fixLines(outcome, profile, names),
+    ]
+    if (lines.length > 0) say(lines.join('\n'))
     if (isWritten)
       say(isFine ? t.asItIs({ file: options.out }) : t.written({ file: options.out, number: options.pick }))
   }
@@ -82,25 +100,34 @@ function outcomeOf(one: Fix, names: readonly string[]): string {
   return t.outcome({ verdicts: rowWords(verdicts), costs: costWords(one.changes, one, names.length) })
 }
 
-function fixText(
+/** How the titles read the profile as it is, and what is to be decided first. */
+const nowLines = (now: readonly Judgement[], profile: Profile, names: readonly string[]): string[] =>
+  now.flatMap((one, k) => [
+    ...pairLines(one, names[k] ?? '', profile.name),
+    ...(one.hangsOn ? [indented(decideWords(one.hangsOn))] : []),
+  ])
+
+function fixLines(
   { now, fixes, tried, standing }: FixEnd,
   profile: Profile,
   names: readonly string[],
-): string {
-  const lines = now.flatMap((one, k) => pairLines(one, names[k] ?? '', profile.name))
-  if (standing === 'clean') return [...lines, t.nothing].join('\n')
-  fixes.forEach((one, k) => {
-    lines.push(
-      t.fix({ number: k + 1, what: wordsOf(one, profile) }),
-      `   ${t.outcomeLine({ outcome: outcomeOf(one, names) })}`,
-    )
-  })
-  const open = now.find(({ hangsOn }) => hangsOn !== null)?.hangsOn
-  if (standing === 'none' && open) lines.push(decideWords(open))
-  else if (standing === 'none') lines.push(t.none({ tried }))
+): string[] {
+  if (standing === 'clean') return [t.nothing]
+  const lines = fixes.flatMap((one, k) => [
+    t.fix({ number: k + 1, what: wordsOf(one, profile) }),
+    `   ${t.outcomeLine({ outcome: outcomeOf(one, names) })}`,
+  ])
+  if (standing === 'none') lines.push(...noneLines(now, tried))
   else if (standing === 'best') lines.push(t.best)
   else if (standing === 'interrupted') lines.push(t.interrupted({ n: tried }))
-  return lines.join('\n')
+  return lines
+}
+
+/** Where nothing has been described there was nothing to go by, and that is said beside the title. */
+function noneLines(now: readonly Judgement[], tried: number): string[] {
+  const kinds = now.map(({ hangsOn }) => hangsOn?.kind)
+  if (kinds.includes('not-described')) return []
+  return [kinds.includes('title') ? t.noneForAll({ tried }) : t.none({ tried })]
 }
 
 const fixJson = ({ now, fixes, tried, standing }: FixEnd, profile: Profile, names: readonly string[]) => ({

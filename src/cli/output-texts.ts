@@ -65,6 +65,8 @@ export const fixTexts = texts('cli-fix', {
   outcome: '{verdicts}; {costs}',
   outcomeLine: '{outcome}.',
   none: 'No fix found: all {tried} combinations of changes that could matter were tried.',
+  noneForAll:
+    'No one change suits everything that an undecided title may be: all {tried} combinations of changes that could matter were tried.',
   best: 'None of the changes tried makes all of them clean; this is the closest.',
   tried: {
     n: {

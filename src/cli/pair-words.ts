@@ -1,3 +1,4 @@
+import { notCoveredWords } from '../bench/decide-words.ts'
 import { isRight } from '../bench/judgement.ts'
 import type { HangsOn, Judgement } from '../bench/judgement.ts'
 import { inputList } from '../port/input-texts.ts'
@@ -43,4 +44,10 @@ export function hangsOnLines(hangsOn: HangsOn | null): string[] {
 export function exitOf(judged: readonly Pick<Judgement, 'verdict'>[]): number {
   if (judged.some(({ verdict }) => verdict === 'misread')) return EXIT.no
   return judged.every(isRight) ? EXIT.fine : EXIT.undecided
+}
+
+/** What stands before figures of a title that is not known to read right; nothing where it does. */
+export function notCoveredLines(judgement: Judgement, title: string, profile: string): string[] {
+  const words = notCoveredWords(judgement)
+  return words === null ? [] : [...pairLines(judgement, title, profile), indented(words), '']
 }

@@ -3,7 +3,9 @@ import type { PlayedFrame } from '../bench/repeat/play-repeat.ts'
 import { SHOWN_FRAMES, rateInReads, seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
 import type { MomentSeen, RepeatFinding, RepeatSeen } from '../bench/repeat/seen.ts'
 import { FINDING_WORDS, frameSigns, repeatSentence } from '../bench/repeat/repeat-words.ts'
-import { REFERENCE_ADAPTER } from '../bench/stated.ts'
+import { decideWords } from '../bench/decide-words.ts'
+import { judge } from '../bench/judge.ts'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
 import type { Cable } from '../port/cable.ts'
 import { inputWord } from '../port/input-texts.ts'
 import type { Input } from '../port/pins.ts'
@@ -13,10 +15,11 @@ import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
 import { rowWords } from '../words/lists.ts'
 import { figure } from '../words/texts.ts'
-import { BadInput, EXIT } from './fail.ts'
+import { BadInput } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
-import { jsonText, say } from './output.ts'
+import { say, sayJson } from './output.ts'
 import { markTexts, repeatTexts as t } from './output-texts.ts'
+import { exitOf, notCoveredLines } from './pair-words.ts'
 
 export interface RepeatOptions {
   readonly title: string
@@ -44,12 +47,24 @@ export function repeat(profilePath: string, options: RepeatOptions): number {
           seen: inTitle(seenAtRate(profile, title, adapter, input, rate)),
           frames: seenByFrame(profile, title, adapter, input, SHOWN_FRAMES),
         }
-  say(
-    options.json
-      ? jsonText(repeatJson(profile, title, input, asked, grid))
-      : [...askedText(profile, title, input, asked), '', ...gridText(grid)].join('\n'),
-  )
-  return EXIT.fine
+  const judgement = judge(profile, title, { adapter, marginNs: DEFAULT_MARGIN_NS })
+  const { verdict, hangsOn } = judgement
+  if (options.json)
+    sayJson({
+      verdict,
+      decide: hangsOn && decideWords(hangsOn),
+      ...repeatJson(profile, title, input, asked, grid),
+    })
+  else
+    say(
+      [
+        ...notCoveredLines(judgement, title.name, profile.name),
+        ...askedText(profile, title, input, asked),
+        '',
+        ...gridText(grid),
+      ].join('\n'),
+    )
+  return exitOf([judgement])
 }
 
 interface Asked {

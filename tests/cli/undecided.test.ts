@@ -1,3 +1,4 @@
+import { spawn } from 'node:child_process'
 import { copyFileSync } from 'node:fs'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { builtCli, demoTitle } from './run-cli.ts'
@@ -40,13 +41,47 @@ describe('a title that was found in a capture', () => {
     expect(out).toMatch(/\n {2}samples .*\^/)
   })
 
-  it('is covered by no plan, and fix says to decide first and what that brings', () => {
+  it('is covered by no plan', () => {
     const plan = cli.run('plan', 'six-button', '--title', 'burst.json')
     expect(plan.out).toContain('Not covered:\n  burst: ')
-    const { code, out } = cli.run('fix', 'six-button', '--title', 'burst.json')
+  })
+
+  it('is to be decided before it is fixed: that is said at once, with what it brings, before a search that finds nothing', async () => {
+    const child = spawn(process.execPath, [cli.program, 'fix', 'six-button', '--title', 'burst.json'], {
+      cwd: cli.folder,
+    })
+    const chunks: string[] = []
+    child.stdout.setEncoding('utf8').on('data', (chunk: string) => chunks.push(chunk))
+    const code = await new Promise((resolve) => child.once('close', resolve))
     expect(code).toBe(1)
+    const out = chunks.join('')
     expect(out).toMatch(
-      /decide first\. Use .* If it only uses its first 2 cycles, nothing has to change\.\n$/,
+      /^undecided burst .*\n {8}Clean if .*\n {8}Decide first\. Use .* If it only uses its first 2 cycles, nothing has to change\.\n/,
     )
+    expect(out).toMatch(/\nNo one change suits everything that an undecided title may be: all \d+ /)
+    // Written before the search began, not with what it found.
+    expect(chunks[0]).toContain('Decide first.')
+    expect(chunks[0]).not.toContain('No one change')
+  })
+
+  it('has its latency and its auto-repeat worked out, as one that is not covered until it is decided', () => {
+    for (const command of [['delay'], ['repeat', '--input', 'a']] as const) {
+      const [name, ...options] = command
+      const { code, out } = cli.run(name, 'six-button', '--title', 'burst.json', ...options)
+      expect(code, name).toBe(4)
+      expect(out).toMatch(
+        /^undecided burst .*\n {8}Clean if .*\n {8}Not covered until it is decided: these figures .* Decide first\. Use .* nothing has to change\.\n\n/,
+      )
+      expect(cli.json(name, 'six-button', '--title', 'burst.json', ...options)).toMatchObject({
+        verdict: 'undecided',
+        decide: expect.stringMatching(/^Decide first\. Use /) as string,
+      })
+      const misread = cli.run(name, 'six-button', '--title', demoTitle('copper-kite-rally'), ...options)
+      expect(misread.code, name).toBe(1)
+      expect(misread.out).toMatch(/^misread .*\n.*\n {8}Not covered: these figures .*\n\n/)
+      const clean = cli.run(name, 'three-button', '--title', demoTitle('copper-kite-rally'), ...options)
+      expect(clean.code, name).toBe(0)
+      expect(clean.out).not.toContain('ot covered')
+    }
   })
 })

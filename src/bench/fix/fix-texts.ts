@@ -33,13 +33,3 @@ export const tradeOffTexts = texts('trade-offs', {
   },
   cell: 'the phase chart no longer matches an original pad',
 })
-
-/** What there is to do before a fix can be looked for. */
-export const decideTexts = texts('fix-decide', {
-  describe: 'Describe how the title reads the port first.',
-  simplify: 'Its reads can go in more ways than are followed: a simpler description can be decided.',
-  decide:
-    'No one change serves everything that this title may be, so find out first what it does. If {clean}, nothing has to change.',
-  decideBy:
-    'No one change serves everything that this title may be, so decide first. {trial} If {clean}, nothing has to change.',
-})

@@ -57,6 +57,13 @@ export const t = texts('fix', {
     },
   },
 
+  decideFirst: {
+    n: {
+      one: '{titles} is undecided: find out first what it does.',
+      other: '{titles} are undecided: find out first what they do.',
+    },
+  },
+
   pending: 'the other titles are being judged',
   readsWorse: 'reads worse then: {titles}',
   leavesTight: 'leaves {titles} tight',
@@ -77,6 +84,7 @@ export const adviceTexts = texts('fix-advice', {
     'The title takes the level of select for an input. No profile changes that: test it on the console.',
   opposite:
     'Setting opposite directions on the Profile keeps a pair from the title, but something else goes wrong as well.',
+  noneForAll: 'No one change suits everything that this title may be.',
   cells: 'Several cells at once were not tried. Unlock the chart to change them yourself.',
 })
 

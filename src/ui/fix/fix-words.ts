@@ -1,8 +1,8 @@
 import { heldAtPowerOn } from '../../bench/fix.ts'
 import type { Fix } from '../../bench/fix.ts'
 import { costWords, fixWords } from '../../bench/fix/change-words.ts'
-import { decideWords } from '../../bench/fix/decide-words.ts'
-import type { Judgement } from '../../bench/judgement.ts'
+import { bringsWords } from '../../bench/decide-words.ts'
+import type { HangsOn, Judgement } from '../../bench/judgement.ts'
 import { listWords } from '../../words/lists.ts'
 import { clauseWords } from '../../words/sentence-texts.ts'
 import type { Profile } from '../../profile/schema.ts'
@@ -39,11 +39,22 @@ export function priceWords(titles: readonly Title[], fix: Fix, worse: readonly s
 
 /** What is left to do where none of the changes helps this title. */
 export function adviceWords({ counterexample, tightest, hangsOn }: Judgement): string {
-  if (hangsOn !== null) return decideWords(hangsOn)
+  if (hangsOn !== null) return adviceTexts.noneForAll
   if (counterexample === null) {
     const by = tightest?.by ?? 'edge'
     return by === 'edge' ? adviceTexts.reply : adviceTexts[by]
   }
   const { cause } = counterexample
   return cause === 'count' || cause === 'belief' ? adviceTexts.cells : adviceTexts[cause]
+}
+
+/** Which of the titles to decide first, and of one alone what that brings; `null` where none is undecided. The trial stands with the verdict. */
+export function decideFirstWords(
+  titles: readonly { readonly name: string; readonly hangsOn: HangsOn | null }[],
+): string | null {
+  const open = titles.filter(({ hangsOn }) => hangsOn !== null)
+  const [first] = open
+  if (!first?.hangsOn) return null
+  if (titles.length === 1) return bringsWords(first.hangsOn)
+  return t.decideFirst({ n: open.length, titles: listWords(open.map(({ name }) => name)) })
 }

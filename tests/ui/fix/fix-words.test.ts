@@ -8,7 +8,13 @@ import { workToEnd } from '../../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
 import type { Title } from '../../../src/title/schema.ts'
-import { adviceWords, fixLabel, heldControls, priceWords } from '../../../src/ui/fix/fix-words.ts'
+import {
+  adviceWords,
+  decideFirstWords,
+  fixLabel,
+  heldControls,
+  priceWords,
+} from '../../../src/ui/fix/fix-words.ts'
 import { PLAIN } from '../../bench/plain-titles.ts'
 import { demo, hopeless, options } from './examples.ts'
 
@@ -90,6 +96,44 @@ describe('advice where nothing helps', () => {
     if (!tight.tightest) throw new Error('a tightest sample was expected')
     expect(adviceWords({ ...tight, tightest: { ...tight.tightest, by: 'reset' } })).toContain(
       'One in between might',
+    )
+  })
+})
+
+describe('a title that is undecided', () => {
+  const open = {
+    kind: 'title',
+    misreadIf: [],
+    cleanIf: 'it only uses its first cycle',
+    trial: { held: [], phantom: ['up'], settles: [], sentence: 'Hold nothing.' },
+  } as const
+
+  it('is decided first: of one alone it is said what that brings, of several which they are', () => {
+    expect(decideFirstWords([{ name: 'Gull Weather', hangsOn: null }])).toBeNull()
+    // The trial stands above it, with the verdict.
+    expect(decideFirstWords([{ name: 'Gull Weather', hangsOn: open }])).toBe(
+      'Find out first what it does: if it only uses its first cycle, nothing has to change.',
+    )
+    expect(decideFirstWords([{ name: 'Gull Weather', hangsOn: { ...open, kind: 'not-described' } }])).toBe(
+      'Describe how the title reads the port first.',
+    )
+    const others = [
+      { name: 'Nine Moths', hangsOn: null },
+      { name: 'Gull Weather', hangsOn: open },
+      { name: 'Two Tides', hangsOn: open },
+    ]
+    expect(decideFirstWords(others.slice(0, 2))).toBe(
+      'Gull Weather is undecided: find out first what it does.',
+    )
+    expect(decideFirstWords(others)).toBe(
+      'Gull Weather and Two Tides are undecided: find out first what they do.',
+    )
+  })
+
+  it('gets no advice that a fix was not found: it may need none', () => {
+    const judgement = judge(six, demo('copper-kite-rally'), options)
+    expect(adviceWords({ ...judgement, verdict: 'undecided', hangsOn: open })).toBe(
+      'No one change suits everything that this title may be.',
     )
   })
 })
