@@ -43,7 +43,8 @@ export function explain(
       ...hangsOnLines(judgement.hangsOn).map(indented),
     ]
     say(lines.join('\n'))
-    say(findingsText(judgement))
+    const findings = findingsText(judgement)
+    if (findings !== '') say(findings)
     if (explanation !== null) say(diagramText(explanation))
     else if (isTooBranched(judgement, explanation)) say(`  ${t.notDrawn}`)
     if (out !== undefined) say(explanation === null ? t.noDiagram({ file: out }) : t.diagram({ file: out }))
@@ -58,8 +59,10 @@ const diagramJson = ({ witness: _witness, samples, dueNs, ...diagram }: Explanat
   dueNs,
 })
 
-const findingsText = ({ findings }: Judgement): string =>
+/** Findings that what the verdict hangs on has not told already. */
+const findingsText = ({ findings, hangsOn }: Judgement): string =>
   findings
+    .filter(({ sentence }) => !hangsOn?.misreadIf.some(({ reason }) => reason === sentence))
     .map(
       ({ kind, weight, sentence }) =>
         `  ${weight === 'misread' ? '!' : weight === 'doubt' ? '?' : '-'} ${kind}: ${sentence}`,

@@ -28,6 +28,7 @@ export const pairTexts = texts('cli-pairs', {
     },
   },
   misreadIf: 'Misread if {condition}: {reason}',
+  misreadAlike: 'Misread if {condition}: in the same way.',
   toDecide: 'To decide: {trial}',
   byCount: '{verdict} by count: {signal} in {capture} with {profile}',
   neverRead: 'Never read by this title: {inputs}.',

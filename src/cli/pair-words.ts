@@ -3,6 +3,7 @@ import { isRight } from '../bench/judgement.ts'
 import type { HangsOn, Judgement } from '../bench/judgement.ts'
 import { inputList } from '../port/input-texts.ts'
 import type { Input } from '../port/pins.ts'
+import { withoutRepeats } from '../words/sentences.ts'
 import { outcomeTexts } from '../words/outcome-texts.ts'
 import { EXIT } from './fail.ts'
 import { pairTexts as t } from './output-texts.ts'
@@ -33,9 +34,14 @@ const MOST_DOUBTS = 6
 /** What an undecided verdict hangs on besides what its reason says, and the trial that decides. */
 export function hangsOnLines(hangsOn: HangsOn | null): string[] {
   if (hangsOn === null) return []
-  const others = hangsOn.misreadIf.slice(1, MOST_DOUBTS)
+  const told = hangsOn.misreadIf.slice(0, MOST_DOUBTS)
+  const reasons = withoutRepeats(told.map(({ reason }) => reason))
   return [
-    ...others.map(({ condition, reason }) => t.misreadIf({ condition, reason })),
+    ...told
+      .map(({ condition }, k) =>
+        reasons[k] ? t.misreadIf({ condition, reason: reasons[k] }) : t.misreadAlike({ condition }),
+      )
+      .slice(1),
     ...(hangsOn.trial === null ? [] : [t.toDecide({ trial: hangsOn.trial.sentence })]),
   ]
 }

@@ -29,6 +29,7 @@ export const t = texts('titles', {
   exportOf: 'Export {name}',
   remove: 'Remove',
   removeOf: 'Remove {name}',
+  notes: 'All of the notes',
   loading: 'Loading …',
   unloaded: 'This could not be loaded. Check the network, then close and open it again.',
 

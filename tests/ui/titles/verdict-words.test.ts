@@ -5,6 +5,8 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { PLAIN } from '../../bench/plain-titles.ts'
 import { exampleWords, tightWords } from '../../../src/ui/titles/example-words.ts'
 import {
+  briefWords,
+  conditionWords,
   countWords,
   marginWords,
   saidWords,
@@ -39,6 +41,37 @@ describe('words about verdicts', () => {
         many.map((name) => of(name, 'tight')),
       ),
     ).toBe('4 verdicts changed.')
+  })
+
+  it('say both sides of what is undecided as conditions, and in a list no more than these', () => {
+    const doubt = (condition: string) => ({
+      assumes: { kind: 'six-buttons', detection: 1 } as const,
+      condition,
+      reason: 'Reads five cycles in one burst.',
+      example: null,
+    })
+    const [first, second, third] = ['it runs', 'it walks', 'it stands'].map(doubt)
+    if (!first || !second || !third) throw new Error('three doubts')
+    const hangsOn = { kind: 'title', misreadIf: [first], cleanIf: 'it waits', trial: null } as const
+    expect(conditionWords(hangsOn)).toEqual(['Clean if it waits.', 'Misread if it runs.'])
+    expect(conditionWords({ ...hangsOn, misreadIf: [first, second] })[1]).toBe(
+      'Misread if it runs, or does one other thing.',
+    )
+    expect(conditionWords({ ...hangsOn, misreadIf: [first, second, third] })[1]).toBe(
+      'Misread if it runs, or does one of 2 other things.',
+    )
+    expect(conditionWords({ ...hangsOn, cleanIf: '' })).toEqual(['Misread if it runs.'])
+    expect(conditionWords({ ...hangsOn, misreadIf: [] })).toEqual([])
+    const clean = judge(BUILT_IN_PROFILES['three-button'], PLAIN.burst, {
+      adapter: REFERENCE_ADAPTER,
+      marginNs: DEFAULT_MARGIN_NS,
+    })
+    expect(briefWords(clean)).toMatch(/ margin$/)
+    expect(briefWords({ ...clean, verdict: 'undecided', hangsOn })).toBe(
+      'Clean if it waits. Misread if it runs.',
+    )
+    const undescribed = { ...hangsOn, kind: 'not-described' } as const
+    expect(briefWords({ ...clean, verdict: 'undecided', hangsOn: undescribed })).toBe(clean.reason)
   })
 
   it('put a counterexample into a sentence', () => {
