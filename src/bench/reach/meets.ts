@@ -139,6 +139,27 @@ const saysAll = (one: Visited, other: Visited, isPassed: boolean, from: number):
   (isPassed || one.lasts.maxNs >= other.lasts.maxNs) &&
   (isPassed ? one.frames >= Math.min(other.frames, from) : one.frames === other.frames)
 
+/** Gaps in the order in which they lie back from the sample, by the least time to it; of two that are as far the first that was added. */
+class NearestFirst {
+  /** The nearest last. */
+  readonly #gaps: Gap[] = []
+
+  add(gap: Gap): void {
+    let low = 0
+    let high = this.#gaps.length
+    while (low < high) {
+      const middle = (low + high) >> 1
+      if ((this.#gaps[middle] as Gap).lasts.minNs > gap.lasts.minNs) low = middle + 1
+      else high = middle
+    }
+    this.#gaps.splice(low, 0, gap)
+  }
+
+  take(): Gap | undefined {
+    return this.#gaps.pop()
+  }
+}
+
 /** How near each code comes to a sample. */
 class Nearest {
   readonly #ns = new Map<ReplyCode, number>()
@@ -295,6 +316,8 @@ class Walk {
     const all = this.#allCodes(key)
     for (const [code, candidates] of found)
       for (const one of candidates) nearest.keep(code, signedNs(one, counted))
+    /** What is still to be looked at, the nearest first: what is come by later is further away, and mostly says nothing new. */
+    const ahead = new NearestFirst()
     const go = (gap: Gap): void => {
       const { here, fromPlace, stretches, isBeforeFirst, lasts, frames, onward } = gap
       const before = this.reach.before[here]?.by(key)
@@ -329,34 +352,33 @@ class Walk {
       // A read that goes round the first sample of a pair has none: what stood further back is known from that of an earlier read.
       if (first !== NONE && opens && !isBeforeFirst && first !== here) return
       for (const { from, way } of this.#to[here] ?? []) {
-        const further = {
-          here: from,
-          isBeforeFirst: isBeforeFirst || first === here,
-          frames: frames + (this.frames === null ? way.frames : Math.min(1, way.frames)),
-        }
+        const isNowBefore = isBeforeFirst || first === here
+        const framesBack = frames + (this.frames === null ? way.frames : Math.min(1, way.frames))
+        /** Written out: this is done for every gap back from every sample, and copying an object costs more than all else of it. */
+        const goBy = (by: Way, isFromPlace: boolean, more: number, ns: RangeNs): void =>
+          ahead.add({
+            here: from,
+            fromPlace: isFromPlace,
+            stretches: more,
+            isBeforeFirst: isNowBefore,
+            lasts: ns,
+            frames: framesBack,
+            onward: { way: by, then: onward },
+          })
         if (way.kind === 'place') {
           const late = fromPlace ? NOTHING : way.late
-          const ns = sum(lasts, late, way.lasts)
-          go({ ...further, fromPlace: true, stretches: 0, lasts: ns, onward: { way, then: onward } })
-          continue
+          goBy(way, true, 0, sum(sum(lasts, late), way.lasts))
+        } else if (fromPlace && !opens) goBy(way, true, 0, lasts)
+        else {
+          goBy(way, false, after, sum(lasts, way.lasts))
+          if (way.stretched !== null && after < most) {
+            const longer: GapWay = { ...way, lasts: way.stretched, stretched: null }
+            goBy(longer, false, after + 1, sum(lasts, longer.lasts))
+          }
         }
-        if (fromPlace && !opens) {
-          go({ ...further, fromPlace: true, stretches: 0, lasts, onward: { way, then: onward } })
-          continue
-        }
-        const goBy = (one: GapWay, more: number): void =>
-          go({
-            ...further,
-            fromPlace: false,
-            stretches: after + more,
-            lasts: sum(lasts, one.lasts),
-            onward: { way: one, then: onward },
-          })
-        goBy(way, 0)
-        if (way.stretched !== null && after < most) goBy({ ...way, lasts: way.stretched, stretched: null }, 1)
       }
     }
-    go({
+    ahead.add({
       here: at.node,
       fromPlace: false,
       stretches: 0,
@@ -365,6 +387,7 @@ class Walk {
       frames: 0,
       onward: null,
     })
+    for (let gap = ahead.take(); gap !== undefined; gap = ahead.take()) go(gap)
   }
 
   /** Node of the first sample of the pair that a key is for. */
@@ -409,9 +432,9 @@ class Walk {
 
 const NOTHING: RangeNs = { minNs: 0, maxNs: 0 }
 
-const sum = (...ranges: readonly RangeNs[]): RangeNs => ({
-  minNs: ranges.reduce((ns, { minNs }) => ns + minNs, 0),
-  maxNs: ranges.reduce((ns, { maxNs }) => ns + maxNs, 0),
+const sum = (one: RangeNs, other: RangeNs): RangeNs => ({
+  minNs: one.minNs + other.minNs,
+  maxNs: one.maxNs + other.maxNs,
 })
 
 const longest = (way: GapWay): RangeNs => ({

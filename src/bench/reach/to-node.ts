@@ -12,7 +12,18 @@ export interface ToNode {
   readonly edge: ScheduleNode['writes']
 }
 
-export function toNodeNs({ nodes }: Schedule, node: number): ToNode {
+/** Worked out once for each node: it is asked for everything that a sample can meet. */
+const KNOWN = new WeakMap<Schedule, Map<number, ToNode>>()
+
+export function toNodeNs(schedule: Schedule, node: number): ToNode {
+  let known = KNOWN.get(schedule)
+  if (known === undefined) KNOWN.set(schedule, (known = new Map<number, ToNode>()))
+  let there = known.get(node)
+  if (there === undefined) known.set(node, (there = walkTo(schedule, node)))
+  return there
+}
+
+function walkTo({ nodes }: Schedule, node: number): ToNode {
   let atNs = 0
   /** From the last edge to the node. */
   let sinceEdgeNs: number | null = null
