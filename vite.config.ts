@@ -129,6 +129,7 @@ export default defineConfig(({ mode }) => {
     test: {
       // One for each core; a test is never timed, so nothing is lost by sharing them with what a test starts.
       maxWorkers: '100%',
+      setupFiles: ['tests/draws.ts'],
       projects: [
         {
           extends: true,
