@@ -13,7 +13,8 @@ function tell(what, message = '') {
 }
 
 for (const file of report.testResults) {
-  if (file.status === 'failed' && file.assertionResults.length === 0) tell(`did not run: ${file.name}`, file.message)
+  if (file.status === 'failed' && file.assertionResults.length === 0)
+    tell(`did not run: ${file.name}`, file.message)
   for (const test of file.assertionResults) {
     if (test.status === 'passed') passed++
     else tell(`${test.status}: ${test.fullName} (${file.name})`, test.failureMessages?.[0])

@@ -46,7 +46,8 @@ const results = await new Stryker({
   jsonReporter: { fileName: `dist/mutate/${room.replace('/', '-')}.json` },
   clearTextReporter: { logTests: false, reportTests: false, allowColor: process.stdout.isTTY },
   concurrency: Math.min(2, availableParallelism()),
-  timeoutMS: 10_000,
+  // Long, as a busy machine must not pass for a fault that was noticed.
+  timeoutMS: 60_000,
   allowConsoleColors: process.stdout.isTTY,
 }).runMutationTest()
 
