@@ -10,6 +10,7 @@ import { arbShortTitle } from './arbitrary-short.ts'
 import { bytesOf, bytesOfJson } from './changed-json.ts'
 import { HAND_TITLE } from './hand-title.ts'
 import { OLD_TITLE } from './old-title.ts'
+import { withoutFileWords } from '../file-words.ts'
 
 /** Whatever a title file holds: no exception, a place and a sentence for what is refused, and a schedule for what is not. */
 
@@ -196,7 +197,7 @@ function checkFile(bytes: Uint8Array, needsPlace: boolean): string {
     return ''
   }
   const said = documentSentence(result.error)
-  expect(said).not.toMatch(/\n|undefined|\[object|NaN/)
+  expect(withoutFileWords(said)).not.toMatch(/\n|undefined|\[object|NaN/)
   expect(said.length).toBeLessThan(400)
   if (needsPlace) expect(result.error.place).not.toBe('')
   return result.error.message.replace(/\d+/g, 'n')
