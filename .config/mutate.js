@@ -1,10 +1,12 @@
 /**
  * `npm run mutate -- ROOM [FILE...]` plants faults in `src/ROOM`, one at a time, runs the tests of the room against each, and
  * prints the share of them that the tests noticed. A FILE under `src` narrows what is mutated; those under `tests` are run
- * instead of all that is usual. What is left over is told place by place, and kept in dist/mutate.
+ * instead of all that is usual. `--one-in N` mutates every N-th stretch of a few lines only, the same ones each time: a score of a
+ * large room, with how far off it may be. What is left over is told place by place, and kept in dist/mutate.
  */
-import { existsSync } from 'node:fs'
+import { existsSync, readFileSync, readdirSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
+import { parseArgs } from 'node:util'
 import { Stryker } from '@stryker-mutator/core'
 
 /**
@@ -17,7 +19,16 @@ const ELSEWHERE = {
   document: ['tests/{pad/layout,profile,title}/file.test.ts', 'tests/outside/crc32.test.ts'],
 }
 
-const [room = '', ...files] = process.argv.slice(2)
+const { values, positionals } = parseArgs({
+  options: { 'one-in': { type: 'string', default: '1' } },
+  allowPositionals: true,
+})
+const oneIn = Number(values['one-in'])
+const [room = '', ...files] = positionals
+if (!Number.isInteger(oneIn) || oneIn < 1) {
+  console.error('--one-in takes a whole number from 1: every stretch, every second, and so on.')
+  process.exit(2)
+}
 const strays = files.filter((file) => !/^(src|tests)\//.test(file) || !existsSync(file))
 if (!/^[a-z]+(\/[a-z]+)?$/.test(room) || !existsSync(`src/${room}`) || strays.length > 0) {
   console.error(
@@ -27,6 +38,28 @@ if (!/^[a-z]+(\/[a-z]+)?$/.test(room) || !existsSync(`src/${room}`) || strays.le
   )
   process.exit(2)
 }
+/** In lines: long enough for a branch to lie within it, since what reaches over an end is left out. */
+const STRETCH = 25
+
+/** Every N-th stretch of some files, counted from file to file, in the form `FILE:FROM-TO`. */
+function everyNth(/** @type {string[]} */ all) {
+  if (oneIn === 1) return all
+  let k = 0
+  return all.flatMap((file) => {
+    const lines = readFileSync(file, 'utf8').split('\n').length
+    return Array.from({ length: Math.ceil(lines / STRETCH) }, (_, part) => part * STRETCH + 1)
+      .filter(() => k++ % oneIn === 0)
+      .map((from) => `${file}:${from}-${Math.min(lines, from + STRETCH - 1)}`)
+  })
+}
+
+/** What can be mutated; a table only writes files, and those are held against it byte by byte. */
+const mutable = () =>
+  readdirSync(`src/${room}`, { recursive: true, encoding: 'utf8' })
+    .filter((file) => file.endsWith('.ts') && !file.endsWith('.table.ts') && !file.endsWith('.d.ts'))
+    .map((file) => `src/${room}/${file}`)
+    .sort()
+
 const under = (/** @type {string} */ folder) => files.filter((file) => file.startsWith(`${folder}/`))
 const [sources, tests] = [under('src'), under('tests')]
 
@@ -34,8 +67,7 @@ const results = await new Stryker({
   testRunner: 'vitest',
   plugins: ['@stryker-mutator/vitest-runner'],
   vitest: { configFile: '.config/vitest.mutate.ts', related: false },
-  // A table only writes files, and those are held against it byte by byte.
-  mutate: sources.length > 0 ? sources : [`src/${room}/**/*.ts`, '!**/*.table.ts'],
+  mutate: everyNth(sources.length > 0 ? sources : mutable()),
   testFiles: tests.length > 0 ? tests : [`tests/${room}/**/*.test.ts`, ...(ELSEWHERE[room] ?? [])],
   ignorePatterns: ['/dist', '/.ci'],
   // Types are not looked at when tests are run.
@@ -57,6 +89,9 @@ for (const { status } of results) {
   tally.all++
   if (status === 'Killed' || status === 'Timeout') tally.noticed++
 }
+const share = tally.noticed / tally.all
+// Twice the standard error of a share (normal approximation); none where everything was mutated.
+const off = oneIn === 1 ? '' : ` ± ${(200 * Math.sqrt((share * (1 - share)) / tally.all)).toFixed(1)}`
 console.log(
-  `\n${room}: ${tally.noticed} of ${tally.all} faults were noticed, ${((100 * tally.noticed) / tally.all).toFixed(1)} %`,
+  `\n${room}: ${tally.noticed} of ${tally.all} faults were noticed, ${(100 * share).toFixed(1)}${off} %`,
 )
