@@ -3,6 +3,13 @@ import type { Explanation } from '../bench/explain.ts'
 import { explanationVcd } from '../bench/explain-vcd.ts'
 import { judge } from '../bench/judge.ts'
 import type { Judgement } from '../bench/judgement.ts'
+import { findTurns } from '../bench/turns.ts'
+import type { Turns } from '../bench/turns.ts'
+import { changeWords } from '../bench/turn-words.ts'
+import { workToEnd } from '../port/steps-of-work.ts'
+import { knownFigures } from '../title/known-figures.ts'
+import type { KnownFigure } from '../title/known-figures.ts'
+import type { Title } from '../title/schema.ts'
 import { timeWord } from '../words/figures.ts'
 import { rowWords } from '../words/lists.ts'
 import { PINS } from '../port/pins.ts'
@@ -33,10 +40,15 @@ export function explain(
   const explanation = doubt
     ? explainDoubt(profile, title, doubt, options)
     : explainPair(profile, title, options)
+  const turns = workToEnd(findTurns({ profile, title, judgement, options }))
   if (out !== undefined && explanation !== null)
     writeWhole(out, explanationVcd(explanation), [profilePath, titlePath])
   if (json) {
-    sayJson({ judgement, diagram: explanation && diagramJson(explanation) })
+    sayJson({
+      judgement,
+      diagram: explanation && diagramJson(explanation),
+      known: knownFigures(title).map((one) => knownJson(one, judgement, turns)),
+    })
   } else {
     const lines = [
       ...pairLines(judgement, title.name, profile.name),
@@ -45,6 +57,7 @@ export function explain(
     say(lines.join('\n'))
     const findings = findingsText(judgement)
     if (findings !== '') say(findings)
+    say(knownLines(title, judgement, turns).join('\n'))
     if (explanation !== null) say(diagramText(explanation))
     else if (isTooBranched(judgement, explanation)) say(`  ${t.notDrawn}`)
     if (out !== undefined) say(explanation === null ? t.noDiagram({ file: out }) : t.diagram({ file: out }))
@@ -68,6 +81,29 @@ const findingsText = ({ findings, hangsOn }: Judgement): string =>
         `  ${weight === 'misread' ? '!' : weight === 'doubt' ? '?' : '-'} ${kind}: ${sentence}`,
     )
     .join('\n')
+
+/** What is known of the title, and how: each figure with its source, and with what would change the verdict beneath it. */
+function knownLines(title: Title, judgement: Judgement, turns: Turns): string[] {
+  const figures = knownFigures(title)
+  const widest = Math.max(...figures.map(({ name }) => name.length))
+  return [
+    '',
+    `  ${t.known}`,
+    ...figures.flatMap((one) => {
+      const change = changeWords(one, judgement, turns)
+      const { name, value, source } = one
+      const line = `  ${name.padEnd(widest)}  ${t.knownFigure({ value, source })}`
+      return change === '' ? [line] : [line, `  ${' '.repeat(widest)}  ${change}`]
+    }),
+  ]
+}
+
+const knownJson = (one: KnownFigure, judgement: Judgement, turns: Turns) => ({
+  name: one.name,
+  value: one.value,
+  source: one.source,
+  change: changeWords(one, judgement, turns),
+})
 
 const COLUMNS = 72
 

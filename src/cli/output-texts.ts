@@ -33,6 +33,9 @@ export const pairTexts = texts('cli-pairs', {
   byCount: '{verdict} by count: {signal} in {capture} with {profile}',
   neverRead: 'Never read by this title: {inputs}.',
 
+  known: 'What is known of it, and how:',
+  knownFigure: '{value} ({source})',
+
   notDrawn: 'Reads of this title can go in too many ways to draw one of them; what they meet is as told.',
   noDiagram: 'Nothing to draw, so {file} was not written.',
   diagram: '{file}: the diagram as VCD.',

@@ -1,6 +1,7 @@
-import type { RangeNs } from '../port/range.ts'
 import type { Source } from './evidence.ts'
-import type { PlainStep, Read, Step, Title } from './schema.ts'
+import type { Read, Title } from './schema.ts'
+import { withTimes } from './times.ts'
+import type { TimeRange } from './times.ts'
 
 /**
  * A time that is guessed lies somewhere in its range, and may lie there always. What was measured, or said, is a range that the title does use.
@@ -16,8 +17,6 @@ const GUESSES: readonly Source['kind'][] = ['guessed', 'preset']
 export const isGuess = (source: Source | undefined): boolean =>
   source !== undefined && GUESSES.includes(source.kind)
 
-type Sourced = RangeNs & { readonly source?: Source | undefined }
-
 const LYING = new WeakMap<Title, Partial<Record<PlaceInRange, Title>>>()
 
 /** The title with every guessed time at one place of its range; `null` where no range is guessed. */
@@ -30,7 +29,7 @@ export function withGuessesAt(title: Title, place: PlaceInRange): Title | null {
 
 function lyingAt(title: Title, place: PlaceInRange): Title {
   let isMoved = false
-  const move = <R extends Sourced>(range: R): R => {
+  const move = (range: TimeRange): TimeRange => {
     if (!isGuess(range.source) || range.minNs === range.maxNs) return range
     isMoved = true
     const ns = {
@@ -40,31 +39,19 @@ function lyingAt(title: Title, place: PlaceInRange): Title {
     }[place]
     return { ...range, minNs: ns, maxNs: ns }
   }
-  const plain = <S extends PlainStep>(step: S): S => ({ ...step, after: move(step.after) })
-  const ofStep = (step: Step): Step =>
-    'repeat' in step ? { ...step, steps: step.steps.map(plain) } : plain(step)
-  const ofRead = (read: Read): Read => {
-    const { starts, stretch } = read
-    const withSteps = {
-      ...read,
-      starts:
-        starts.kind === 'frame'
-          ? { ...starts, late: move(starts.late) }
-          : { ...starts, after: move(starts.after) },
-      steps: read.steps.map(ofStep),
-    }
-    if (stretch === undefined || !isGuess(stretch.source) || place !== 'least') return withSteps
+  const withoutStretch = (read: Read): Read => {
+    const { stretch, ...without } = read
+    if (stretch === undefined || !isGuess(stretch.source) || place !== 'least') return read
     isMoved = true
-    const { stretch: _stretch, ...without } = withSteps
     return without
   }
   const isClockMoved = place === 'least' && title.clockPpm > 0 && isGuess(title.sources?.clockPpm)
   if (isClockMoved) isMoved = true
+  const timed = withTimes(title, move)
   const moved: Title = {
-    ...title,
+    ...timed,
     ...(isClockMoved && { clockPpm: 0 }),
-    rise: title.rise && move(title.rise),
-    modes: title.modes.map((mode) => ({ ...mode, reads: mode.reads.map(ofRead) })),
+    modes: timed.modes.map((mode) => ({ ...mode, reads: mode.reads.map(withoutStretch) })),
   }
   return isMoved ? moved : title
 }

@@ -44,6 +44,25 @@ describe('a title that was found in a capture', () => {
       /\n {8}Misread if it uses its sample in cycle 4 high: The fourth high phase carries Z/,
     )
     expect(out).toMatch(/\n {2}samples .*\^/)
+    // Each figure with who says so and how often it was seen; beside what it hangs on, what would change the verdict.
+    expect(out).toMatch(
+      /\n {2}Samples {22}11 in a read, 11 of them left open \(guessed\)\n {31}Misread if it uses its sample in cycle 3 low, or does one of 2 other things\.\n/,
+    )
+    expect(out).toMatch(/\n {2}Edge to edge .* \(measured in burst\.vcd, 60 of 60\)\n/)
+    const tight = cli.run('explain', 'six-button', '--title', demoTitle('tidewatch')).out
+    // 22.4 µs of rise, 178 ns of reply and 200 ns of margin.
+    expect(tight).toContain('Tight until it is 22.778 µs or more: then clean.')
+    const { known } = cli.json('explain', 'six-button', '--title', demoTitle('harbour-lanterns')) as {
+      known: readonly { name: string }[]
+    }
+    expect(known.filter(({ name }) => name === 'Step to sample')).toEqual([
+      {
+        name: 'Step to sample',
+        value: '2.34 µs to 2.60 µs, 2 times',
+        source: 'not recorded',
+        change: 'Clean down to 378 ns; less is tight.',
+      },
+    ])
   })
 
   it('is covered by no plan', () => {

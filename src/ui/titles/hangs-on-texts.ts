@@ -2,14 +2,6 @@ import { texts } from '../../words/texts.ts'
 
 /** What an undecided verdict hangs on, and the trial that settles it. */
 export const t = texts('hangs-on', {
-  cleanIf: 'Clean if {clean}.',
-  misreadIf: 'Misread if {condition}.',
-  misreadIfMore: {
-    n: {
-      one: 'Misread if {condition}, or does one other thing.',
-      other: 'Misread if {condition}, or does one of {n} other things.',
-    },
-  },
   why: { n: { one: 'What would misread', other: 'What would misread ({n})' } },
   doubt: 'If {condition}: {reason}',
   doubtAlike: 'If {condition}: in the same way.',

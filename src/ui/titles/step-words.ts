@@ -1,35 +1,15 @@
 import { inputWord } from '../../port/input-texts.ts'
 import { PINS } from '../../port/pins.ts'
-import type { RangeNs } from '../../port/range.ts'
-import type { Source } from '../../title/evidence.ts'
-import type { Read, SampleStep, Step, Takes, Title } from '../../title/schema.ts'
+import { rangeWords } from '../../title/known-figures.ts'
+import type { Read, SampleStep, Step, Takes } from '../../title/schema.ts'
 import { exactTimeWord, timeWord } from '../../words/figures.ts'
 import { eitherWords, listWords, rowWords } from '../../words/lists.ts'
 import { SOONEST_SAMPLE_NS } from './step-times.ts'
-import { rowTexts, sourceTexts, t, whatTexts } from './steps-texts.ts'
-
-/** Where a figure comes from: "measured in tide.vcd, 600 of 600". @param title lists the captures */
-export function sourceWords(source: Source | undefined, { captures = [] }: Pick<Title, 'captures'>): string {
-  const kind = source?.kind ?? 'not-recorded'
-  const counts = { seen: 0, of: 0, trials: 0 }
-  const hash = source?.kind === 'measured' ? source.capture : undefined
-  const name = captures.find(({ sha256 }) => sha256 === hash)?.name
-  return sourceTexts.source({
-    ...counts,
-    ...source,
-    kind,
-    in: name === undefined ? 'none' : 'capture',
-    name: name ?? '',
-  })
-}
+import { rowTexts, t, whatTexts } from './steps-texts.ts'
 
 /** What else a sample can be taken for. */
 export const insteadWords = ({ possible = [] }: SampleStep): string =>
   rowTexts.possible({ n: possible.length, takes: eitherWords(possible.map(takesWords)) })
-
-/** "1.40 µs", "1.40 µs to 1.70 µs". */
-export const rangeWords = ({ minNs, maxNs }: RangeNs): string =>
-  minNs === maxNs ? timeWord(minNs) : t.range({ from: timeWord(minNs), to: timeWord(maxNs) })
 
 /** "1 Up, 2 Down, select C". */
 export function takesWords(takes: Takes): string {

@@ -7,7 +7,6 @@ export const t = texts('title-steps', {
   notShort: 'This title has more in it than the short form can say.',
   hint: 'What the program does to select and when it samples. A step is chosen in the list or in the drawing.',
 
-  range: '{from} to {to}',
   taken: '{pin} {input}',
   takenIf: '{pin} {input} if “{name}” agrees',
   mixed: 'select {input}',
@@ -95,8 +94,7 @@ export const rowTexts = texts('title-step-row', {
     n: { 0: 'Can be taken for nothing else', other: 'Can be taken for these instead: {takes}' },
   },
   instead: 'Instead, {n}',
-  insteadHint:
-    'What else it can be, for all that is known. It is saved and shown; the verdict does not use it yet.',
+  insteadHint: 'What else it can be, for all that is known. The verdict is over all of it.',
   addInstead: 'Add a possibility',
   removeInstead: 'Remove it',
   removeInsteadOf: 'Remove possibility {n}',
@@ -120,30 +118,7 @@ export const whatTexts = texts('title-step-kinds', {
 })
 
 /** Where a figure comes from. */
-export const sourceTexts = texts('title-sources', {
-  of: 'Source: {source}.',
-  title: 'Where the figures come from',
-  captures: {
-    n: {
-      one: 'The capture that figures were measured in',
-      other: 'The captures that figures were measured in',
-    },
-  },
-  capture: '{name}, {bytes} bytes, SHA-256 {sha256}',
-  source: {
-    kind: {
-      measured: {
-        in: { capture: 'measured in {name}, {seen} of {of}', none: 'measured, {seen} of {of}' },
-      },
-      shown: 'shown by its program',
-      found: 'found with the adapter, {trials} trials',
-      'typed-in': 'typed in',
-      preset: 'preset',
-      guessed: 'guessed',
-      'not-recorded': 'not recorded',
-    },
-  },
-})
+export const sourceTexts = texts('title-sources', { of: 'Source: {source}.' })
 
 /** How a title detects six buttons. */
 export const sixTexts = texts('title-six-buttons', {

@@ -1,7 +1,7 @@
-import type { HangsOn, Judgement } from '../../bench/judgement.ts'
+import type { Judgement } from '../../bench/judgement.ts'
 import { timeWord } from '../../words/figures.ts'
 import type { VerdictKind } from '../look/types.ts'
-import { t as hangsOnTexts } from './hangs-on-texts.ts'
+import { conditionWords } from '../../bench/turn-words.ts'
 import { meaningTexts, t } from './verdict-texts.ts'
 
 /** "1 misread, 1 tight", "all 3 clean", for the cable. */
@@ -23,19 +23,6 @@ export function marginWords({ marginNs, verdict }: Judgement): string {
   if (marginNs === null) return t.margin({ kind: 'untimed', time: '' })
   if (verdict !== 'misread') return t.margin({ kind: 'margin', time: timeWord(marginNs) })
   return t.margin({ kind: marginNs < 0 ? 'inWrongReply' : 'none', time: timeWord(-marginNs) })
-}
-
-/** What an undecided verdict hangs on, both sides as conditions: what it would have to do to be clean, and what makes it a misread most easily. */
-export function conditionWords({ misreadIf, cleanIf }: HangsOn): string[] {
-  const [first, ...others] = misreadIf
-  if (first === undefined) return []
-  const { condition } = first
-  return [
-    ...(cleanIf === '' ? [] : [hangsOnTexts.cleanIf({ clean: cleanIf })]),
-    others.length === 0
-      ? hangsOnTexts.misreadIf({ condition })
-      : hangsOnTexts.misreadIfMore({ condition, n: others.length }),
-  ]
 }
 
 /** Why a verdict is what it is, in a list: of one that hangs on what the title does only the conditions. */

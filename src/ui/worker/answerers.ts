@@ -7,5 +7,7 @@ export const ANSWERERS: Answerers<Questions> = {
   fix: async () => (await import('../../bench/fix/answer.ts')).answerFix,
   plan: async () => (await import('../../bench/plan.ts')).answerPlan,
   symptom: async () => (await import('../../bench/symptoms.ts')).answerSymptoms,
+  turns: async () => (await import('../../bench/turns.ts')).findTurns,
+  along: async () => (await import('../../bench/along.ts')).findAlong,
   capture: async () => (await import('../capture/read-file.ts')).readFile,
 }

@@ -26,6 +26,14 @@ export const faultTexts = texts('work-faults', {
         'The causes cannot be worked out: the work stopped before its end, perhaps for lack of memory. Nothing was changed. Close other pages, then ask again.',
     },
   },
+  along: {
+    fault: {
+      'not-loaded':
+        'Other values cannot be judged: the page could not load what it needs. Nothing was changed. Check the network, then try them again.',
+      broken:
+        'Other values cannot be judged: the work stopped before its end, perhaps for lack of memory. Nothing was changed. Close other pages, then try them again.',
+    },
+  },
   capture: {
     fault: {
       'not-loaded':

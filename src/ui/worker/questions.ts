@@ -1,6 +1,8 @@
 import type { FixAnswer, FixProgress, FixQuestion } from '../../bench/fix/answer.ts'
 import type { PlanProgress, PlanQuestion, ShelfPlan } from '../../bench/plan.ts'
 import type { Explanation, SymptomProgress, SymptomQuestion } from '../../bench/symptoms.ts'
+import type { Along, AlongProgress, AlongQuestion } from '../../bench/along.ts'
+import type { Turns, TurnsProgress, TurnsQuestion } from '../../bench/turns.ts'
 import type { CaptureProgress } from '../../title/capture/read-capture.ts'
 import type { CaptureRequest, FileAnswer } from '../capture/read-file.ts'
 import type { JudgeAnswer, JudgeProgress, JudgeRequest } from '../judging/judge-messages.ts'
@@ -11,5 +13,7 @@ export interface Questions {
   fix: { question: FixQuestion; progress: FixProgress; answer: FixAnswer }
   plan: { question: PlanQuestion; progress: PlanProgress; answer: ShelfPlan }
   symptom: { question: SymptomQuestion; progress: SymptomProgress; answer: Explanation }
+  turns: { question: TurnsQuestion; progress: TurnsProgress; answer: Turns }
+  along: { question: AlongQuestion; progress: AlongProgress; answer: Along | null }
   capture: { question: CaptureRequest; progress: CaptureProgress; answer: FileAnswer }
 }

@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest'
 import { checkTitle } from '../../../src/shelf/files.ts'
+import { sourceWords } from '../../../src/title/evidence-words.ts'
+import { knownFigures } from '../../../src/title/known-figures.ts'
 import type { Title } from '../../../src/title/schema.ts'
-import { figureSources } from '../../../src/ui/titles/figure-sources.ts'
 import { newTitle } from '../../../src/ui/titles/new-title.ts'
 import { withPattern } from '../../../src/ui/titles/ready-patterns.ts'
 import { stepAt } from '../../../src/ui/titles/step-places.ts'
-import { insteadWords, sourceWords } from '../../../src/ui/titles/step-words.ts'
+import { insteadWords } from '../../../src/ui/titles/step-words.ts'
 import { StepsForm } from '../../../src/ui/titles/steps-form.svelte.ts'
 
 const CAPTURE = { sha256: 'ab'.repeat(32), name: 'gulls.vcd', bytes: 4_096 }
@@ -91,11 +92,19 @@ describe('where a figure comes from', () => {
     expect(sourceWords(undefined, title)).toBe('not recorded')
   })
 
-  it('is listed for the title as a whole, and for all that the short way asks', () => {
-    const steps = figureSources({ ...lowFirst, sources: { clockPpm: { kind: 'guessed' } } })
-    expect(steps.map(({ source }) => source)).toEqual(['not recorded', 'guessed', 'not recorded'])
-    const short = figureSources(newTitle('Gull Weather'))
-    expect(short).toHaveLength(11)
+  it('is listed for every figure and belief, beside what the title says', () => {
+    const steps = knownFigures({ ...lowFirst, sources: { clockPpm: { kind: 'guessed' } } })
+    const row = (name: string) => steps.filter((one) => one.name === name)
+    expect(row('Console clock tolerance')).toMatchObject([
+      { value: `${lowFirst.clockPpm} ppm either way`, source: 'guessed', about: null },
+    ])
+    expect(row('Video standard')).toMatchObject([{ value: '525-line', source: 'not recorded' }])
+    expect(row('Select between reads')).toMatchObject([{ value: 'idles high', source: 'not recorded' }])
+    expect(row('Opposite directions at once')[0]?.value).toBe('accepted')
+    expect(row('Samples')).toMatchObject([{ value: '2 in a read', about: { kind: 'samples' } }])
+    const short = knownFigures(newTitle('Gull Weather'))
     expect(short.every(({ source }) => source === 'preset')).toBe(true)
+    // Told once, however often it stands in the file.
+    expect(short.filter(({ name }) => name === 'Edge to sample')).toHaveLength(1)
   })
 })

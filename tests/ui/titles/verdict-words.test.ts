@@ -2,11 +2,11 @@ import { describe, expect, it } from 'vitest'
 import { judge } from '../../../src/bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
+import { conditionWords } from '../../../src/bench/turn-words.ts'
 import { PLAIN } from '../../bench/plain-titles.ts'
 import { exampleWords, tightWords } from '../../../src/ui/titles/example-words.ts'
 import {
   briefWords,
-  conditionWords,
   countWords,
   marginWords,
   saidWords,

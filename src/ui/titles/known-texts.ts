@@ -1,0 +1,26 @@
+import { texts } from '../../words/texts.ts'
+
+/** What is known of a title, and how; and a guess that is tried along its range. */
+export const t = texts('known', {
+  title: 'What is known, and how',
+  asking: 'Working out what would change the verdict …',
+  captures: {
+    n: {
+      one: 'The capture that figures were measured in',
+      other: 'The captures that figures were measured in',
+    },
+  },
+  capture: '{name}, {bytes} bytes, SHA-256 {sha256}',
+
+  tryValues: 'Try other values',
+  tryValuesOf: 'Try other values: {name}',
+  slider: '{name}: try a value',
+  at: '{time}: {verdict}',
+  pending: '{time}',
+  working: 'Judging along the range …',
+  none: 'No other value fits between the other figures.',
+  use: 'Use {time}',
+  used: '{name} of {title} is {time} now, typed in. Undo restores the guess.',
+  step: '{name} of {title}',
+  scale: 'The verdict along it',
+})
