@@ -136,6 +136,22 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
     await row.getByText(/left open/).waitFor()
     await leavesAxeContent(page, 'known', row)
     await shot(page, 'known')
+    // A six-button pad identifies itself in the third cycle (port-facts): whether that hurts is tried by key, and only tried.
+    await row.getByRole('button', { name: 'Try how many cycles it uses' }).press('Enter')
+    const cycles = row.getByRole('slider', { name: 'Cycles that it uses' })
+    await cycles.waitFor(PATIENCE)
+    await cycles.focus()
+    expect(await valueText(cycles)).toBe('the first cycle: clean')
+    for (let k = 0; k < 2; k++) await page.keyboard.press('ArrowRight')
+    expect(await valueText(cycles)).toBe('the first 3 cycles: misread')
+    const scale = row.getByRole('list', { name: 'The verdict along it' })
+    expect(await scale.getByRole('listitem').allInnerTexts()).toEqual([
+      expect.stringMatching(/^clean\s*1 to 2 cycles$/),
+      expect.stringMatching(/^misread\s*3 to \d cycles$/),
+    ])
+    expect(await row.locator('.verdict').first().innerText()).toBe('undecided')
+    await leavesAxeContent(page, 'cycles', row)
+    await shot(page, 'cycles')
 
     const before = await row.getByText(/^What would misread/).innerText()
     await row.getByRole('button', { name: 'It does not' }).click()

@@ -51,3 +51,28 @@ export function drawnStretches(along: Along): DrawnStretch[] {
 /** What a figure is judged as at one time. */
 export const verdictAt = ({ stretches }: Along, ns: number): Verdict | null =>
   stretches.find(({ fromNs, untilNs }) => fromNs <= ns && ns <= untilNs)?.verdict ?? null
+
+/** Numbers of cycles that are judged alike, one after the other. */
+export interface CycleRun {
+  readonly verdict: Verdict
+  readonly from: number
+  readonly until: number
+}
+
+/** @param verdicts with the first cycle, with the first two, and so on */
+export function cycleRuns(verdicts: readonly Verdict[]): CycleRun[] {
+  const runs: CycleRun[] = []
+  for (const [k, verdict] of verdicts.entries()) {
+    const last = runs.at(-1)
+    if (last?.verdict === verdict) runs[runs.length - 1] = { ...last, until: k + 1 }
+    else runs.push({ verdict, from: k + 1, until: k + 1 })
+  }
+  return runs
+}
+
+/** Each number of cycles as far as half the way to the next. */
+export const drawnCycles = (runs: readonly CycleRun[], most: number): DrawnStretch[] =>
+  runs.map(({ verdict, from, until }) => {
+    const fromPercent = percentAt({ min: 1, max: most }, from - 0.5)
+    return { verdict, fromPercent, widthPercent: percentAt({ min: 1, max: most }, until + 0.5) - fromPercent }
+  })

@@ -24,3 +24,22 @@ export const t = texts('known', {
   step: '{name} of {title}',
   scale: 'The verdict along it',
 })
+
+/** How many cycles of its reads a title uses, tried one by one. */
+export const cyclesTexts = texts('known-cycles', {
+  tryCycles: 'Try how many cycles it uses',
+  slider: 'Cycles that it uses',
+  at: {
+    n: { one: 'the first cycle: {verdict}', other: 'the first {n} cycles: {verdict}' },
+  },
+  only: { n: { one: '{n} cycle', other: '{n} cycles' } },
+  run: '{from} to {until} cycles',
+  use: { n: { one: 'Use the first cycle', other: 'Use the first {n} cycles' } },
+  used: {
+    n: {
+      one: '{title} uses its first cycle now, typed in. Undo restores the guess.',
+      other: '{title} uses its first {n} cycles now, typed in. Undo restores the guess.',
+    },
+  },
+  step: 'samples of {title}',
+})

@@ -9,5 +9,6 @@ export const ANSWERERS: Answerers<Questions> = {
   symptom: async () => (await import('../../bench/symptoms.ts')).answerSymptoms,
   turns: async () => (await import('../../bench/turns.ts')).findTurns,
   along: async () => (await import('../../bench/along.ts')).findAlong,
+  cycles: async () => (await import('../../bench/along-cycles.ts')).findAlongCycles,
   capture: async () => (await import('../capture/read-file.ts')).readFile,
 }

@@ -2,6 +2,7 @@ import type { FixAnswer, FixProgress, FixQuestion } from '../../bench/fix/answer
 import type { PlanProgress, PlanQuestion, ShelfPlan } from '../../bench/plan.ts'
 import type { Explanation, SymptomProgress, SymptomQuestion } from '../../bench/symptoms.ts'
 import type { Along, AlongProgress, AlongQuestion } from '../../bench/along.ts'
+import type { AlongCycles, CyclesProgress, CyclesQuestion } from '../../bench/along-cycles.ts'
 import type { Turns, TurnsProgress, TurnsQuestion } from '../../bench/turns.ts'
 import type { CaptureProgress } from '../../title/capture/read-capture.ts'
 import type { CaptureRequest, FileAnswer } from '../capture/read-file.ts'
@@ -15,5 +16,6 @@ export interface Questions {
   symptom: { question: SymptomQuestion; progress: SymptomProgress; answer: Explanation }
   turns: { question: TurnsQuestion; progress: TurnsProgress; answer: Turns }
   along: { question: AlongQuestion; progress: AlongProgress; answer: Along | null }
+  cycles: { question: CyclesQuestion; progress: CyclesProgress; answer: AlongCycles }
   capture: { question: CaptureRequest; progress: CaptureProgress; answer: FileAnswer }
 }
