@@ -5,6 +5,7 @@ import { nameUpTo, notesUpTo, whole } from '../document/fields.ts'
 import type { Frozen } from '../document/frozen.ts'
 import { VIDEO_STANDARDS } from '../port/clocks.ts'
 import { INPUTS, PINS } from '../port/pins.ts'
+import { rowWords } from '../words/lists.ts'
 import { noClash } from './clashes.ts'
 import { CaptureSchema, SourceSchema } from './evidence.ts'
 import { LeftOverSchema } from './left-over.ts'
@@ -49,7 +50,10 @@ const pinKeys = <S extends v.GenericSchema>(schema: S) =>
   >
 
 /** What a pin is taken for: an input, or an input that is believed only if another sample shows the same of it. */
-const TakenSchema = v.union([InputSchema, v.strictObject({ input: InputSchema, ifAgrees: SampleNameSchema })])
+const TakenSchema = v.union(
+  [InputSchema, v.strictObject({ input: InputSchema, ifAgrees: SampleNameSchema })],
+  () => t.taken({ inputs: rowWords([...INPUTS]) }),
+)
 
 /** A pin that is not looked at is left out; `select` is the level of select itself, read back and mixed in. */
 const TakesSchema = v.strictObject({ ...pinKeys(TakenSchema), select: v.exactOptional(InputSchema) })

@@ -15,6 +15,7 @@ export const t = texts('title-file', {
   hash: 'a SHA-256 in 64 hexadecimal digits is needed',
   seenAboveAll: 'seen ({seen}) is above of ({of})',
   sampleName: 'a name of small letters, digits and hyphens is needed, 24 at most',
+  taken: 'a pin is taken for an input ({inputs}), or for an input with ifAgrees, the name of a sample',
   step: 'a step has select, sample or repeat, each with its own fields',
   oneEdge: 'at least one edge is needed',
   edgesAscend: 'edges begin at 0 and ascend, each once',
@@ -42,8 +43,11 @@ export const clashTexts = texts('title-clashes', {
   tooManyFrames: 'the reads of the mode come again together only after {frames} frames; {most} at most',
   onceIsFirst: 'only the first mode, the one at power-on, can come once',
   onceAlone: 'a mode that comes once needs another one to follow it',
-  conditionFirst: 'the first step of a read cannot hang on what is believed',
-  neverSo: 'nothing has told the title by now, so this step never comes or always does',
+  conditionFirst:
+    'a step at the very start of a read cannot hang on what is believed: give it a time after the start, or let it come always',
+  neverSix:
+    'nothing can have told six buttons by this step, so it never comes: let a sample before it tell them, or let it come always',
+  neverThree: 'six buttons are assumed, so this step never comes: leave it out',
   edgesTooClose: 'edges are at least {leastNs} ns apart; this one can follow after {foundNs} ns',
   edgeIsGone:
     'a step before this one has no exact time after the edge, so count from that step: leave since out',
@@ -51,15 +55,18 @@ export const clashTexts = texts('title-clashes', {
     'this sample can come at {foundNs} ns, before the one before it, which can take until {latestNs} ns',
   stepBeforeSample:
     'this step can come at {foundNs} ns, before the sample before it, which can take until {latestNs} ns',
-  noRise: 'select is let go, but the title has no rise',
+  noRise: 'select is let go, but the title has no rise: say how long it takes',
   waitsForNothing: 'only a line that is let go can be waited for',
   namedInRepeat: 'a sample in a repeat comes more than once, so it has no name',
   nameTwice: 'another sample of this read is called {name} already',
-  noSuchSample: 'no sample is called {name}',
+  noSuchSample: 'no sample is called {name}: give one that name',
   tooManyTogether:
     'samples that have to agree may be taken for more than {most} combinations of things: leave some out',
   takesNothing: 'a sample that nothing refers to has to take a pin for an input',
-  waitsInVain: 'this sample waits for six buttons, but nothing tells them in this read',
+  waitsInVain:
+    'this sample waits for six buttons, but nothing tells them in this read: let one of its samples tell them, or let it count always',
+  waitsTooSoon:
+    'this sample waits for six buttons, but its mode comes once, and nothing tells them there by the end of this read: let a sample tell them, or let it count always',
   overlap: 'this read begins at {startNs} ns, but the one before it can last until {endNs} ns',
   overlapByClock:
     'this read begins at {startNs} ns, but the one before it can last until {endNs} ns with a clock that is {ppm} ppm off',

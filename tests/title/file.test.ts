@@ -338,12 +338,26 @@ describe('a wrong title is refused with its place', () => {
     [
       'a first step that hangs on what is believed',
       [['s.0', { select: 'low', after: AT_ONCE, when: 'six-buttons' }]],
-      `${R}.steps[0]: the first step of a read cannot hang on what is believed`,
+      `${R}.steps[0].when: a step at the very start of a read cannot hang on what is believed: give it a time after the start, or let it come always`,
     ],
     [
       'a step that hangs on what nobody has told',
       [['s.1.when', 'six-buttons']],
-      `${R}.steps[1].when: nothing has told the title by now, so this step never comes or always does`,
+      `${R}.steps[1].when: nothing can have told six buttons by this step, so it never comes: let a sample before it tell them, or let it come always`,
+    ],
+    [
+      'a step without six buttons where they are assumed',
+      [
+        ['s.1.when', 'three-buttons'],
+        ['s.2.sample', { 1: 'up' }],
+        ['sixButtons', { kind: 'assumed' }],
+      ],
+      `${R}.steps[1].when: six buttons are assumed, so this step never comes: leave it out`,
+    ],
+    [
+      'an input that is none',
+      [['s.0.steps.1.sample', { 1: 'turbo' }]],
+      `${R}.steps[0].steps[1].sample.1: a pin is taken for an input (up, down, left, right, a, b, c, start, x, y, z, mode), or for an input with ifAgrees, the name of a sample`,
     ],
     [
       'edges too close',
@@ -380,7 +394,7 @@ describe('a wrong title is refused with its place', () => {
     [
       'a release without a rise',
       [['s.3.select', 'release']],
-      `${R}.steps[3].select: select is let go, but the title has no rise`,
+      `${R}.steps[3].select: select is let go, but the title has no rise: say how long it takes`,
     ],
     [
       'a wait for what is driven',
@@ -397,11 +411,15 @@ describe('a wrong title is refused with its place', () => {
       [['s.4.name', 'six']],
       `${R}.steps[4].name: another sample of this read is called six already`,
     ],
-    ['a condition on nothing', [['s.2.name', 'seven']], 'sixButtons.by[0].sample: no sample is called six'],
+    [
+      'a condition on nothing',
+      [['s.2.name', 'seven']],
+      'sixButtons.by[0].sample: no sample is called six: give one that name',
+    ],
     [
       'agreement with nothing',
       [['s.4.sample', { 1: { input: 'up', ifAgrees: 'echo' } }]],
-      `${R}.steps[4].sample.1: no sample is called echo`,
+      `${R}.steps[4].sample.1: no sample is called echo: give one that name`,
     ],
     [
       'a sample for nothing',
@@ -414,7 +432,7 @@ describe('a wrong title is refused with its place', () => {
         ['s.2.sample', { 1: 'up' }],
         ['sixButtons', { kind: 'never' }],
       ],
-      `${R}.steps[4].when: this sample waits for six buttons, but nothing tells them in this read`,
+      `${R}.steps[4].when: this sample waits for six buttons, but nothing tells them in this read: let one of its samples tell them, or let it count always`,
     ],
     [
       'reads that overlap',
@@ -448,6 +466,60 @@ describe('a wrong title is refused with its place', () => {
     ],
   ])('what does not go together: %s', (_, changes, said) => {
     expect(sentence(changedAll(changes))).toBe(said)
+  })
+
+  describe('what comes once, at power-on, knows of nothing that is told later', () => {
+    const ONCE: [string, unknown][] = [
+      ['modes', [{ ...MODE, once: true }, MODE]],
+      ['sixButtons.holds', 'onwards'],
+    ]
+    const TWICE: [string, unknown] = ['r.starts.offsetsNs', [180_000, 2_000_000]]
+    const hangs = (step: object): object => ({ ...step, when: 'six-buttons' })
+    const laterReadThatHangs = (): object => ({
+      starts: { ...READ.starts, offsetsNs: [2_000_000] },
+      steps: [{ select: 'low', after: SOON }, hangs({ select: 'high', after: SOON })],
+    })
+    const NEVER =
+      'nothing can have told six buttons by this step, so it never comes: let a sample before it tell them, or let it come always'
+
+    it.each<[string, [string, unknown][], string]>([
+      [
+        'a step, told after its mode',
+        [
+          ['s.2', { sample: { 1: 'up' }, after: SOON }],
+          ['s.4.when', 'always'],
+          ['s.5.when', 'six-buttons'],
+        ],
+        `${R}.steps[5].when: ${NEVER}`,
+      ],
+      ['a step, told after it', [['s.1.when', 'six-buttons']], `${R}.steps[1].when: ${NEVER}`],
+      [
+        'a sample, told after its mode',
+        [['s.2', { sample: { 1: 'up' }, after: SOON }]],
+        `${R}.steps[4].when: this sample waits for six buttons, but its mode comes once, and nothing tells them there by the end of this read: let a sample tell them, or let it count always`,
+      ],
+    ])('%s', (_, changes, said) => {
+      expect(sentence(changedAll([...ONCE, ...changes]))).toBe(said)
+    })
+
+    it.each<[string, [string, unknown][]]>([
+      ['a step, told before it', [['s.5.when', 'six-buttons']]],
+      ['a step after a read that tells', [['modes.0.reads', [READ, laterReadThatHangs()]]]],
+      ['a step before what tells, in a read that comes again', [['s.1.when', 'six-buttons'], TWICE]],
+      [
+        'a mode that comes again',
+        [
+          ['modes.0.once', false],
+          ['s.1.when', 'six-buttons'],
+        ],
+      ],
+      [
+        'a sample, told after it in its read',
+        [['s.0', { sample: { 1: 'up' }, after: SOON, when: 'six-buttons' }]],
+      ],
+    ])('%s, is read', (_, changes) => {
+      expect(() => read(changedAll([...ONCE, ...changes]))).not.toThrow()
+    })
   })
 
   it('polling that takes no time', () => {

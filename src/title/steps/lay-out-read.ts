@@ -116,7 +116,7 @@ class ReadInWork {
     const [tail] = this.#tails
     const [node] = this.#nodes
     if (!('select' in step) || tail === undefined || node === undefined) return
-    if (step.when !== 'always') clash(at, t.conditionFirst)
+    if (step.when !== 'always') clash([...at, 'when'], t.conditionFirst)
     node.writes = step.select
     this.#level = step.select === 'low' ? 'low' : 'high'
     this.#checkRelease(step, at)
@@ -197,7 +197,7 @@ class ReadInWork {
     const belief = this.question.beliefAt(written)
     if (belief !== 'either') {
       if (belief === when) return { goes: [...this.#tails], stays: [] }
-      clash([...written.at, 'when'], t.neverSo)
+      clash([...written.at, 'when'], when === 'six-buttons' ? t.neverSix : t.neverThree)
     }
     const goes: Tail[] = []
     const stays: Tail[] = []

@@ -3,7 +3,7 @@ import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import type { Level } from '../../port/pins.ts'
 import type { RangeNs } from '../../port/range.ts'
-import type { Schedule, ScheduleNode, Way } from '../schedule.ts'
+import type { ReadPlace, Schedule, ScheduleNode, Way } from '../schedule.ts'
 import type { Title } from '../schema.ts'
 import { clashTexts as t } from '../title-file-texts.ts'
 import { TITLE_LIMITS } from '../title-limits.ts'
@@ -55,16 +55,15 @@ class TitleInWork {
   layOut(): Schedule {
     const { title } = this
     const written = this.#writeOut()
-    const samples = new SamplesOf(title, [...written.values()])
+    const samples = new SamplesOf(title, [...written.values()], (read) => this.#before(read))
     ;[...written].forEach(([key, read], k) => {
       const { mode, read: number } = read.place
-      const toldIn = samples.toldIn(k)
       const laid = layOutRead({
         at: ['modes', mode, 'reads', number],
         steps: read.steps,
         stretch: title.modes[mode]?.reads[number]?.stretch,
         rise: title.rise,
-        beliefAt: (step) => beliefAt(title, toldIn, step.index),
+        beliefAt: (step) => beliefAt(title, samples.canBeTold(k, step.index)),
         useOf: (step) => samples.useOf(step),
         isFollowed: this.#isFollowed(mode),
         startLevel: read.startLevel,
@@ -84,6 +83,14 @@ class TitleInWork {
       sixButtons: samples.telling,
       readsPerFrame: Math.max(...this.#turns.flatMap(({ turns }) => turns.map(({ inFrame }) => inFrame + 1))),
     }
+  }
+
+  /** The reads that can have come before one comes for the last time; `null`: all, as it comes again and again. */
+  #before({ mode, read }: ReadPlace): readonly ReadPlace[] | null {
+    const { turns } = this.#turns[mode] as ModeTurns
+    if (!this.title.modes[mode]?.once) return null
+    const last = turns.findLastIndex(({ number }) => number === read)
+    return turns.slice(0, last).map((turn) => ({ mode, read: turn.number }))
   }
 
   /** Whether what can come after a read of a mode counts from its last step. */
@@ -282,11 +289,8 @@ class TitleInWork {
 const keyOf = (mode: number, number: number): string => `${mode} ${number}`
 const rangeOf = ({ minNs, maxNs }: RangeNs): RangeNs => ({ minNs, maxNs })
 
-/** @param toldIn the step that tells six buttons last; `null`: none in this read */
-function beliefAt(title: Title, toldIn: number | null, step: number): ReturnType<ReadQuestion['beliefAt']> {
-  const { sixButtons } = title
+/** @param canBeTold whether six buttons can have been told by then */
+function beliefAt({ sixButtons }: Title, canBeTold: boolean): ReturnType<ReadQuestion['beliefAt']> {
   if (sixButtons.kind === 'assumed') return 'six-buttons'
-  if (sixButtons.kind === 'never') return 'three-buttons'
-  if (sixButtons.holds === 'onwards') return 'either'
-  return toldIn !== null && step > toldIn ? 'either' : 'three-buttons'
+  return canBeTold ? 'either' : 'three-buttons'
 }

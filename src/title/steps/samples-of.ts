@@ -32,6 +32,8 @@ export class SamplesOf {
   constructor(
     private readonly title: Title,
     private readonly reads: readonly WrittenRead[],
+    /** Reads that can have come before a read; `null`: all. */
+    private readonly before: (read: ReadPlace) => readonly ReadPlace[] | null,
   ) {
     this.#name()
     this.telling = this.#tellingOf()
@@ -72,16 +74,17 @@ export class SamplesOf {
     return { kind: 'told', by, holds, isAtOnce: holds === 'read' && names.size === 1 }
   }
 
-  /** Where in a read its last condition is told; `null` where it is not. */
-  toldIn(read: number): number | null {
+  /** Whether all conditions of six buttons can have come before a step of a read, by its place among the written steps. */
+  canBeTold(read: number, step: number): boolean {
     const { sixButtons } = this.title
-    if (sixButtons.kind !== 'told') return null
-    const orders = sixButtons.by.map(
-      ({ sample }) => this.#named.get(sample)?.find((one) => one.read === read)?.order ?? null,
-    )
-    return orders.reduce<number | null>(
-      (last, order) => (last === null || order === null ? null : Math.max(last, order)),
-      -1,
+    if (sixButtons.kind !== 'told') return false
+    const before = sixButtons.holds === 'read' ? [] : this.before((this.reads[read] as WrittenRead).place)
+    return sixButtons.by.every(({ sample }) =>
+      (this.#named.get(sample) ?? []).some((one) => {
+        if (one.read === read && one.order < step) return true
+        const { place } = this.reads[one.read] as WrittenRead
+        return before === null || before.some((each) => each.mode === place.mode && each.read === place.read)
+      }),
     )
   }
 
@@ -148,11 +151,13 @@ export class SamplesOf {
   #checkWaiting({ when }: SampleStep, at: Clash['at'], read: number): void {
     if (when === 'always') return
     const { sixButtons } = this.title
+    // What is told later in the read counts, too: a title can keep a sample until then.
     const isVain =
-      sixButtons.kind === 'never' ||
-      (sixButtons.kind === 'told' && sixButtons.holds === 'read' && this.toldIn(read) === null)
+      sixButtons.kind === 'never' || (sixButtons.kind === 'told' && !this.canBeTold(read, Infinity))
     // What may tell them yet is looked at as one of the things that the title may be.
     const mayTell = sixButtons.possible?.some(({ kind }) => kind !== 'never') ?? false
-    if (isVain && !mayTell) clash([...at, 'when'], t.waitsInVain)
+    if (!isVain || mayTell) return
+    const isOnwards = sixButtons.kind === 'told' && sixButtons.holds === 'onwards'
+    clash([...at, 'when'], isOnwards ? t.waitsTooSoon : t.waitsInVain)
   }
 }
