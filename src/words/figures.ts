@@ -25,3 +25,10 @@ export function frequencyWord(hz: number): string {
   const [unit, perUnit] = hz < 1e3 ? ['Hz', 1] : hz < 1e6 ? ['kHz', 1e3] : ['MHz', 1e6]
   return `${figure(hz / perUnit, 4)} ${unit}`
 }
+
+/** A size in MB, or in kB below that, with as many digits as tell something. */
+export function sizeWord(bytes: number): string {
+  const [unit, perUnit] = bytes < 1e6 ? ['kB', 1e3] : ['MB', 1e6]
+  const size = bytes / perUnit
+  return `${figure(size, size < 100 ? 1 : 0)} ${unit}`
+}

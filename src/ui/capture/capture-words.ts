@@ -1,14 +1,7 @@
 import type { OneRead } from '../../title/capture/one-read.ts'
 import type { CaptureFinding } from '../../title/infer/findings.ts'
-import { figure } from '../../words/texts.ts'
+import { sizeWord } from '../../words/figures.ts'
 import { t } from './capture-texts.ts'
-
-/** A size in MB, or in kB below that, with as many digits as tell something. */
-export function sizeWords(bytes: number): string {
-  const [unit, perUnit] = bytes < 1e6 ? ['kB', 1e3] : ['MB', 1e6]
-  const size = bytes / perUnit
-  return `${figure(size, size < 100 ? 1 : 0)} ${unit}`
-}
 
 /** Whole per cent, cut off: 100 is said only at the end. An empty file is read at once. */
 export const percentOf = (bytesRead: number, size: number): number =>
@@ -16,7 +9,7 @@ export const percentOf = (bytesRead: number, size: number): number =>
 
 /** "42 %, 1.3 MB of 3.1 MB". */
 export const progressWords = (bytesRead: number, size: number): string =>
-  t.progress({ percent: percentOf(bytesRead, size), read: sizeWords(bytesRead), size: sizeWords(size) })
+  t.progress({ percent: percentOf(bytesRead, size), read: sizeWord(bytesRead), size: sizeWord(size) })
 
 /** What was seen, and what no edge can tell, which stands on nothing seen. */
 export function partFindings(findings: readonly CaptureFinding[]): {

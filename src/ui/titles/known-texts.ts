@@ -10,7 +10,7 @@ export const t = texts('known', {
       other: 'The captures that figures were measured in',
     },
   },
-  capture: '{name}, {bytes} bytes, SHA-256 {sha256}',
+  capture: '{name}, {size}, SHA-256 {sha256}',
 
   tryValues: 'Try other values',
   tryValuesOf: 'Try other values: {name}',

@@ -2,7 +2,8 @@ import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { fileTitle } from '../../../src/title/capture/file-title.ts'
 import type { CaptureFinding } from '../../../src/title/infer/findings.ts'
-import { partFindings, percentOf, progressWords, sizeWords } from '../../../src/ui/capture/capture-words.ts'
+import { partFindings, percentOf, progressWords } from '../../../src/ui/capture/capture-words.ts'
+import { sizeWord } from '../../../src/words/figures.ts'
 
 it('takes the ending off a file name, and nothing else', () => {
   expect(['evening.vcd', 'a.b.sr', 'evening', '.vcd', ''].map(fileTitle)).toEqual([
@@ -15,7 +16,7 @@ it('takes the ending off a file name, and nothing else', () => {
 })
 
 it('says sizes with as many digits as tell something', () => {
-  expect([0, 950, 99_949, 123_456, 1_234_567, 345_678_901, 2.5e9].map(sizeWords)).toEqual([
+  expect([0, 950, 99_949, 123_456, 1_234_567, 345_678_901, 2.5e9].map(sizeWord)).toEqual([
     '0.0 kB',
     '0.9 kB',
     '99.9 kB',
