@@ -1,8 +1,10 @@
 import { MOST_READS, aliases, tryingRates } from '../bench/repeat/aliases.ts'
+import { courseOf } from '../bench/play/course.ts'
+import type { CabledAdapter } from '../bench/judgement.ts'
 import type { PlayedFrame } from '../bench/repeat/play-repeat.ts'
 import { SHOWN_FRAMES, rateInReads, seenAtRate, seenByFrame } from '../bench/repeat/seen.ts'
 import type { MomentSeen, RepeatFinding, RepeatSeen } from '../bench/repeat/seen.ts'
-import { FINDING_WORDS, frameSigns, repeatSentence } from '../bench/repeat/repeat-words.ts'
+import { FINDING_WORDS, frameSigns, modeSentences, repeatSentence } from '../bench/repeat/repeat-words.ts'
 import { decideWords } from '../bench/decide-words.ts'
 import { judge } from '../bench/judge.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../bench/stated.ts'
@@ -53,13 +55,14 @@ export function repeat(profilePath: string, options: RepeatOptions): number {
     sayJson({
       verdict,
       decide: hangsOn && decideWords(hangsOn),
-      ...repeatJson(profile, title, input, asked, grid),
+      ...repeatJson(profile, title, input, adapter, asked, grid),
     })
   else
     say(
       [
         ...notCoveredLines(judgement, title.name, profile.name),
         ...askedText(profile, title, input, asked),
+        ...(asked ? [] : grid.slice(0, 1).flatMap(modeSentences)),
         '',
         ...gridText(grid),
       ].join('\n'),
@@ -133,6 +136,7 @@ function repeatJson(
   profile: Profile,
   title: Title,
   input: Input,
+  adapter: CabledAdapter,
   asked: Asked | null,
   grid: readonly RepeatSeen[],
 ) {
@@ -152,6 +156,7 @@ function repeatJson(
     profile: profile.name,
     title: title.name,
     input,
+    mode: courseOf(profile, title, adapter).mode + 1,
     titleReadsPerFrame: grid[0]?.titleReadsPerFrame,
     countedReadsPerFrame: grid[0]?.countedReadsPerFrame,
     asked: asked && {

@@ -168,6 +168,28 @@ describe('findings, each worked out by hand', () => {
     expect(repeatSentence(seen)).toBe('A is seen as asked: pressed in 2 of 3 samples, 19.97 Hz.')
   })
 
+  it('names the mode that is played, where a title has several', () => {
+    const [play] = once.modes
+    if (play === undefined) throw new Error('a title has a mode')
+    const menu = { ...play, name: 'Menu' }
+    const two = (last: Title['modes'][number]): Title => ({ ...once, modes: [menu, last] })
+    const said = (title: Title): string => repeatSentence(at(title, 2, 1))
+    const seen = 'A is seen as asked: pressed in 2 of 3 samples, 19.97 Hz.'
+    expect(said(two({ ...play, name: 'In play' }))).toBe(
+      `${seen} The reads are those of “In play”, the last of its modes.`,
+    )
+    expect(said(two(play))).toBe(`${seen} The reads are those of mode 2, the last of its modes.`)
+    const starts = { kind: 'interval', after: { minNs: 3_000_000, maxNs: 4_000_000 } } as const
+    const polled = two({ ...play, name: 'In play', reads: play.reads.map((read) => ({ ...read, starts })) })
+    expect(
+      seenAtRate(three, polled, REFERENCE_ADAPTER, 'a', { pressedReads: 2, releasedReads: 1 }),
+    ).toMatchObject({
+      error: expect.stringContaining(
+        'in “In play”, the last of its modes, at intervals that no frame ties',
+      ) as unknown,
+    })
+  })
+
   it('two reads a frame, each with its reset, and a rate of two: every frame shows the same', () => {
     const seen = at(twice, 1, 1)
     expect(brief(seen)).toEqual({ finding: 'same-each-frame', counted: 2, seen: [[1, 2, 1, 1]] })

@@ -1,4 +1,4 @@
-import { writeFileSync } from 'node:fs'
+import { readFileSync, writeFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { writeProfile } from '../../src/profile/file.ts'
@@ -70,6 +70,23 @@ describe('repeat', () => {
     expect(cli.run('repeat', 'six-button', '--title', TITLE, '--input', 'b').out).toMatch(
       /^B of Six buttons has no auto-repeat; this is what Slack Water Signal would read\.\n/,
     )
+  })
+
+  it('names the mode that is played, with and without an auto-repeat', () => {
+    const title = JSON.parse(readFileSync(TITLE, 'utf8')) as { modes: object[] }
+    const [mode] = title.modes
+    const modes = [
+      { ...mode, name: 'Menu' },
+      { ...mode, name: 'In play' },
+    ]
+    const path = cli.path('two-modes.json')
+    writeFileSync(path, JSON.stringify({ ...title, modes }))
+    const said = 'The reads are those of “In play”, the last of its modes.'
+    const repeating = profileWith({ a: { kind: 'reads', pressedReads: 2, releasedReads: 3 } })
+    for (const profile of [repeating, 'six-button'])
+      expect(cli.run('repeat', profile, '--title', path, '--input', 'a').out).toContain(said)
+    expect(cli.json('repeat', 'six-button', '--title', path, '--input', 'a')).toMatchObject({ mode: 2 })
+    expect(cli.run('repeat', repeating, '--title', TITLE, '--input', 'a').out).not.toContain('modes')
   })
 
   it.each([

@@ -16,7 +16,14 @@ export const findingTexts = texts('repeat-findings', {
 /** What a title sees of an auto-repeat, in sentences. */
 export const seenTexts = texts('repeat-seen', {
   none: '{input} is not sampled.',
-  notTied: '{title} reads at intervals that no frame ties, so a repeat has no rate that stays',
+  notTied: {
+    modes: {
+      one: '{title} reads at intervals that no frame ties, so a repeat has no rate that stays',
+      several:
+        '{title} reads in {mode}, the last of its modes, at intervals that no frame ties, so a repeat has no rate that stays',
+    },
+  },
+  mode: 'The reads are those of {mode}, the last of its modes.',
   asAsked: '{input} is seen as asked: pressed in {pressed} of {samples} samples, {rate}.',
   otherRate:
     '{input} is seen pressed in {pressed} of {samples} samples, {rate}; advancing with each read it would be {asked}.',

@@ -25,8 +25,13 @@ export const frameSigns = (frames: readonly PlayedFrame[]): string =>
 /** Presses a second, as a technician reads them. */
 export const rateWord = (hz: number): string => `${figure(hz, 2)} Hz`
 
-/** What a title sees, and why, in one or two sentences. */
-export const repeatSentence = (seen: RepeatSeen): string => [whatIsSeen(seen), ...why(seen)].join(' ')
+/** What a title sees, and why, in a few sentences. */
+export const repeatSentence = (seen: RepeatSeen): string =>
+  [whatIsSeen(seen), ...why(seen), ...modeSentences(seen)].join(' ')
+
+/** Which mode is played, where a title has several. */
+export const modeSentences = ({ mode }: Pick<RepeatSeen, 'mode'>): string[] =>
+  mode === null ? [] : [t.mode({ mode })]
 
 function whatIsSeen({ input: of, finding, moments, askedHz, rate }: RepeatSeen): string {
   const input = inputWord(of)

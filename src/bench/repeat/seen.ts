@@ -11,6 +11,7 @@ import { frameOf } from '../play/rounds.ts'
 import type { Rounds } from '../play/rounds.ts'
 import { middleTiming } from '../play/timing.ts'
 import { inputsReadBy } from '../../title/inputs-read.ts'
+import { modeWords } from '../../title/mode-words.ts'
 import { isTiedToFrames } from '../../title/reads-of-frame.ts'
 import { inputWord } from '../../port/input-texts.ts'
 import { playRepeat } from './play-repeat.ts'
@@ -74,6 +75,8 @@ export interface MomentSeen {
 
 export interface RepeatSeen {
   readonly input: Input
+  /** The mode that is played, within a sentence; `null` where the title has no other. */
+  readonly mode: string | null
   readonly rate: Rate
   readonly finding: RepeatFinding
   /** Presses a second, if the repeat moved on with each of the title's reads. */
@@ -130,7 +133,11 @@ export function seenAtRate(
   const timing = middleTiming(boxOf(profile, title, adapter))
   const repeating = withRate(profile, input, rate)
   const course = courseOf(profile, title, adapter)
-  if (!isTiedToFrames(title, course.mode)) return err(seenTexts.notTied({ title: title.name }))
+  const mode = modeWords(title, course.mode)
+  if (!isTiedToFrames(title, course.mode))
+    return err(
+      seenTexts.notTied({ modes: mode === null ? 'one' : 'several', title: title.name, mode: mode ?? '' }),
+    )
   const idle = playRepeat(repeating, title, timing, input, null, course)
   const frames = idle.frames.slice(idle.lead)
   const titleReadsPerFrame = readsPerFrame(idle)
@@ -150,6 +157,7 @@ export function seenAtRate(
   const first = pictures[0] as MomentSeen
   return ok({
     input,
+    mode,
     rate,
     finding: pictures.length === 1 ? first.finding : 'by-moment',
     askedHz: askedPerFrame * frameHz(title.standard),
