@@ -1,6 +1,7 @@
 import type { OneRead } from '../../title/capture/one-read.ts'
 import type { CaptureFinding } from '../../title/infer/findings.ts'
 import { sizeWord } from '../../words/figures.ts'
+import { figure } from '../../words/texts.ts'
 import { t } from './capture-texts.ts'
 
 /** Whole per cent, cut off: 100 is said only at the end. An empty file is read at once. */
