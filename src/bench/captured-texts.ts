@@ -8,11 +8,11 @@ export const t = texts('captured-lines', {
   later: {
     carries: {
       identification:
-        'At edge {edge}, {at} into the capture, a {level} phase begins that can be the {nth}, which carries the identification: a title that takes its sample there for that of a first cycle can misread.',
+        'At edge {edge}, {at} into the capture, a {level} phase begins that can be cycle {cycle} {level}, which carries the identification: a title that takes its sample there for that of a first cycle can misread.',
       'end-mark':
-        'At edge {edge}, {at} into the capture, a {level} phase begins that can be the {nth}, which carries the end mark: a title that takes its sample there for that of a first cycle can misread.',
+        'At edge {edge}, {at} into the capture, a {level} phase begins that can be cycle {cycle} {level}, which carries the end mark: a title that takes its sample there for that of a first cycle can misread.',
       cells:
-        'At edge {edge}, {at} into the capture, a {level} phase begins that can be the {nth}, which carries something else than the first ({cells}): a title that takes its sample there for that of a first cycle can misread.',
+        'At edge {edge}, {at} into the capture, a {level} phase begins that can be cycle {cycle} {level}, which carries something else than cycle 1 ({cells}): a title that takes its sample there for that of a first cycle can misread.',
     },
   },
   cell: '{cell} on pin {pin}',

@@ -6,7 +6,6 @@ import { GLITCH_NS } from '../title/select-line.ts'
 import type { SelectLine } from '../title/select-line.ts'
 import { exactTimeWord } from '../words/figures.ts'
 import { listWords } from '../words/lists.ts'
-import { ordinalWord } from '../words/number-texts.ts'
 import { t } from './captured-texts.ts'
 import type { CaptureDanger, JudgedCapture } from './judge-capture.ts'
 import { carriedBy } from './reason.ts'
@@ -52,7 +51,7 @@ function dangerWords(
     edge: edge + 1,
     at: at(atNs),
     level: cellWord(level),
-    nth: ordinalWord(row + 1),
+    cycle: row + 1,
     carries: carriedBy(phase),
     cells: listWords(cells.map((pin) => t.cell({ cell: cellWord(phase[pin]), pin }))),
   })

@@ -43,9 +43,11 @@ export const t = texts('doubts', {
   usesNoLeftOver: 'it does not use what it samples in edges that fit no read',
   laterReply: {
     carries: {
-      identification: 'One of its {level} phases can be the {nth}, which carries the identification.',
-      'end-mark': 'One of its {level} phases can be the {nth}, which carries the end mark.',
-      cells: 'One of its {level} phases can be the {nth}, which carries something else than the first.',
+      identification:
+        'One of its {level} phases can be cycle {cycle} {level}, which carries the identification.',
+      'end-mark': 'One of its {level} phases can be cycle {cycle} {level}, which carries the end mark.',
+      cells:
+        'One of its {level} phases can be cycle {cycle} {level}, which carries something else than cycle 1.',
     },
   },
   leftOverCounted: 'What was counted before it can carry over into its phases.',

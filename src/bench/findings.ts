@@ -95,7 +95,7 @@ export function letsOppositeThrough(profile: Profile, title: Title): Counterexam
         step: step + 1,
         cycle,
         level,
-        rises: Math.max(0, cycle - 1),
+        rises: cycle - 1,
         shownLevel: level,
         atNs: 0,
         afterEdgeNs: 0,

@@ -149,6 +149,8 @@ function cleanWords(
 /** "it only uses its first cycle": enough, where several samples after it are wrong; of one alone it is said that it is not used. */
 function avoids(title: Title, wrong: readonly OpenSample[]): string {
   const first = Math.min(...wrong.map(({ at }) => placeOfSample(title, at).cycle))
-  if (wrong.length > 1 && first > 1) return t.onlyFirst({ n: first - 1 })
+  // Where select idles low, no sample is in cycle 1 but before the rise that opens the read.
+  const n = first - (title.idle === 'low' ? 2 : 1)
+  if (wrong.length > 1 && n > 0) return t.onlyFirst({ n })
   return t.ignores({ places: eitherWords(wrong.map((one) => placeWords(title, one))) })
 }

@@ -55,7 +55,7 @@ export interface SamplePlace {
   readonly read: number
   /** Step of the read, from 1, with its repeats written out. */
   readonly step: number
-  /** Cycle within the read, from 1; 0 before the rise that opens one. */
+  /** Cycle within the read, from 1: each rise opens one, as on the phase chart. */
   readonly cycle: number
   readonly level: Level
   /** Rises since the last idle reset that the pins show at the sample. */

@@ -2,7 +2,6 @@ import { phaseAt } from '../port/chart.ts'
 import { cellWord } from '../port/input-texts.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
-import { ordinalWord } from '../words/number-texts.ts'
 import { t } from './doubt-texts.ts'
 import { judgeLine } from './judge-line.ts'
 import type { LaterReply } from './judge-line.ts'
@@ -37,10 +36,10 @@ export function leftOverDoubts(profile: Profile, { leftOver }: Title, { adapter 
   }))
 }
 
-/** "Its third low phase can carry the identification." */
+/** "One of its low phases can be cycle 3 low, which carries the identification." */
 function laterWords({ chart }: Profile, { row, level }: LaterReply): string {
   return t.laterReply({
-    nth: ordinalWord(row + 1),
+    cycle: row + 1,
     level: cellWord(level),
     carries: carriedBy(phaseAt(chart, row, level)),
   })

@@ -3,6 +3,12 @@ import { texts } from '../words/texts.ts'
 /** Verdicts and findings in sentences. The title is the subject that is not named. */
 export const t = texts('reasons', {
   facts: '{facts}.',
+  among: {
+    reads: { one: '{mode}', several: 'the {nth} read of {mode}' },
+  },
+  readOnly: 'the {nth} read',
+  happensIn: '{reason} This happens in {where}.',
+  marginIn: '{reason} The margin is that of {where}.',
   fragile: '{facts}. Marked fragile: test it on the console first.',
   anyTiming: 'Not timing-dependent',
   margin: '{margin} margin',
@@ -36,9 +42,9 @@ export const t = texts('reasons', {
 
   count: {
     carries: {
-      identification: '{cause} The {nth} {level} phase carries the identification: {effect}.',
-      'end-mark': '{cause} The {nth} {level} phase carries the end mark: {effect}.',
-      cells: '{cause} The {nth} {level} phase carries {cells}: {effect}.',
+      identification: '{cause} Cycle {cycle} {level} carries the identification: {effect}.',
+      'end-mark': '{cause} Cycle {cycle} {level} carries the end mark: {effect}.',
+      cells: '{cause} Cycle {cycle} {level} carries {cells}: {effect}.',
     },
   },
   cellOnPin: '{cell} on pin {pin}',

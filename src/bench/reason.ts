@@ -4,6 +4,7 @@ import { cellWord, inputList } from '../port/input-texts.ts'
 import { PINS } from '../port/pins.ts'
 import type { Pin } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
+import { modeWords } from '../title/mode-words.ts'
 import { scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import { timeWord } from '../words/figures.ts'
@@ -30,7 +31,19 @@ export function reasonFor(
   if (release !== null) said.push(t.releases({ release }))
   if (sixButtons === true) said.push(unseen.length === 0 ? t.readsAll : t.sixButtons)
   const facts = rowWords(said)
-  return title.fragile && judgement.verdict === 'clean' ? t.fragile({ facts }) : t.facts({ facts })
+  const reason = title.fragile && judgement.verdict === 'clean' ? t.fragile({ facts }) : t.facts({ facts })
+  const where =
+    judgement.verdict === 'tight' && judgement.tightest ? whereWords(judgement.tightest, title) : null
+  return where === null ? reason : t.marginIn({ reason, where })
+}
+
+/** Which read of a title it is, within a sentence; `null` where it has one. */
+function whereWords({ mode: m, readOfMode }: SamplePlace, title: Title): string | null {
+  const mode = modeWords(title, m - 1)
+  const isOnly = title.modes[m - 1]?.reads.length === 1
+  const nth = ordinalWord(readOfMode)
+  if (mode === null) return isOnly ? null : t.readOnly({ nth })
+  return t.among({ reads: isOnly ? 'one' : 'several', nth, mode })
 }
 
 /** Whether a title releases select, and whether it waits for every rise. */
@@ -64,13 +77,20 @@ function marginReason(
     : t.riseMargin({ margin })
 }
 
-/** What goes wrong in an example, why, and what the title makes of it. */
+/** What goes wrong in an example, why, what the title makes of it, and in which of its reads. */
 export function misreadReason(
   example: Counterexample,
   profile: Profile,
   title: Title,
   slowestNs: number,
 ): string {
+  const reason = whyMisread(example, profile, title, slowestNs)
+  // Opposite directions are no fault of a sample.
+  const where = example.cause === 'opposite' ? null : whereWords(example.place, title)
+  return where === null ? reason : t.happensIn({ reason, where })
+}
+
+function whyMisread(example: Counterexample, profile: Profile, title: Title, slowestNs: number): string {
   const { place } = example
   const effect = effectOf(example)
   const after = timeWord(place.afterEdgeNs)
@@ -102,8 +122,8 @@ export function misreadReason(
       const phase = phaseAt(profile.chart, place.rises, place.shownLevel)
       return t.count({
         cause: howTheCountCame(title, place),
-        // Counted as a title would count from its idle level.
-        nth: ordinalWord(place.rises + (title.idle === 'high' ? 1 : 0)),
+        // As on the phase chart: each rise opens a cycle.
+        cycle: place.rises + 1,
         level: cellWord(place.shownLevel),
         ...contents(phase, example.pins),
         effect,
@@ -114,7 +134,7 @@ export function misreadReason(
 
 /** Whether the rising edges came within the read, or were left over from earlier ones. */
 function howTheCountCame(title: Title, place: SamplePlace): string {
-  const own = place.cycle - (title.idle === 'high' ? 1 : 0)
+  const own = place.cycle - 1
   if (place.rises < own) return scheduleOf(title).rise !== null ? t.lostRises : t.resetWithin
   if (place.rises === own) {
     const n = cyclesIn(title, place)

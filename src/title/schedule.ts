@@ -82,7 +82,7 @@ export interface ReadPlace {
 export interface StepPlace extends ReadPlace {
   /** Step of the read, with repeats written out; from 0. */
   readonly step: number
-  /** Cycle of the read, from 1, as the title moves select; 0 before the rise that opens one. */
+  /** Cycle of the read, from 1, as the title moves select: each rise opens one, as on the phase chart. */
   readonly cycle: number
   readonly level: Level
 }

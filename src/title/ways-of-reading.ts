@@ -31,6 +31,9 @@ export type WayOfReading = (typeof WAYS_OF_READING)[number]
  */
 export const identificationCycle = (rest: Level): number => (rest === 'low' ? 2 : 3)
 
+/** How many cycles later the phase chart has a cycle of the short way to say a title: from rest low the opening rise counts. */
+export const chartCycles = (rest: Level): number => (rest === 'low' ? 1 : 0)
+
 type ReadParts = Pick<ShortTitle, 'samples' | 'sixButtons' | 'cyclesPerRead'>
 
 /** The samples, belief and cycles of a way of reading. */

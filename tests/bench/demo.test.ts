@@ -37,7 +37,7 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
       place: { read: 1, cycle: 3, level: 'low', rises: 2 },
     })
     expect(judgement.reason).toBe(
-      'Reads five cycles in one burst. The third low phase carries the identification: it takes that for Up and Down.',
+      'Reads five cycles in one burst. Cycle 3 low carries the identification: it takes that for Up and Down.',
     )
     expect(judged(three, 'copper-kite-rally').verdict).toBe('clean')
   })
@@ -73,7 +73,7 @@ describe('the titles of the Saltmarsh Lamp Museum', () => {
     const twice = judge(six, withShort(PLAIN.idlesLow, { readOffsetsNs: [90_000, 200_000] }), options)
     expect(twice.counterexample?.place).toMatchObject({ read: 2, rises: 2, level: 'low' })
     expect(twice.reason).toContain('Reads two times a frame without an idle reset in between')
-    expect(twice.reason).toContain('The second low phase carries the identification')
+    expect(twice.reason).toContain('Cycle 3 low carries the identification')
   })
 
   test('turns select to input: the rise comes late, and is lost when the fall comes first', () => {

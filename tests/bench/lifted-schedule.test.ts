@@ -115,7 +115,14 @@ function meant(short: ShortTitle): Schedule {
         readBack: null,
         when: sample.taken?.when ?? 'always',
         agreesWith: {},
-        place: { mode: 0, read: 0, step: stepOf(one, sample), cycle, level },
+        // Messages count as the phase chart does: from rest low the opening rise opens cycle 2.
+        place: {
+          mode: 0,
+          read: 0,
+          step: stepOf(one, sample),
+          cycle: short.rest === 'low' ? cycle + 1 : cycle,
+          level,
+        },
       }
     }),
     sixButtons:

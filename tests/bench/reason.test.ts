@@ -159,3 +159,47 @@ it('adds up, wherever it names figures', () => {
   )
   expect(told).toBeGreaterThan(3)
 })
+
+describe('a reason of a title with several reads', () => {
+  const early = lowFirst({ select: 'high' }, 100, 8_000_000)
+  const fine = lowFirst({ select: 'high' }, 2_000)
+  const close = lowFirst({ select: 'high' }, 300, 8_000_000)
+  const inModes = (menu: object[], play: object[]): Title =>
+    title('Modes', [fine], { modes: [{ reads: menu }, { name: 'In play', reads: play }] })
+
+  it.each<[string, Title, string]>([
+    ['its read', title('Reads', [fine, early]), 'the second read'],
+    ['its mode', inModes([fine], [early]), '“In play”'],
+    ['its read and mode', inModes([fine], [fine, early]), 'the second read of “In play”'],
+    ['a mode that has no name', inModes([early], [fine]), 'mode 1'],
+  ])('names %s, where it is misread', (_, one, where) => {
+    const { reason, verdict } = judged(one)
+    expect(verdict).toBe('misread')
+    expect(reason).toMatch(/^Samples 100 ns after the edge, .*\. This happens in /)
+    expect(reason.endsWith(` This happens in ${where}.`)).toBe(true)
+  })
+
+  it('names the read that has the least margin', () => {
+    const { reason, verdict } = judged(inModes([fine], [fine, close]))
+    expect(verdict).toBe('tight')
+    expect(reason).toMatch(/: 122 ns margin\. The margin is that of the second read of “In play”\.$/)
+  })
+
+  it('names none where there is one, or all read right', () => {
+    for (const one of [title('One', [early]), title('Fine', [fine]), inModes([fine], [fine])])
+      expect(judged(one).reason).not.toMatch(/happens in|that of/)
+  })
+})
+
+describe('a cycle is what the phase chart counts', () => {
+  it('after the only rise of a low-first read', () => {
+    const early = title('Low first', [lowFirst({ select: 'high' }, 100)])
+    expect(judged(early).counterexample?.place).toMatchObject({ cycle: 2, level: 'high' })
+  })
+
+  it('after the rise that opens a read from low', () => {
+    const early = withShort(PLAIN.idlesLow, { sampleAfterEdgeNs: exactly(100) })
+    const place = judged(early).counterexample?.place
+    expect(place?.cycle).toBe(2)
+  })
+})

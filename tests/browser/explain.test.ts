@@ -110,7 +110,7 @@ describeWith('a misread explained in a browser', [CHROMIUM], () => {
     expect(await form.getByLabel('Console clock tolerance').inputValue()).toBe('200')
     expect(await form.getByLabel('Accepts opposite directions at once').isChecked()).toBe(false)
 
-    await page.getByText('The tightest sample is in the second high phase, 25.78 µs into the read').waitFor()
+    await page.getByText('The tightest sample is in cycle 2 high, 25.78 µs into the read').waitFor()
     await page.getByRole('button', { name: 'See on the chart: Tidewatch' }).click()
     await page.getByText('tight, 52 ns margin').first().waitFor()
     await visitor.leave()

@@ -61,7 +61,9 @@ describe('check --capture', () => {
     expect({ code, err }).toEqual({ code: 4, err: '' })
     expect(out).toMatch(/^undecided by count: \S*select in \S*copper-kite-rally\.vcd with /)
     const told =
-      /At edge (\d+), (\d+\.\d+) µs into the capture, a low phase begins that can be the third/.exec(out)
+      /At edge (\d+), (\d+\.\d+) µs into the capture, a low phase begins that can be cycle 3 low, which/.exec(
+        out,
+      )
     expect(out).toContain('which carries the identification')
     // The dump itself, read here by hand: the changes of select, whose code is !, with their stamps.
     const changes: { ns: number; value: string }[] = []

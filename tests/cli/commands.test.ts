@@ -85,7 +85,7 @@ describe('check', () => {
     expect(out).toBe(
       [
         'misread Copper Kite Rally with Six buttons',
-        '        Reads five cycles in one burst. The third low phase carries the identification: it takes that for Up and Down.',
+        '        Reads five cycles in one burst. Cycle 3 low carries the identification: it takes that for Up and Down.',
         '        Example: nothing held; first frame, read 1, cycle 3 low, 12.12 µs into the read (1.69 µs after its edge); pins 1, 2.',
         '        Never read by this title: X, Y, Z and Mode.',
         '1 pair: 0 clean, 0 tight, 1 misread.',

@@ -22,7 +22,7 @@ describe('explain', () => {
   it('draws the read, marks the sample and exits 1', () => {
     const { code, out, err } = cli.run('explain', 'six-button', '--title', BURST)
     expect({ code, err }).toEqual({ code: 1, err: '' })
-    expect(out).toContain('The third low phase carries the identification')
+    expect(out).toContain('Cycle 3 low carries the identification')
     expect(out).toMatch(/! phantom: .*\n.*! missed: /)
     expect(out).toMatch(/select {2}‾+_+‾+_+‾+_+‾+_+‾+_+‾+\n/)
     expect(out).toMatch(/samples.*\|.*\^.*\|/)

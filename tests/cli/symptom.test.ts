@@ -13,7 +13,7 @@ describe('symptom', () => {
     expect({ code, err }).toEqual({ code: 0, err: '' })
     expect(out).toMatch(/^With Six buttons, what you saw fits a title that\n/)
     expect(out).toContain('- reads three cycles in one burst and uses each (or 3 more of the kind')
-    expect(out).toContain('  Reads three cycles in one burst. The third low phase carries the identification')
+    expect(out).toContain('  Reads three cycles in one burst. Cycle 3 low carries the identification')
     expect(out).toMatch(/^To tell them apart: hold Up, and look\.$/m)
     expect(out).toMatch(
       /^Try first: hold Mode \(centre-left\) at power-on\. It helps with \d+ of these \d+\.$/m,

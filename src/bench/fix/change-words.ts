@@ -32,7 +32,7 @@ export function changeWords(change: Change, profile: Profile, controls: ControlW
       const { cycle, level, pin } = change.ref
       const before = cellWord(cellIn(profile.chart, cycle, level)[pin])
       const values = { cell: cellWord(change.cell), pin, level: cellWord(level), before }
-      return cycle === 'after' ? t.cellAfter(values) : t.cell({ ...values, nth: ordinalWord(cycle + 1) })
+      return cycle === 'after' ? t.cellAfter(values) : t.cell({ ...values, cycle: cycle + 1 })
     }
   }
 }

@@ -14,7 +14,7 @@ export const changeTexts = texts('changes', {
   firstCycle: 'hold {controls} at power-on, so that only the first cycle replies',
   after: { after: { stay: 'stay after the last cycle', 'start-again': 'start again after the last cycle' } },
   stopAfter: 'stop after the {nth} cycle',
-  cell: 'put {cell} on pin {pin} in the {nth} {level} phase instead of {before}',
+  cell: 'put {cell} on pin {pin} in cycle {cycle} {level} instead of {before}',
   cellAfter: 'put {cell} on pin {pin} in the {level} phase after the last cycle instead of {before}',
 })
 

@@ -103,7 +103,7 @@ export class SamplesOf {
       const place: StepPlace = {
         ...read.place,
         step: written.index,
-        cycle: read.startLevel === 'high' ? Math.floor(edges / 2) + 1 : Math.ceil(edges / 2),
+        cycle: (read.startLevel === 'high' ? Math.floor(edges / 2) : Math.ceil(edges / 2)) + 1,
         level,
       }
       this.#checkWaiting(step, at, k)

@@ -28,10 +28,10 @@ export const t = texts('explain', {
   place: {
     saw: {
       phantom:
-        'Frame {frame}, read {read}, the {nth} {level} phase: the sample {at} into the read sees {phantom}.',
+        'Frame {frame}, read {read}, cycle {cycle} {level}: the sample {at} into the read sees {phantom}.',
       missed:
-        'Frame {frame}, read {read}, the {nth} {level} phase: the sample {at} into the read does not see {missed}.',
-      both: 'Frame {frame}, read {read}, the {nth} {level} phase: the sample {at} into the read sees {phantom} and does not see {missed}.',
+        'Frame {frame}, read {read}, cycle {cycle} {level}: the sample {at} into the read does not see {missed}.',
+      both: 'Frame {frame}, read {read}, cycle {cycle} {level}: the sample {at} into the read sees {phantom} and does not see {missed}.',
     },
   },
   early: { when: { before: '{short} too early', at: 'at the instant of the reply' } },

@@ -1,7 +1,6 @@
 import type { Explanation } from '../../bench/explain.ts'
 import { cellWord, inputList } from '../../port/input-texts.ts'
 import { timeWord } from '../../words/figures.ts'
-import { ordinalWord } from '../../words/number-texts.ts'
 import { clauseWords } from '../../words/sentence-texts.ts'
 import type { Chart } from '../../port/chart.ts'
 import { PINS } from '../../port/pins.ts'
@@ -48,7 +47,7 @@ export function placeWords(explanation: Explanation): string {
   return t.place({
     frame,
     read,
-    nth: ordinalWord(cycle),
+    cycle,
     level: cellWord(level),
     at: timeWord(guiltySample(explanation).atNs),
     ...sawOf(explanation),

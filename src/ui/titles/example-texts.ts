@@ -8,23 +8,23 @@ export const t = texts('examples', {
     effect: {
       sees: {
         later: {
-          true: 'With {held} held, the sample in the {nth} {level} phase in read {read} of frame {frame}, {after} after its edge and {at} into the read, sees {phantom}.',
+          true: 'With {held} held, the sample in cycle {cycle} {level} in read {read} of frame {frame}, {after} after its edge and {at} into the read, sees {phantom}.',
           false:
-            'With {held} held, the sample in the {nth} {level} phase, {after} after its edge and {at} into the read, sees {phantom}.',
+            'With {held} held, the sample in cycle {cycle} {level}, {after} after its edge and {at} into the read, sees {phantom}.',
         },
       },
       misses: {
         later: {
-          true: 'With {held} held, the sample in the {nth} {level} phase in read {read} of frame {frame}, {after} after its edge and {at} into the read, misses {missed}.',
+          true: 'With {held} held, the sample in cycle {cycle} {level} in read {read} of frame {frame}, {after} after its edge and {at} into the read, misses {missed}.',
           false:
-            'With {held} held, the sample in the {nth} {level} phase, {after} after its edge and {at} into the read, misses {missed}.',
+            'With {held} held, the sample in cycle {cycle} {level}, {after} after its edge and {at} into the read, misses {missed}.',
         },
       },
       'sees-misses': {
         later: {
-          true: 'With {held} held, the sample in the {nth} {level} phase in read {read} of frame {frame}, {after} after its edge and {at} into the read, sees {phantom} and misses {missed}.',
+          true: 'With {held} held, the sample in cycle {cycle} {level} in read {read} of frame {frame}, {after} after its edge and {at} into the read, sees {phantom} and misses {missed}.',
           false:
-            'With {held} held, the sample in the {nth} {level} phase, {after} after its edge and {at} into the read, sees {phantom} and misses {missed}.',
+            'With {held} held, the sample in cycle {cycle} {level}, {after} after its edge and {at} into the read, sees {phantom} and misses {missed}.',
         },
       },
     },
@@ -33,23 +33,23 @@ export const t = texts('examples', {
     by: {
       edge: {
         later: {
-          true: 'The tightest sample is in the {nth} {level} phase in read {read} of frame {frame}, {after} after its edge and {at} into the read: its edge is close before it.',
+          true: 'The tightest sample is in cycle {cycle} {level} in read {read} of frame {frame}, {after} after its edge and {at} into the read: its edge is close before it.',
           false:
-            'The tightest sample is in the {nth} {level} phase, {after} after its edge and {at} into the read: its edge is close before it.',
+            'The tightest sample is in cycle {cycle} {level}, {after} after its edge and {at} into the read: its edge is close before it.',
         },
       },
       rise: {
         later: {
-          true: 'The tightest sample is in the {nth} {level} phase in read {read} of frame {frame}, {at} into the read: the rise of released select is close to it.',
+          true: 'The tightest sample is in cycle {cycle} {level} in read {read} of frame {frame}, {at} into the read: the rise of released select is close to it.',
           false:
-            'The tightest sample is in the {nth} {level} phase, {at} into the read: the rise of released select is close to it.',
+            'The tightest sample is in cycle {cycle} {level}, {at} into the read: the rise of released select is close to it.',
         },
       },
       reset: {
         later: {
-          true: 'The tightest sample is in the {nth} {level} phase in read {read} of frame {frame}, {after} after its edge and {at} into the read: the idle reset is close to it.',
+          true: 'The tightest sample is in cycle {cycle} {level} in read {read} of frame {frame}, {after} after its edge and {at} into the read: the idle reset is close to it.',
           false:
-            'The tightest sample is in the {nth} {level} phase, {after} after its edge and {at} into the read: the idle reset is close to it.',
+            'The tightest sample is in cycle {cycle} {level}, {after} after its edge and {at} into the read: the idle reset is close to it.',
         },
       },
     },

@@ -1,7 +1,6 @@
 import type { Counterexample, Judgement } from '../../bench/judgement.ts'
 import { cellWord, inputList } from '../../port/input-texts.ts'
 import { timeWord } from '../../words/figures.ts'
-import { ordinalWord } from '../../words/number-texts.ts'
 import { t } from './example-texts.ts'
 
 /** The counterexample in a sentence: what is held, where it is sampled, what is seen. */
@@ -29,7 +28,7 @@ const placeValues = ({ frame, read, cycle, level, afterEdgeNs, atNs }: Counterex
   later: read > 1 || frame > 1,
   read,
   frame,
-  nth: ordinalWord(cycle),
+  cycle,
   level: cellWord(level),
   after: timeWord(afterEdgeNs),
   at: timeWord(atNs),

@@ -61,6 +61,12 @@ export const sampleTexts = texts('sample-table', {
   takenFor: 'cycle {cycle} {level}: pin {pin} is taken for',
   sixOnlyOf: 'cycle {cycle} {level}: six buttons only',
   removeOf: 'Remove the sample of cycle {cycle} {level}',
+  taken: {
+    level: {
+      high: 'A sample is taken in cycle {cycle} high already.',
+      low: 'A sample is taken in cycle {cycle} low already.',
+    },
+  },
   add: 'Add a sample',
   full: 'Every phase has a sample',
 })

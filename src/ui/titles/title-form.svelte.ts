@@ -15,8 +15,14 @@ import { numberDraft, rangeDrafts, timeDraft, timesDraft } from './range-drafts.
 import type { RangeDrafts, RangeEnd } from './range-drafts.ts'
 import { tooSoonWords } from './step-words.ts'
 import { tooSoonNs } from './step-times.ts'
-import { t } from './title-form-texts.ts'
-import { identificationCycle, partsOf, plainSample, readsOf } from '../../title/ways-of-reading.ts'
+import { sampleTexts, t } from './title-form-texts.ts'
+import {
+  chartCycles,
+  identificationCycle,
+  partsOf,
+  plainSample,
+  readsOf,
+} from '../../title/ways-of-reading.ts'
 import type { WayOfReading } from '../../title/ways-of-reading.ts'
 
 type Range = ShortTitle['edgeSpacingNs']
@@ -244,6 +250,15 @@ export class TitleForm {
   }
 
   setSample(index: number, change: Partial<ShortSample>): boolean {
+    const sample = { ...this.#short.samples[index], ...change }
+    const isTaken = ({ cycle, level }: ShortSample, k: number): boolean =>
+      k !== index && cycle === sample.cycle && level === sample.level
+    // The file's own refusal would name the cycle as files of version 2 count it.
+    if (sample.cycle !== undefined && sample.level !== undefined && this.#short.samples.some(isTaken)) {
+      const cycle = sample.cycle + chartCycles(this.#short.rest)
+      this.#refusal = { key: 'samples', sentence: sampleTexts.taken({ cycle, level: sample.level }) }
+      return false
+    }
     return this.#samples((samples) =>
       samples.map((sample, k) => (k === index ? { ...sample, ...change } : sample)),
     )

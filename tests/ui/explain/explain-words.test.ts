@@ -19,7 +19,7 @@ describe('a misread in words', () => {
     const { profile, title, explanation } = burst()
     expect(holdWords(explanation)).toBe('Hold nothing.')
     expect(placeWords(explanation)).toBe(
-      'Frame 1, read 1, the third low phase: the sample 14.71 µs into the read sees Up and Down.',
+      'Frame 1, read 1, cycle 3 low: the sample 14.71 µs into the read sees Up and Down.',
     )
     expect(scopeWords(explanation, profile.chart, title)).toBe(
       'Trigger on the third falling edge of pin 7 in frame 1 and check pins 1 and 2, 1.71 µs later: low instead of high. ' +

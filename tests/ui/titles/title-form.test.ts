@@ -100,7 +100,11 @@ describe('the form of a title', () => {
   it('refuses a choice beside its field', () => {
     const { form, title } = formOf(NEW)
     expect(form.setSample(1, { level: 'high' })).toBe(false)
-    expect(form.errorOf('samples')).toMatch(/cycle 1 high/)
+    expect(form.errorOf('samples')).toBe('A sample is taken in cycle 1 high already.')
+    // As the table shows it, and the phase chart: from rest low the rise that opens the read opens cycle 2.
+    const idlesLow = formOf(withShort(NEW, { rest: 'low' })).form
+    expect(idlesLow.setSample(1, { level: 'high' })).toBe(false)
+    expect(idlesLow.errorOf('samples')).toBe('A sample is taken in cycle 2 high already.')
     expect(form.setSample(1, { when: 'six-buttons' })).toBe(false)
     expect(title()).toEqual(NEW)
     form.chooseOf('fragile', { fragile: true })

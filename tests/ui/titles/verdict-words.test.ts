@@ -78,7 +78,7 @@ describe('words about verdicts', () => {
     const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
     const judgement = judge(BUILT_IN_PROFILES['six-button'], PLAIN.burst, options)
     expect(judgement.counterexample && exampleWords(judgement.counterexample)).toBe(
-      'With nothing held, the sample in the third low phase, 1.69 µs after its edge and 14.69 µs into the read, sees Up and Down.',
+      'With nothing held, the sample in cycle 3 low, 1.69 µs after its edge and 14.69 µs into the read, sees Up and Down.',
     )
     expect(marginWords({ ...judgement, verdict: 'clean', marginNs: 2_310 })).toBe('2.31 µs margin')
     expect(marginWords({ ...judgement, verdict: 'misread', marginNs: -40 })).toBe('40 ns into a wrong reply')
@@ -107,16 +107,16 @@ describe('words about verdicts', () => {
       afterEdgeNs: 210,
     } as const
     expect(tightWords({ ...place, by: 'edge' })).toBe(
-      'The tightest sample is in the first low phase, 210 ns after its edge and 1.51 µs into the read: its edge is close before it.',
+      'The tightest sample is in cycle 1 low, 210 ns after its edge and 1.51 µs into the read: its edge is close before it.',
     )
     expect(tightWords({ ...place, read: 3, frame: 2, by: 'reset' })).toBe(
-      'The tightest sample is in the first low phase in read 3 of frame 2, 210 ns after its edge and 1.51 µs into the read: the idle reset is close to it.',
+      'The tightest sample is in cycle 1 low in read 3 of frame 2, 210 ns after its edge and 1.51 µs into the read: the idle reset is close to it.',
     )
     expect(tightWords({ ...place, level: 'high', by: 'rise' })).toBe(
-      'The tightest sample is in the first high phase, 1.51 µs into the read: the rise of released select is close to it.',
+      'The tightest sample is in cycle 1 high, 1.51 µs into the read: the rise of released select is close to it.',
     )
     expect(tightWords({ ...place, read: 2, by: 'rise' })).toBe(
-      'The tightest sample is in the first low phase in read 2 of frame 1, 1.51 µs into the read: the rise of released select is close to it.',
+      'The tightest sample is in cycle 1 low in read 2 of frame 1, 1.51 µs into the read: the rise of released select is close to it.',
     )
     const opposite = {
       held: ['up', 'down'],
