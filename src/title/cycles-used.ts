@@ -3,6 +3,7 @@ import type { Source } from './evidence.ts'
 import { placeOfSample } from './place-of-sample.ts'
 import { groupAt, possibilitiesOf } from './possible.ts'
 import type { OpenSample, SampleAt } from './possible.ts'
+import { chartCycles } from './ways-of-reading.ts'
 import type { PlainStep, SampleStep, Step, Takes, Title } from './schema.ts'
 
 /** How many cycles of its reads a title uses, where what it samples is left open: a belief that is one number, so that it can be tried along it. */
@@ -24,7 +25,9 @@ const openSamples = (title: Title): OpenSample[] =>
     samples.length === 1 ? samples.filter((one) => plainOf(one) !== null) : [],
   )
 
-const cycleOf = (title: Title, { at }: OpenSample): number => placeOfSample(title, at).cycle
+/** Its cycle among those that are used: where select idles low, the phase chart's first is over before the read begins. */
+const cycleOf = (title: Title, { at }: OpenSample): number =>
+  placeOfSample(title, at).cycle - chartCycles(title.idle)
 
 /** The most cycles that a title may use; `null` where that is not left open. */
 export function mostCyclesOpen(title: Title): number | null {

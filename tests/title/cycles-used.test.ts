@@ -9,6 +9,7 @@ import { leaveOpen } from '../../src/title/leave-open.ts'
 import { possibilitiesOf } from '../../src/title/possible.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { PLAIN } from '../bench/plain-titles.ts'
+import { withShort } from '../bench/short-titles.ts'
 
 /** Five cycles whose samples are left open, as a capture shows them. */
 const OPEN = leaveOpen(PLAIN.burst, { minNs: 1_000, maxNs: 1_600, source: { kind: 'guessed' } })
@@ -55,5 +56,16 @@ describe('how many cycles a title uses', () => {
     expect(along).toHaveLength(mostCyclesOpen(OPEN) ?? 0)
     const closed = findAlongCycles({ profile: BUILT_IN_PROFILES['six-button'], title: PLAIN.burst, options })
     expect(workToEnd(closed)).toEqual([])
+  })
+
+  it('are those of the read: where select idles low, its first is the second of the phase chart', () => {
+    const low = leaveOpen(withShort(PLAIN.burst, { rest: 'low' }), {
+      minNs: 1_000,
+      maxNs: 1_600,
+      source: { kind: 'guessed' },
+    })
+    expect(mostCyclesOpen(low)).toBe(5)
+    expect(used(usingCycles(low, 1))).toBeGreaterThanOrEqual(2)
+    expect(used(usingCycles(low, 2))).toBe(used(usingCycles(low, 1)) + 2)
   })
 })

@@ -185,15 +185,21 @@ class TitleInWork {
     const [first] = other.turns
     if (first === undefined) return
     if (first.starts.kind === 'interval') return this.#leave(turn, first, MODE_CHANGE_NS)
+    /** Many of its frames lead to the same read after as many frames: that is one way. */
+    const known = new Set<string>()
     for (let frame = 0; frame < other.frames; frame++) {
       const at = other.turns.findIndex((one) => one.frame >= frame)
       const [to, wraps] = at === -1 ? [first, other.frames] : [other.turns[at] as Turn, 0]
       const frames = to.frame + wraps - frame
-      if (turn.starts.kind === 'interval') {
-        this.#leave(turn, to, MODE_CHANGE_NS)
-        continue
+      for (let late = 0; late < empty; late++) {
+        const isTied = turn.starts.kind === 'frame'
+        const passed = isTied ? frames + 1 + late : 1
+        const way = `${other.turns.indexOf(to)} ${passed}`
+        if (known.has(way)) continue
+        known.add(way)
+        if (isTied) this.#goOn(turn, to, passed)
+        else this.#leave(turn, to, MODE_CHANGE_NS)
       }
-      for (let late = 0; late < empty; late++) this.#goOn(turn, to, frames + 1 + late)
     }
   }
 
