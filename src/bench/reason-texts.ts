@@ -52,6 +52,7 @@ export const t = texts('reasons', {
   resetWithin: 'The idle reset comes in the middle of a read.',
   cycles: { n: { one: 'Reads one cycle.', other: 'Reads {count} cycles in one burst.' } },
   noResetInReads: 'Reads {count} times a frame without an idle reset in between, so the cycle count goes on.',
+  noResetInPolls: 'No idle reset comes between two reads, so the cycle count goes on.',
   noResetInFrames: 'No idle reset comes between two frames, so the cycle count goes on.',
 
   effect: {

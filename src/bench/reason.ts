@@ -140,6 +140,8 @@ function howTheCountCame(title: Title, place: SamplePlace): string {
     const n = cyclesIn(title, place)
     return t.cycles({ n, count: numberWord(n) })
   }
+  // What is polled is tied to no frame.
+  if (title.modes[place.mode - 1]?.reads[0]?.starts.kind === 'interval') return t.noResetInPolls
   return place.read === 1
     ? t.noResetInFrames
     : t.noResetInReads({ count: numberWord(scheduleOf(title).readsPerFrame) })

@@ -203,3 +203,20 @@ describe('a cycle is what the phase chart counts', () => {
     expect(place?.cycle).toBe(2)
   })
 })
+
+describe('a reason for a count that goes on', () => {
+  const polled = (starts: object): Title =>
+    title('Polled', [{ ...lowFirst({ select: 'high' }, 2_000), starts }])
+
+  it('speaks of frames only where a frame ties the reads', () => {
+    // Every 0.3 to 0.5 ms no idle reset comes (1.1 to 1.8 ms, from memory), so that the third read meets the identification.
+    const { verdict, reason } = judged(
+      polled({ kind: 'interval', after: { minNs: 300_000, maxNs: 500_000 } }),
+    )
+    expect(verdict).toBe('misread')
+    expect(reason).toMatch(/^No idle reset comes between two reads, so the cycle count goes on\./)
+    expect(reason).not.toContain('frame')
+    const tied = judged(polled({ kind: 'frame', offsetsNs: [250_000, 750_000, 1_250_000], late: exactly(0) }))
+    expect(tied.reason).toMatch(/^Reads three times a frame without an idle reset in between/)
+  })
+})
