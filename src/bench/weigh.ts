@@ -111,10 +111,9 @@ class Scales implements Weighed {
 
   weigh(sample: SampledReply): void {
     this.#each(sample, (k, belief) => {
-      const wrong = this.#wrong(sample.code, k, belief)
-      if (wrong === null) return false
-      if (sample.awayNs > 0) this.#keepSlack(sample, k)
-      else this.#keepWrong(sample, k, belief, wrong)
+      const wrong = sample.awayNs === 0 ? this.#wrong(sample.code, k, belief) : null
+      if (wrong) this.#keepWrong(sample, k, belief, wrong)
+      else this.#keepSlack(sample, k, this.#spareNs(sample, k, belief))
       return false
     })
   }
@@ -137,16 +136,27 @@ class Scales implements Weighed {
     return false
   }
 
-  #wrong(code: ReplyCode, k: number, belief: Belief, kind?: WrongKind): Wrong | null {
+  /** By how much a sample, and a partner that it has to agree with, have to move for it to go wrong; infinite where no time hurts. */
+  #spareNs({ code, awayNs }: SampledReply, k: number, belief: Belief): number {
+    const moves = (k === IDENTIFIES ? undefined : this.agreements?.movesOf(k)) ?? [0]
+    for (const partnerNs of moves) {
+      const movedNs = Math.max(awayNs, partnerNs)
+      if (movedNs >= this.marginNs) break
+      if (this.#wrong(code, k, belief, undefined, movedNs) !== null) return movedNs
+    }
+    return Infinity
+  }
+
+  #wrong(code: ReplyCode, k: number, belief: Belief, kind?: WrongKind, movedNs = 0): Wrong | null {
     if (k === IDENTIFIES) return this.sight.wrongBelief(this.expected, belief)
     if (belief === 'never') return null
     const [rises, level] = [rowOf(code), levelOf(code)]
-    return this.sight.wrong(k, rises, level, belief, kind, this.agreements?.countsOf(k))
+    return this.sight.wrong(k, rises, level, belief, kind, this.agreements?.countsOf(k, movedNs))
   }
 
-  #keepSlack(sample: SampledReply, k: number): void {
-    if (sample.awayNs >= this.marginNs) return
-    this.marginNs = sample.awayNs
+  #keepSlack(sample: SampledReply, k: number, spareNs: number): void {
+    if (spareNs >= this.marginNs) return
+    this.marginNs = spareNs
     const by = this.#waitsForRise(sample, k) ? 'rise' : 'edge'
     this.tightest = { ...this.#place(sample, k), by }
   }
