@@ -16,7 +16,7 @@ import { arbShort } from './arbitrary-title.ts'
 import { exactly, oneRead } from './hand-schedule.ts'
 import { PLAIN } from './plain-titles.ts'
 import { limits, play } from './play.ts'
-import { shortTitle, withShort } from './short-titles.ts'
+import { shortCycle, shortTitle, withShort } from './short-titles.ts'
 import { drawsOf } from './witness-draws.ts'
 
 const profile = BUILT_IN_PROFILES['six-button']
@@ -77,7 +77,7 @@ describe('the sample that misreads', () => {
         const before = rises > 0 && resetNs !== null ? { rises, resetNs } : undefined
         const reads = play(short, draws, Math.ceil(witness.reads.length / short.readOffsetsNs.length), before)
         const { place } = example
-        const phase = (place.cycle - 1) * 2 + (place.level === 'low' ? 1 : 0)
+        const phase = (shortCycle(short.rest, place) - 1) * 2 + (place.level === 'low' ? 1 : 0)
         const seen = (reads[witness.reads.length - 1] ?? []).find(({ index }) => {
           const at = index === 'identify' ? short.sixButtons : short.samples[index]
           return (

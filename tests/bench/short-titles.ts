@@ -24,9 +24,17 @@ export function titleOfFields(fields: object): Title {
   return title.value
 }
 
+/** A place counts cycles as the phase chart does, the short way those of a read: from rest low the opening rise opens cycle 2 of the chart. */
+export const shortCycle = (rest: ShortTitle['rest'], { cycle }: { readonly cycle: number }): number =>
+  rest === 'low' ? cycle - 1 : cycle
+
 /** For each sample of a title's schedule the one that the short title takes in that phase; `null`: it only tells six buttons there. */
-export const shortSamples = (title: Title, { samples }: Pick<ShortTitle, 'samples'>): (number | null)[] =>
+export const shortSamples = (
+  title: Title,
+  { samples, rest }: Pick<ShortTitle, 'samples' | 'rest'>,
+): (number | null)[] =>
   scheduleOf(title).samples.map(({ place }) => {
-    const k = samples.findIndex(({ cycle, level }) => cycle === place.cycle && level === place.level)
+    const of = shortCycle(rest, place)
+    const k = samples.findIndex(({ cycle, level }) => cycle === of && level === place.level)
     return k === -1 ? null : k
   })

@@ -379,8 +379,7 @@ function note(
   found: FoundHere,
 ): void {
   const { code, rises, from, until } = stood[standing] as Standing
-  here.add(key, {
-    ...found,
+  here.add(key, found, {
     code,
     rises,
     sinceNs: from === NONE ? -FOR_EVER_NS : zone.least(from, at),

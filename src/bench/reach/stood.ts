@@ -5,7 +5,10 @@ import type { ReachState, Step } from './state.ts'
  * A code that stood in the gap that ends at a node, or that stands from a node on while the title does nothing: since when at the
  * earliest and until when at the latest. A sample needs no more of what came before it.
  */
-export interface Stood extends FoundHere {
+export interface Stood extends FoundHere, StoodFor {}
+
+/** What stood, and for how long. */
+export interface StoodFor {
   readonly code: ReplyCode
   /** Rising edges since the last idle reset, in one timing that leads here. */
   readonly rises: number
@@ -55,28 +58,29 @@ export class StoodHere {
 
   readonly #by: (Map<ReplyCode, Found> | undefined)[] = []
 
-  add(key: number, stood: Stood): void {
+  /** Most of what is added is known: it is put together only where it is not. */
+  add(key: number, here: FoundHere, stood: StoodFor): void {
     const codes = (this.#by[key] ??= new Map<ReplyCode, Found>())
     const found = codes.get(stood.code) ?? { all: [], latestNs: -Infinity, latestPlaceNs: -Infinity }
-    if (found.all.some((other) => this.#tells(other, stood))) return
-    found.all.push(stood)
+    for (const other of found.all) if (this.#tells(other, here, stood)) return
+    found.all.push({ ...here, ...stood })
     found.latestNs = Math.max(found.latestNs, stood.untilNs)
     found.latestPlaceNs = Math.max(found.latestPlaceNs, stood.untilPlaceNs)
     codes.set(stood.code, found)
   }
 
   /** Whether the one says all that the other does. */
-  #tells(one: Stood, other: Stood): boolean {
+  #tells(one: Stood, here: FoundHere, other: StoodFor): boolean {
     return (
       other.sinceNs >= one.sinceNs &&
       other.untilNs <= one.untilNs &&
       other.sincePlaceNs >= one.sincePlaceNs &&
       other.untilPlaceNs <= one.untilPlaceNs &&
-      other.own === one.own &&
-      other.isToCome === one.isToCome &&
-      one.stretches <= other.stretches &&
-      (!this.everyFrame || other.frame === one.frame) &&
-      (one.isExact || !other.isExact)
+      here.own === one.own &&
+      here.isToCome === one.isToCome &&
+      one.stretches <= here.stretches &&
+      (!this.everyFrame || here.frame === one.frame) &&
+      (one.isExact || !here.isExact)
     )
   }
 
