@@ -1,9 +1,8 @@
-import type { Chart } from '../port/chart.ts'
-import { phaseAt } from '../port/chart.ts'
+import type { Profile } from '../profile/schema.ts'
 import { scheduleOf } from '../title/schedule.ts'
 import type { Schedule } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
-import { bothBeliefs, conditionBelief, conditionsOf } from './belief.ts'
+import { bothBeliefs, conditionsOf } from './belief.ts'
 import type { Belief } from './belief.ts'
 import type { Box } from './box.ts'
 import { exploreSchedule } from './explored.ts'
@@ -11,40 +10,42 @@ import type { Exploration } from './explored.ts'
 import { hangsOnBelief } from './play/course.ts'
 import type { Course } from './play/player.ts'
 import { levelOf, rowOf } from './reach/counting.ts'
+import { Sight } from './sight.ts'
 
 type Decision = Course['belief']
 
 /**
- * What the ways of a title hang on, where it believes the same of this pad in every read and whatever is held; otherwise `null`, and it may
- * go either way in each read.
+ * What the ways of a title hang on, where it believes the same of this pad in every read and whatever the profile lets through; otherwise
+ * `null`, and it may go either way in each read.
  */
-function decisionOf(schedule: Schedule, chart: Chart, { samples }: Exploration): Decision | null {
+function decisionOf(sight: Sight, { samples }: Exploration): Decision | null {
+  const { schedule } = sight
   const { sixButtons } = schedule
   if (sixButtons.kind !== 'told') return null
   const each = sixButtons.by.map(() => new Set<Belief>())
   for (const { awayNs, sample, code } of samples)
     for (const k of awayNs > 0 ? [] : conditionsOf(schedule, sample.uses)) {
       const condition = sixButtons.by[k]
-      if (condition) each[k]?.add(conditionBelief(condition, phaseAt(chart, rowOf(code), levelOf(code))))
+      if (condition) each[k]?.add(sight.belief(condition, rowOf(code), levelOf(code)))
     }
   if (each.some((beliefs) => beliefs.size !== 1)) {
     // One of them that is never so is enough.
     return each.some((beliefs) => beliefs.size === 1 && beliefs.has('never')) ? 'three-buttons' : null
   }
-  const belief = each.map((beliefs) => [...beliefs][0] as Belief).reduce(bothBeliefs)
+  const belief = sight.within(each.map((beliefs) => [...beliefs][0] as Belief).reduce(bothBeliefs))
   return belief === 0 ? 'six-buttons' : belief === 'never' ? 'three-buttons' : null
 }
 
 const DECIDED = new WeakMap<Exploration, Partial<Record<Decision, Exploration>>>()
 
 /** An exploration without the ways that a title never takes in front of this pad. */
-export function decided(title: Title, chart: Chart, box: Box, exploration: Exploration): Exploration {
+export function decided(profile: Profile, title: Title, box: Box, exploration: Exploration): Exploration {
   const schedule = scheduleOf(title)
   if (!hangsOnBelief(title)) return exploration
-  const decision = decisionOf(schedule, chart, exploration)
+  const decision = decisionOf(new Sight(profile, title), exploration)
   if (decision === null) return exploration
   const known = DECIDED.get(exploration) ?? {}
-  const found = (known[decision] ??= exploreSchedule(along(schedule, decision), chart, box))
+  const found = (known[decision] ??= exploreSchedule(along(schedule, decision), profile.chart, box))
   DECIDED.set(exploration, known)
   return found
 }

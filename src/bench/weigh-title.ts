@@ -29,7 +29,7 @@ export interface WeighedTitle {
 }
 
 export function weighTitle(profile: Profile, title: Title, box: Box, explored: Exploration): WeighedTitle {
-  const exploration = decided(title, profile.chart, box, explored)
+  const exploration = decided(profile, title, box, explored)
   const sight = new Sight(profile, title)
   const beliefs = new Beliefs(sight, exploration.samples)
   const weighedBy = (samples: readonly SampledReply[], isMeant?: IsMeant): Weighed =>

@@ -218,14 +218,14 @@ class Bench {
   }
 
   #metBy(profile: Profile, title: Title): readonly MetReply[] {
-    const { chart, delayNs, idleResetNs } = profile
-    // Where a title's ways hang on what it believes, they hang on the cells.
-    const cells = hangsOnBelief(title) ? JSON.stringify(chart) : ''
+    const { chart, delayNs, idleResetNs, opposite } = profile
+    // Where a title's ways hang on what it believes, they hang on the cells, and on what can be held for it.
+    const cells = hangsOnBelief(title) ? JSON.stringify([chart, opposite]) : ''
     const key = `${this.#numberOf(title)} ${chart.cycles.length} ${chart.after.kind} ${delayNs} ${idleResetNs} ${cells}`
     const known = this.#met.get(key)
     if (known) return known
     const box = boxOf(profile, title, this.options.adapter)
-    const replies = eachOnce(decided(title, chart, box, explored(title, chart, box)).samples)
+    const replies = eachOnce(decided(profile, title, box, explored(title, chart, box)).samples)
     if (this.#kept > MOST_KEPT) {
       this.#met.clear()
       this.#kept = 0
