@@ -104,6 +104,7 @@ const PROOFS = [
   'tests/adapter/emulator/quiet-host.test.ts',
   'tests/adapter/firmware/{host-chip,host-fire,link-chip,link-fire,power,reply}.test.ts',
   'tests/bench/fix.test.ts',
+  'tests/cli/captured-truth.test.ts',
   'tests/outside/{cable-ngspice,judge-z3,port-icarus,select-edges,vcd-written}.test.ts',
   'tests/profile/fuzz.test.ts',
   'tests/title/infer/left-over.test.ts',
@@ -111,6 +112,7 @@ const PROOFS = [
 
 /** The same claims as elsewhere with larger counts: `npm run test:long`, not part of CI. */
 const LONG = [
+  'tests/cli/captured-truth.test.ts',
   'tests/shelf/{law,merge,tabs}.test.ts',
   'tests/outside/judge-z3.test.ts',
   'tests/browser/killed.test.ts',
@@ -148,13 +150,19 @@ export default defineConfig(({ mode }) => {
         },
         {
           extends: true,
-          test: { name: 'proof', include: PROOFS, testTimeout: 1_200_000 },
+          test: {
+            name: 'proof',
+            include: PROOFS,
+            globalSetup: 'tests/cli/one-folder.ts',
+            testTimeout: 1_200_000,
+          },
         },
         {
           extends: true,
           test: {
             name: 'long',
             include: LONG,
+            globalSetup: 'tests/cli/one-folder.ts',
             env: { NINEPIN_LONG: 'yes' },
             testTimeout: 3_600_000,
             fileParallelism: false,

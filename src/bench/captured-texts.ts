@@ -20,6 +20,8 @@ export const t = texts('captured-lines', {
     'At {at} into the capture the level of the line becomes unknown: from there on every cycle count is possible.',
   glitch:
     'At {at} into the capture there is a pulse shorter than {least}, which a pad can count as a rising edge or miss: from there on every cycle count is possible.',
+  hidden:
+    'The line was sampled every {every}, and a title can move select twice between two samples: from its beginning on every cycle count is possible.',
   sampled: 'The line was sampled every {every}: pulses that are shorter can be missing from it.',
   cut: 'The line has more edges than are kept: it is judged up to {at} into the capture.',
   settlesAtOnce: 'What was counted before the capture makes no difference from its first edge on.',

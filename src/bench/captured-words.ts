@@ -24,7 +24,7 @@ export function capturedWords(
     danger !== null ? dangerWords(profile, danger, at) : byCount === 'clean' ? t.allFirst : t.fromNothing
   return [
     said,
-    ...(sampledNs === null ? [] : [t.sampled({ every: exactTimeWord(sampledNs) })]),
+    ...(sampledNs === null ? [] : [t.sampled({ every: exactTimeWord(Math.round(sampledNs)) })]),
     ...(cutAtNs === null ? [] : [t.cut({ at: at(cutAtNs) })]),
     countedBefore(danger === null, settlesAfterEdges, edges),
   ]
@@ -44,6 +44,7 @@ function dangerWords(
 ): string {
   if (danger.kind === 'unknown') return t.unknown({ at: at(danger.atNs) })
   if (danger.kind === 'glitch') return t.glitch({ at: at(danger.atNs), least: exactTimeWord(GLITCH_NS) })
+  if (danger.kind === 'sampled') return t.hidden({ every: exactTimeWord(Math.round(danger.everyNs)) })
   const { edge, atNs, level, row } = danger
   const [first, phase] = [phaseAt(chart, 0, level), phaseAt(chart, row, level)]
   const cells = PINS.filter((pin) => phase[pin] !== first[pin])

@@ -51,6 +51,8 @@ export const t = texts('doubts', {
     },
   },
   leftOverCounted: 'What was counted before it can carry over into its phases.',
+  hasHidden: 'it moves select between two samples of the capture, which are {every} apart',
+  hiddenCounted: 'A pad counts edges that the capture does not have.',
   leftOverNotKept: 'More of them were seen than the title file lists, so they are not judged.',
 
   trial: 'Use {profile} and {hold}: if {phantom} acts by itself, it misreads.',

@@ -1,4 +1,5 @@
 import type { Profile } from '../profile/schema.ts'
+import { canHideEdges } from '../title/sampling-step.ts'
 import { HIGH, UNKNOWN } from '../title/select-line.ts'
 import type { SelectLine } from '../title/select-line.ts'
 import { CountedRows } from './count-walk.ts'
@@ -14,6 +15,8 @@ export type CaptureDanger =
   | { readonly kind: 'unknown'; readonly atNs: number }
   /** A pulse so short that a pad can count its rise or miss it. */
   | { readonly kind: 'glitch'; readonly atNs: number }
+  /** Samples so far apart that a title can have moved select between two of them. */
+  | { readonly kind: 'sampled'; readonly atNs: number; readonly everyNs: number }
 
 export interface JudgedCapture extends Pick<JudgedLine, 'settlesAfterEdges'> {
   /**
@@ -71,7 +74,7 @@ export function judgeCapture(
       cutAtNs,
     }
   }
-  const isLater = known.danger !== null && known.danger.atNs <= blur.atNs
+  const isLater = known.danger !== null && (blur.kind === 'sampled' || known.danger.atNs <= blur.atNs)
   const danger: CaptureDanger = isLater ? { kind: 'later', ...known.danger } : blur
   return { byCount: 'undecided', danger, settlesAfterEdges: null, edges, cutAtNs }
 }
@@ -81,7 +84,9 @@ export function judgeCapture(
  *
  * @param lost place at which the level becomes unknown, -1 where it does not
  */
-function blurOf({ timesNs, glitches }: SelectLine, lost: number): CaptureDanger | null {
+function blurOf({ timesNs, glitches, sampledNs, startNs }: SelectLine, lost: number): CaptureDanger | null {
+  if (sampledNs !== null && canHideEdges(sampledNs))
+    return { kind: 'sampled', atNs: startNs, everyNs: sampledNs }
   const unknownNs = lost === -1 ? Infinity : (timesNs[lost] as number)
   if (glitches.count > 0 && glitches.firstNs < unknownNs) return { kind: 'glitch', atNs: glitches.firstNs }
   return lost === -1 ? null : { kind: 'unknown', atNs: unknownNs }

@@ -2,6 +2,8 @@ import { phaseAt } from '../port/chart.ts'
 import { cellWord } from '../port/input-texts.ts'
 import type { Profile } from '../profile/schema.ts'
 import type { Title } from '../title/schema.ts'
+import { exactTimeWord } from '../words/figures.ts'
+import { CountedRows } from './count-walk.ts'
 import { t } from './doubt-texts.ts'
 import { judgeLine } from './judge-line.ts'
 import type { LaterReply } from './judge-line.ts'
@@ -13,7 +15,8 @@ import { carriedBy } from './reason.ts'
  * cycle, a title that samples there can be misled. One doubt for each reason, with all the stretches that it holds for.
  */
 export function leftOverDoubts(profile: Profile, { leftOver }: Title, { adapter }: JudgeOptions): Doubt[] {
-  if (leftOver === undefined) return []
+  // Where a pad answers every count alike it does not matter what can have been counted.
+  if (leftOver === undefined || !new CountedRows(profile.chart).hasLater) return []
   const byReason = new Map<string, { readonly stretch: number | null; readonly edge: number; n: number }>()
   const note = (reason: string, stretch: number | null, edge: number, n: number): void => {
     const known = byReason.get(reason)
@@ -28,13 +31,22 @@ export function leftOverDoubts(profile: Profile, { leftOver }: Title, { adapter 
       note(t.leftOverCounted, k, -1, stretch.seen)
   }
   if (leftOver.more > 0) note(t.leftOverNotKept, null, -1, leftOver.more)
-  return [...byReason].map(([reason, { stretch, edge, n }]) => ({
+  const hidden = leftOver.sampledNs === undefined ? [] : [hiddenDoubt(leftOver.sampledNs)]
+  const told = [...byReason].map(([reason, { stretch, edge, n }]): Doubt => ({
     assumes: { kind: 'left-over', stretch, edge },
     condition: t.usesLeftOver({ n }),
     reason,
     example: null,
   }))
+  return [...told, ...hidden]
 }
+
+const hiddenDoubt = (sampledNs: number): Doubt => ({
+  assumes: { kind: 'left-over', stretch: null, edge: -1 },
+  condition: t.hasHidden({ every: exactTimeWord(sampledNs) }),
+  reason: t.hiddenCounted,
+  example: null,
+})
 
 /** "One of its low phases can be cycle 3 low, which carries the identification." */
 function laterWords({ chart }: Profile, { row, level }: LaterReply): string {

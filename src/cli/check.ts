@@ -1,9 +1,10 @@
 import { t as capturedTexts } from '../bench/captured-texts.ts'
 import { judge } from '../bench/judge.ts'
-import { VERDICTS } from '../bench/judgement.ts'
+import { isRight, VERDICTS } from '../bench/judgement.ts'
 import type { Judgement, Verdict } from '../bench/judgement.ts'
 import { cellWord, inputList } from '../port/input-texts.ts'
 import type { Title } from '../title/schema.ts'
+import { capturedOf } from '../title/captured-of.ts'
 import { sourceCounts } from '../title/source-counts.ts'
 import { timeWord } from '../words/figures.ts'
 import { rowWords } from '../words/lists.ts'
@@ -40,6 +41,7 @@ export async function check(profilePaths: readonly string[], options: CheckOptio
       title: of.path,
       titleName: of.title.name,
       figures: sourceCounts(of.title),
+      inCapture: capturedOf(of.title),
       ...judge(profile, of.title, judging),
     })),
   )
@@ -75,6 +77,11 @@ function sayPairs(pairs: readonly Pair[], titles: readonly Title[]): void {
   const asSaid = figures.reduce((sum, one) => sum + one.asSaid, 0)
   const all = figures.reduce((sum, one) => sum + one.asSaid + one.seen, 0)
   if (asSaid > 0) say(t.ifRight({ asSaid, all }))
+  for (const title of titles) {
+    const captured = capturedOf(title)
+    const isGood = pairs.some((pair) => pair.titleName === title.name && isRight(pair))
+    if (captured !== null && isGood) say(t.asCaptured({ title: title.name, n: captured.seen, ...captured }))
+  }
 }
 
 /** How profiles answer a captured line. That counts alone are judged stands where the verdict is, as it says less than that on a title. */

@@ -6,6 +6,24 @@ export const pairTexts = texts('cli-pairs', {
   pairs: { n: { one: '{n} pair: {counts}.', other: '{n} pairs: {counts}.' } },
   ifRight:
     'These verdicts hold if the figures of the titles are right: {asSaid} of {all} were typed in, guessed or not recorded.',
+  asCaptured: {
+    things: {
+      frames: {
+        modes: {
+          one: '{title} is known as far as it was captured: {n} frames in {modes} mode. What it does elsewhere is not in it; whether power-on is does not show.',
+          other:
+            '{title} is known as far as it was captured: {n} frames in {modes} modes. What it does elsewhere is not in it; whether power-on is does not show.',
+        },
+      },
+      reads: {
+        modes: {
+          one: '{title} is known as far as it was captured: {n} reads in {modes} mode. What it does elsewhere is not in it; whether power-on is does not show.',
+          other:
+            '{title} is known as far as it was captured: {n} reads in {modes} modes. What it does elsewhere is not in it; whether power-on is does not show.',
+        },
+      },
+    },
+  },
   count: '{n} {verdict}',
   nothingHeld: 'nothing held',
   held: '{inputs} held',

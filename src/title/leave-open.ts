@@ -12,6 +12,8 @@ import { identificationCycle, plainSample } from './ways-of-reading.ts'
 
 const IDENTIFICATION = 'identification'
 const END_MARK = 'end-mark'
+/** That there is a sample which may be one of extra buttons. */
+const EXTRA_NAME = 'extra'
 const DIRECTION_PINS: Pin[] = [1, 2, 3, 4]
 
 const told = (sample: string, level: Level): Detection => ({
@@ -50,7 +52,7 @@ function withOpen(title: Title, after: SampleStep['after'], closes: boolean): Ti
     ...(names.has(IDENTIFICATION) ? [told(IDENTIFICATION, 'low')] : []),
     ...(names.has(END_MARK) ? [told(END_MARK, 'high')] : []),
     // A title that told them once at start, before the capture began, takes them for granted in all of it.
-    ...(names.has(END_MARK) ? [{ kind: 'assumed' } as const] : []),
+    ...(names.has(EXTRA_NAME) ? [{ kind: 'assumed' } as const] : []),
   ]
   const { sixButtons } = title
   return {
@@ -89,6 +91,7 @@ function openSteps(
             ? END_MARK
             : undefined
     if (name !== undefined) names.add(name)
+    if (isExtra) names.add(EXTRA_NAME)
     const sample = known?.sample ?? {}
     const others: Takes[] = [{}, plain, ...(isExtra ? [EXTRA] : [])]
     return {

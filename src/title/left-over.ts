@@ -32,6 +32,8 @@ export const LeftOverSchema = v.strictObject({
   stretches: v.pipe(v.array(StretchSchema), v.maxLength(TITLE_LIMITS.stretches)),
   /** Stretches that found no room here. */
   more: whole(0, MOST_SEEN),
+  /** Time between two samples, where they were so far apart that edges can be missing. */
+  sampledNs: v.exactOptional(whole(1, MOST_SEEN)),
 })
 
 /** What captures show and no read explains. */

@@ -1,4 +1,5 @@
 import type { ChangeSink } from './vcd/capture.ts'
+import { samplingStepNs } from './sampling-step.ts'
 import { VCD_VALUES } from './vcd/capture.ts'
 
 export const LOW = VCD_VALUES.indexOf('0')
@@ -24,9 +25,11 @@ export interface SelectLine {
   readonly levels: Uint8Array
   readonly startNs: number
   readonly endNs: number
-  /** Time between two samples, where the line was sampled: its edges are known no better. */
+  /** Time between two samples, where the line was sampled, by what the file or its edges say: its edges are known no better. */
   readonly sampledNs: number | null
   readonly glitches: Noted
+  /** When each of the first glitches began and ended, one after the other; as long as all of them are there. */
+  readonly pulsesNs: Float64Array
   /** Stretches at an unknown level, those at the very start left out: nobody has driven the line yet. */
   readonly unknown: Noted
   /** Stretches in which nothing drove the line; a pull-up makes them high. */
@@ -42,6 +45,9 @@ export interface LineSpan {
   /** Where the line was sampled. */
   readonly samplerateHz?: number
 }
+
+/** Most glitches whose times are kept. */
+const MAX_PULSES = 2 ** 14
 
 /** A pulse shorter than this, in ns, is a glitch: no title has edges closer together (the least that a title file can say). */
 export const GLITCH_NS = 100
@@ -67,6 +73,7 @@ export class LineCleaner {
   #count = 0
   #full = false
   readonly #glitches = new Counter()
+  readonly #pulsesNs: number[] = []
   readonly #unknown = new Counter()
   readonly #undriven = new Counter()
   readonly #glitchNs: number
@@ -89,8 +96,9 @@ export class LineCleaner {
       levels: this.#levels.slice(0, this.#count),
       startNs,
       endNs: this.#full ? (timesNs[this.#count - 1] ?? endNs) : endNs,
-      sampledNs: samplerateHz === undefined ? null : 1e9 / samplerateHz,
+      sampledNs: samplerateHz === undefined ? samplingStepNs(timesNs) : 1e9 / samplerateHz,
       glitches: noted(this.#glitches),
+      pulsesNs: Float64Array.from(this.#pulsesNs),
       unknown: noted(this.#unknown),
       undriven: noted(this.#undriven),
       full: this.#full,
@@ -104,12 +112,17 @@ export class LineCleaner {
     const last = this.#count - 1
     if (last >= 0 && atNs - (this.#timesNs[last] ?? 0) < this.#glitchNs) {
       // The level before was a glitch; what came before the glitch goes on. Nothing comes before the first level.
-      if (last > 0 && this.#levels[last] !== UNKNOWN) this.#glitches.note(this.#timesNs[last] ?? 0)
+      if (last > 0 && this.#levels[last] !== UNKNOWN) this.#noteGlitch(this.#timesNs[last] ?? 0, atNs)
       this.#count = last
     }
     if (this.#count > 0 && this.#levels[this.#count - 1] === level) return
     if (this.#count > this.#maxEdges) this.#full = true
     else this.#keep(atNs, level)
+  }
+
+  #noteGlitch(fromNs: number, toNs: number): void {
+    this.#glitches.note(fromNs)
+    if (this.#pulsesNs.length < 2 * MAX_PULSES) this.#pulsesNs.push(fromNs, toNs)
   }
 
   #keep(atNs: number, level: number): void {

@@ -6,24 +6,29 @@ import { leaveOpen } from './leave-open.ts'
 import { TITLE_FORMAT } from './title-limits.ts'
 
 type Fields = TitleFields
+export type Starts = Fields['modes'][number]['reads'][number]['starts']
 type FieldStep = Fields['modes'][number]['reads'][number]['steps'][number]
 
 /** The name that the sample goes by from which a title is told six buttons. */
 const TELLS = 'identification'
 
-/** A short title as steps: it reads the port as it did, and every figure keeps its source. */
-export function titleOfShort(short: ShortTitle): Title {
-  const stated = statedTitle(short)
+/**
+ * A short title as steps: it reads the port as it did, and every figure keeps its source.
+ *
+ * @param starts of its reads, where no frame ties them
+ */
+export function titleOfShort(short: ShortTitle, starts?: Starts): Title {
+  const stated = statedTitle(short, starts)
   if (!short.isOpen) return stated
   const { sampleAfterEdgeNs, sources } = short
   return leaveOpen(stated, { ...sampleAfterEdgeNs, ...sourced(sources.sampleAfterEdgeNs) })
 }
 
-function statedTitle(short: ShortTitle): Title {
+function statedTitle(short: ShortTitle, otherwise: Starts | undefined): Title {
   const { rest, readJitterNs, readOffsetsNs, sixButtons, drive } = short
   const of = (figure: ShortFigure) => sourced(short.sources[figure])
   const read = {
-    starts: {
+    starts: otherwise ?? {
       kind: 'frame' as const,
       offsetsNs: [...readOffsetsNs],
       everyFrames: 1,
@@ -69,6 +74,7 @@ function statedTitle(short: ShortTitle): Title {
       leftOver: {
         stretches: short.leftOver.stretches.map((stretch) => ({ ...stretch, edgesNs: [...stretch.edgesNs] })),
         more: short.leftOver.more,
+        ...(short.leftOver.sampledNs !== undefined && { sampledNs: short.leftOver.sampledNs }),
       },
     }),
   }

@@ -15,28 +15,70 @@ const LOW = { 1: 'up', 2: 'down', 6: 'a', 9: 'start' }
 const HIGH = { 1: 'up', 2: 'down', 3: 'left', 4: 'right', 6: 'b', 9: 'c' }
 const EXTRA = { 1: 'z', 2: 'y', 3: 'x', 4: 'mode' }
 
+/** The least and the most of the times that titles are made with, in ns. */
+interface Figures {
+  /** Cycles of a read, each as often as it stands here. */
+  readonly cycles: readonly number[]
+  readonly gap: readonly [number, number]
+  /** Of one gap in twelve. */
+  readonly longGap: readonly [number, number]
+  readonly sample: readonly [number, number]
+  readonly extraSample: readonly [number, number]
+  /** From the place of a read to that of the next. */
+  readonly apart: readonly [number, number]
+  readonly interval: readonly [number, number]
+  readonly late: readonly [least: number, most: number, spread: number]
+  readonly stretch: readonly [number, number]
+}
+
+/** Short enough for replies and idle resets of some tens of µs to matter. */
+const SHORT: Figures = {
+  cycles: [1, 2, 3, 4],
+  gap: [700, 3_000],
+  longGap: [10_000, 60_000],
+  sample: [150, 1_500],
+  extraSample: [150, 900],
+  apart: [30_000, 120_000],
+  interval: [1_000, 90_000],
+  late: [0, 5_000, 300],
+  stretch: [500, 40_000],
+}
+
 /**
- * Titles of every shape that a file can say, with times short enough for replies and idle resets of some tens of µs to matter. What contradicts
- * itself is left out: how much that is, the test that uses this says.
+ * As programs have them: one cycle reads all of three buttons, more of them are for six; two writes 1 µs apart at the least, samples 521 ns after an edge at the least (port-facts, from memory), reads from some tenths
+ * of a ms to some ms apart.
  */
+const USUAL: Figures = {
+  cycles: [1, 1, 1, 2, 2, 3, 4],
+  gap: [1_050, 3_500],
+  longGap: [10_000, 60_000],
+  sample: [530, 2_000],
+  extraSample: [530, 2_000],
+  apart: [300_000, 4_000_000],
+  interval: [400_000, 9_000_000],
+  late: [0, 5_000, 400_000],
+  stretch: [500, 400_000],
+}
+
+/** Titles of every shape that a file can say. What contradicts itself is left out: how much that is, the test that uses this says. */
 type Values = Parameters<Parameters<ReturnType<typeof fc.gen>['map']>[0]>[0]
 
-function fileFrom(g: Values): Json {
+function fileFrom(g: Values, figures: Figures): Json {
   const gen: Gen = {
     whole: (min, max) => g(fc.integer, { min, max }),
     oneOf: (...all) => all[g(fc.nat, all.length - 1)] as (typeof all)[number],
     onceIn: (times) => g(fc.nat, times - 1) === times - 1,
   }
-  const range = (min: number, max: number): Json => {
+  const range = (min: number, max: number, spread = 300): Json => {
     const minNs = gen.whole(min, max)
-    return { minNs, maxNs: minNs + (gen.onceIn(2) ? 0 : gen.whole(0, 300)) }
+    return { minNs, maxNs: minNs + (gen.onceIn(2) ? 0 : gen.whole(0, spread)) }
   }
   const isReleased = gen.onceIn(4)
   const isTold = gen.onceIn(2)
   const holds = gen.oneOf('read', 'read', 'onwards')
   const isByTwo = gen.onceIn(4)
 
-  const gap = (): Json => (gen.onceIn(12) ? range(10_000, 60_000) : range(700, 3_000))
+  const gap = (): Json => (gen.onceIn(12) ? range(...figures.longGap) : range(...figures.gap))
   const sample = (level: 'low' | 'high', more: Json = {}): Json => {
     const usual: Json = level === 'low' ? LOW : HIGH
     const pins = gen.onceIn(3)
@@ -48,11 +90,11 @@ function fileFrom(g: Values): Json {
       : { ...usual }
     if (gen.onceIn(10)) pins['select'] = gen.oneOf('c', 'start')
     const taken = Object.keys(pins).length > 0 || 'name' in more ? pins : { 1: 'up' }
-    return { sample: taken, after: range(150, 1_500), ...more }
+    return { sample: taken, after: range(...figures.sample), ...more }
   }
   const steps = (tells: boolean): Json[] => {
     const all: Json[] = []
-    const edges = gen.whole(1, 4)
+    const edges = gen.oneOf(...figures.cycles)
     let level: 'low' | 'high' = 'high'
     const told = tells ? gen.whole(1, 2 * edges) : -1
     for (let k = 0; k < 2 * edges; k++) {
@@ -63,7 +105,7 @@ function fileFrom(g: Values): Json {
       if (k + 1 === told) all.push(sample(level, { name: 'told' }))
       else if (gen.onceIn(2)) all.push(sample(level, gen.onceIn(6) ? { name: `s${k}` } : {}))
       if (told !== -1 && k + 1 > told && gen.onceIn(3))
-        all.push({ sample: EXTRA, after: range(150, 900), when: 'six-buttons' })
+        all.push({ sample: EXTRA, after: range(...figures.extraSample), when: 'six-buttons' })
     }
     const names = all.flatMap(({ name }) => (typeof name === 'string' ? [name] : []))
     const believed = all.map((step): Json => {
@@ -85,11 +127,11 @@ function fileFrom(g: Values): Json {
     ].map((step, k) => (k > cut ? step : { ...step, when: 'when' in step && k > cut ? step.when : 'always' }))
   }
   const stretch = (): Json =>
-    gen.onceIn(5) ? { stretch: { byNs: gen.whole(500, 40_000), times: gen.whole(1, 3) } } : {}
+    gen.onceIn(5) ? { stretch: { byNs: gen.whole(...figures.stretch), times: gen.whole(1, 3) } } : {}
   const mode = (name: string, tells: boolean, once: boolean): Json => {
     if (gen.onceIn(4) && !once) {
       const reads = Array.from({ length: gen.whole(1, 2) }, (_, k) => ({
-        starts: { kind: 'interval', after: range(1_000, 90_000) },
+        starts: { kind: 'interval', after: range(...figures.interval) },
         steps: steps(tells && k === 0),
         ...stretch(),
       }))
@@ -98,14 +140,14 @@ function fileFrom(g: Values): Json {
     let atNs = 1_000
     const reads = Array.from({ length: gen.whole(1, 2) }, (_, k) => {
       const everyFrames = gen.oneOf(1, 1, 1, 2, 3)
-      const offsetsNs = Array.from({ length: gen.whole(1, 2) }, () => (atNs += gen.whole(30_000, 120_000)))
+      const offsetsNs = Array.from({ length: gen.whole(1, 2) }, () => (atNs += gen.whole(...figures.apart)))
       return {
         starts: {
           kind: 'frame',
           offsetsNs,
           everyFrames,
           inFrame: gen.whole(0, everyFrames - 1),
-          late: gen.onceIn(2) ? { minNs: 0, maxNs: 0 } : range(0, 5_000),
+          late: gen.onceIn(2) ? { minNs: 0, maxNs: 0 } : range(...figures.late),
         },
         steps: steps(tells && k === 0),
         ...stretch(),
@@ -139,9 +181,13 @@ function fileFrom(g: Values): Json {
 }
 
 /** Only those that go together. Made anew until they do: what `fc.gen` makes cannot be filtered, as it would be made the same again. */
-export const arbSteps: fc.Arbitrary<Title> = fc.gen().map((g) => {
-  for (;;) {
-    const read = readTitle(new TextEncoder().encode(JSON.stringify(fileFrom(g))))
-    if (read.ok) return read.value
-  }
-})
+const arbWith = (figures: Figures): fc.Arbitrary<Title> =>
+  fc.gen().map((g) => {
+    for (;;) {
+      const read = readTitle(new TextEncoder().encode(JSON.stringify(fileFrom(g, figures))))
+      if (read.ok) return read.value
+    }
+  })
+
+export const arbSteps = arbWith(SHORT)
+export const arbUsualSteps = arbWith(USUAL)

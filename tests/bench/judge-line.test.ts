@@ -250,6 +250,7 @@ const captured = (levels: string, timesNs: readonly number[]): SelectLine => ({
   endNs: (timesNs.at(-1) ?? 0) + 1_000,
   sampledNs: null,
   glitches: { count: 0, firstNs: 0 },
+  pulsesNs: new Float64Array(),
   unknown: { count: 0, firstNs: 0 },
   undriven: { count: 0, firstNs: 0 },
   full: false,

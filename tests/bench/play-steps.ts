@@ -35,6 +35,7 @@ interface Sight {
   readonly name: string | undefined
   readonly order: number
   readonly ifAgrees: string | undefined
+  readonly atNs: number
 }
 
 /** What went wrong first; `null`: nothing. */
@@ -42,6 +43,28 @@ export type Mistake = null | {
   readonly kind: 'phantom' | 'missed' | 'belief'
   readonly input: Input
   readonly mode: number
+  /** When the sample was taken that is wrong; a belief, when the read ended. */
+  readonly atNs: number
+}
+
+/** What a played line did, and what its title got wrong. */
+export interface PlayedLine {
+  /** Changes of select after power-on, in order of time. */
+  readonly changes: readonly { readonly atNs: number; readonly level: Level }[]
+  readonly mistakes: readonly NonNullable<Mistake>[]
+}
+
+/** How a line is played. */
+export interface LinePlay {
+  /** Where the title's times and modes come from. */
+  readonly title: Chance
+  /** Where the pad's times come from. */
+  readonly pad: Chance
+  readonly untilNs: number
+  /** A mode lasts for so many frames or turns, about. */
+  readonly modeLasts: number
+  /** Pulses on the line so short that the title knows nothing of them: each is a rise that the pad counts. */
+  readonly noiseNs?: readonly number[]
 }
 
 const PIN_NUMBERS = ['1', '2', '3', '4', '6', '9'] as const
@@ -52,6 +75,8 @@ class Pad {
   #level: Level
   #resetNs = Infinity
   #upNs = Infinity
+  #noises = 0
+  readonly changes: { readonly atNs: number; readonly level: Level }[] = []
   readonly #shown: { readonly fromNs: number; readonly row: number; readonly level: Level }[]
 
   constructor(
@@ -60,6 +85,7 @@ class Pad {
     private readonly held: Held,
     private readonly chance: Chance,
     idle: Level,
+    private readonly noiseNs: readonly number[] = [],
   ) {
     this.#level = idle
     this.#shown = [{ fromNs: -Infinity, row: 0, level: idle }]
@@ -72,7 +98,7 @@ class Pad {
       this.#upNs = Infinity
       this.#reset(atNs)
       if (this.#level === 'high') {
-        this.#level = 'low'
+        this.#turn('low', atNs)
         this.#show(atNs)
       }
       return
@@ -99,8 +125,13 @@ class Pad {
   }
 
   #until(toNs: number): void {
-    while (Math.min(this.#resetNs, this.#upNs) <= toNs) {
-      if (this.#resetNs <= this.#upNs) this.#reset(this.#resetNs)
+    for (;;) {
+      const noiseNs = this.noiseNs[this.#noises] ?? Infinity
+      if (Math.min(this.#resetNs, this.#upNs, noiseNs) > toNs) return
+      if (noiseNs < this.#resetNs && noiseNs < this.#upNs) {
+        this.#noises++
+        this.#count(noiseNs)
+      } else if (this.#resetNs <= this.#upNs) this.#reset(this.#resetNs)
       else {
         const atNs = this.#upNs
         this.#upNs = Infinity
@@ -112,7 +143,16 @@ class Pad {
   #rise(atNs: number): void {
     this.#upNs = Infinity
     this.#reset(atNs)
-    this.#level = 'high'
+    this.#turn('high', atNs)
+    this.#count(atNs)
+  }
+
+  #turn(level: Level, atNs: number): void {
+    this.#level = level
+    this.changes.push({ atNs, level })
+  }
+
+  #count(atNs: number): void {
     const { cycles, after } = this.chart
     const next = this.#rises + 1
     this.#rises = after.kind === 'stay' ? Math.min(next, cycles.length) : next % cycles.length
@@ -148,10 +188,25 @@ export function playSteps(
   return new Play(title, new Pad(chart, times, held, chance, title.idle), held, chance).run(reads)
 }
 
+/** Plays from power-on up to some time, on through all that goes wrong. */
+export function playLine(
+  title: Title,
+  chart: Chart,
+  times: PadTimes,
+  held: Held,
+  { title: chance, pad: padChance, untilNs, modeLasts, noiseNs }: LinePlay,
+): PlayedLine {
+  const pad = new Pad(chart, times, held, padChance, title.idle, noiseNs)
+  const mistakes = new Play(title, pad, held, chance, modeLasts).runUntil(untilNs)
+  return { changes: pad.changes, mistakes }
+}
+
 class Play {
   /** By condition, what its sample told last. */
   #told: (boolean | undefined)[] = []
   #mode = 0
+  /** Reads so far. */
+  #count = 0
   /** When the last step came. */
   #stepNs = 0
   /** The place of the last read, with where it stands by the clock of the standard. */
@@ -168,6 +223,7 @@ class Play {
     private readonly pad: Pad,
     private readonly held: Held,
     private readonly chance: Chance,
+    private readonly modeLasts = 3,
   ) {
     const of = (waits: boolean): Input[] =>
       title.modes
@@ -184,8 +240,18 @@ class Play {
   }
 
   run(reads: number): Mistake {
+    for (const mistake of this.#reads(() => this.#count < reads)) if (mistake !== null) return mistake
+    return null
+  }
+
+  runUntil(ns: number): NonNullable<Mistake>[] {
+    return [...this.#reads(() => this.#stepNs < ns)].filter((mistake) => mistake !== null)
+  }
+
+  /** What goes wrong in each read, for as long as there are to be more. */
+  *#reads(goesOn: () => boolean): Generator<Mistake> {
     let frame = 0
-    for (let n = 0; n < reads;) {
+    while (goesOn()) {
       const mode = this.title.modes[this.#mode]
       if (mode === undefined) throw new Error('a title is in one of its modes')
       const inFrame =
@@ -193,16 +259,18 @@ class Play {
           ? mode.reads.map((read) => ({ read, offsetNs: 0 }))
           : due(mode.reads, frame)
       for (const { read, offsetNs } of inFrame) {
-        n++
+        this.#count++
         const mistake = this.#read(read, this.#start(read, frame, offsetNs))
         this.#isFirst = false
-        if (mistake !== null) return mistake
+        yield mistake
       }
       frame++
-      if (inFrame.length > 0 && (mode.once || (this.title.modes.length > 1 && this.chance.oneOf(3) === 0)))
+      if (
+        inFrame.length > 0 &&
+        (mode.once || (this.title.modes.length > 1 && this.chance.oneOf(this.modeLasts) === 0))
+      )
         frame = this.#change(mode, frame)
     }
-    return null
   }
 
   /** Another mode, which may stand anywhere in the frames that it counts. */
@@ -284,7 +352,7 @@ class Play {
       title.sixButtons.kind === 'told' && (title.sixButtons.holds === 'onwards' || this.#told.length > 0)
     if (asks) this.#beliefs.add(believes)
     const lost = this.#beliefs.size > 1 ? [...this.#extras].find((input) => this.held.has(input)) : undefined
-    return lost === undefined ? null : { kind: 'belief', input: lost, mode: this.#mode }
+    return lost === undefined ? null : { kind: 'belief', input: lost, mode: this.#mode, atNs: this.#stepNs }
   }
 
   #sample(step: Extract<Plain, { readonly sample: unknown }>, atNs: number, order: number): Sight[] {
@@ -297,7 +365,7 @@ class Play {
           condition.low.every((pin) => low.has(String(pin) as '1')) &&
           condition.high.every((pin) => !low.has(String(pin) as '1'))
       })
-    const common = { waits: step.when === 'six-buttons', name: step.name, order }
+    const common = { waits: step.when === 'six-buttons', name: step.name, order, atNs }
     const sights = PIN_NUMBERS.flatMap((pin): Sight[] => {
       const taken = step.sample[Number(pin) as 1]
       if (taken === undefined) return []
@@ -324,7 +392,12 @@ class Play {
       if (sight.waits && !believes) continue
       if (sight.isPressed === this.held.has(sight.input)) continue
       if (sight.ifAgrees !== undefined && !this.#agrees(sight, sights)) continue
-      return { kind: sight.isPressed ? 'phantom' : 'missed', input: sight.input, mode: this.#mode }
+      return {
+        kind: sight.isPressed ? 'phantom' : 'missed',
+        input: sight.input,
+        mode: this.#mode,
+        atNs: sight.atNs,
+      }
     }
     return null
   }

@@ -1,5 +1,5 @@
 import { spawn, spawnSync } from 'node:child_process'
-import { existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } from 'node:fs'
+import { existsSync, mkdirSync, mkdtempSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
@@ -21,6 +21,8 @@ export interface BuiltCli {
   run(...args: readonly string[]): Outcome
   /** The same with options for Node. */
   runUnder(node: readonly string[], ...args: readonly string[]): Outcome
+  /** Runs one command after the other in a process of its own. */
+  runAll(commands: readonly (readonly string[])[]): Outcome[]
   /** Runs beside the test, which can be at the other end of something meanwhile. */
   start(...args: readonly string[]): Promise<Outcome>
   /** The one JSON value that a command prints. */
@@ -49,6 +51,22 @@ export function builtCli(): BuiltCli {
     return { code: status, out: stdout, err: stderr }
   }
   const run = (...args: readonly string[]): Outcome => runUnder([], ...args)
+  const runAll = (commands: readonly (readonly string[])[]): Outcome[] => {
+    const script = join(folder, 'run-all.mjs')
+    writeFileSync(script, RUN_ALL)
+    const { status, stdout, stderr } = spawnSync(process.execPath, [script, program, SAYS, ENDS], {
+      cwd: folder,
+      encoding: 'utf8',
+      input: JSON.stringify(commands),
+      maxBuffer: 2 ** 30,
+    })
+    const [outs = [], errs = []] = [stdout, stderr].map((text) => text.split(SAYS).slice(1))
+    if (status !== 0 || outs.length !== commands.length) throw new Error(stderr)
+    return outs.map((said, k) => {
+      const [out = '', code] = said.split(ENDS)
+      return { code: Number(code), out, err: errs[k] ?? '' }
+    })
+  }
   const start = (...args: readonly string[]): Promise<Outcome> => {
     const child = spawn(process.execPath, [program, ...args], { cwd: folder })
     const said = { out: '', err: '' }
@@ -64,11 +82,29 @@ export function builtCli(): BuiltCli {
     program,
     run,
     runUnder,
+    runAll,
     start,
     json: (...args) => JSON.parse(run(...args, '--json').out) as unknown,
     path: (name) => join(folder, name),
   }
 }
+
+/** Stands before what each command says, and between that and what it ends with. */
+const [SAYS, ENDS] = ['\u0001says\u0001', '\u0001ends\u0001']
+
+/** Loads the program, which begins by telling its version, and has it run what comes in. */
+const RUN_ALL = `
+import { readFileSync, writeSync } from 'node:fs'
+const [node, , program, says, ends] = process.argv
+process.argv = [node, program, '--version']
+const { run } = await import(program)
+for (const args of JSON.parse(readFileSync(0, 'utf8'))) {
+  writeSync(1, says)
+  writeSync(2, says)
+  writeSync(1, ends + (await run(args)))
+}
+process.exitCode = 0
+`
 
 /** Whoever makes the folder of the lock builds; the others wait until what was built stands in its place, whole. */
 async function buildOnce(base: string): Promise<void> {

@@ -14,7 +14,7 @@ import { withoutFileWords } from '../file-words.ts'
 
 /** Whatever a title file holds: no exception, a place and a sentence for what is refused, and a schedule for what is not. */
 
-const SHORT = fc.sample(arbShortTitle, { numRuns: 8, seed: 13 }).map(titleOfShort)
+const SHORT = fc.sample(arbShortTitle, { numRuns: 8, seed: 13 }).map((short) => titleOfShort(short))
 const FILES: readonly unknown[] = [HAND_TITLE, OLD_TITLE, ...CASES.map(({ title }) => title), ...SHORT].map(
   (title) => JSON.parse(JSON.stringify(title)) as unknown,
 )

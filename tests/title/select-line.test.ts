@@ -102,8 +102,10 @@ describe('a captured select line has one meaning', () => {
           const { done, value } = await reading.next()
           if (!done) continue
           if (value.kind !== 'found') throw new Error('the line is found')
-          const told = value.found.findings.find(({ what }) => what === 'glitches')?.value
-          expect(told ?? { count: 0, firstNs: 0 }).toEqual(line.glitches)
+          const told = value.found.findings.flatMap((one) => (one.what === 'glitches' ? [one.value] : []))[0]
+          // Those that no program makes are told with them.
+          expect(told?.count ?? 0).toBeGreaterThanOrEqual(line.glitches.count)
+          if (line.glitches.count > 0) expect(told?.firstNs).toBeLessThanOrEqual(line.glitches.firstNs)
           return
         }
       }),

@@ -51,8 +51,16 @@ export function restOf({ timesNs, levels, endNs }: SelectLine): Level {
   return balanceNs < 0 ? 'low' : 'high'
 }
 
-/** Cuts a line into bursts at its rests. */
-export function findBursts(line: SelectLine, maxBursts = MAX_BURSTS): Bursts {
+/**
+ * Cuts a line into bursts at its rests.
+ *
+ * @param cutAt `rests`: at those that are long beside its phases; `each`: each time that it comes back to rest
+ */
+export function findBursts(
+  line: SelectLine,
+  cutAt: 'rests' | 'each' = 'rests',
+  maxBursts = MAX_BURSTS,
+): Bursts {
   const { timesNs, levels, endNs } = line
   const rest = restOf(line)
   const resting = rest === 'high' ? HIGH : LOW
@@ -62,7 +70,7 @@ export function findBursts(line: SelectLine, maxBursts = MAX_BURSTS): Bursts {
   }
   const phaseNs = phases.quantile(USUAL_SHARE)
   // A level that lasts longer is no phase of a read but lies between two.
-  const gapOverNs = GAP_OVER_PHASE * phaseNs
+  const gapOverNs = cutAt === 'each' ? 0 : GAP_OVER_PHASE * phaseNs
   const lastedNs = (k: number): number => (timesNs[k + 1] ?? endNs) - (timesNs[k] ?? 0)
   const restsFor = (k: number): boolean => levels[k] === resting && lastedNs(k) > gapOverNs
 
@@ -76,7 +84,7 @@ export function findBursts(line: SelectLine, maxBursts = MAX_BURSTS): Bursts {
   let first = 1
   for (let last = 1; last < timesNs.length; last++) {
     const ends = last === timesNs.length - 1
-    if (!ends && lastedNs(last) <= gapOverNs) continue
+    if (!ends && (cutAt === 'each' ? levels[last] !== resting : lastedNs(last) <= gapOverNs)) continue
     const known = !levels.subarray(first - 1, last + 1).includes(UNKNOWN)
     if (known && restsFor(first - 1) && restsFor(last)) {
       if (whole.length < maxBursts) whole.push({ first, edges: last - first + 1 })

@@ -10,6 +10,9 @@ const RESTLESS_EDGES = 4 * TITLE_LIMITS.cyclesPerRead
 /** Lengths in neighbouring bins of the histogram are equal as far as it can tell. */
 const STEADY = 2 ** (1 / 8)
 
+/** Common practice, no source: no title polls so often, in Hz; a video line comes 15 600 times a second. */
+const LEAST_CLOCK_HZ = 8_000
+
 /** Between two reads out of as many as a frame can have, there is a rest of about this length somewhere. */
 const SHORTEST_REST_NS = frameNs('525-line') / (2 * TITLE_LIMITS.readsPerFrame)
 
@@ -26,7 +29,7 @@ export function findClock({ timesNs, levels }: SelectLine, { whole, broken }: Bu
 /** Whether bursts come so steadily, and so often, that they are pulses of a clock rather than reads. */
 export function findPulses(startsNs: Float64Array): NoSelect | null {
   const pulses = startsNs.length > RESTLESS_EDGES ? steady(startsNs) : null
-  return pulses && pulses.hz * frameNs('525-line') > TITLE_LIMITS.readsPerFrame * 1e9 ? pulses : null
+  return pulses
 }
 
 function steady(timesNs: Float64Array): { readonly kind: 'clock'; readonly hz: number } | null {
@@ -34,5 +37,6 @@ function steady(timesNs: Float64Array): { readonly kind: 'clock'; readonly hz: n
   const lengths = new Histogram()
   for (let k = 1; k <= last; k++) lengths.add((timesNs[k] ?? 0) - (timesNs[k - 1] ?? 0))
   if (lengths.quantile(0.95) > STEADY * lengths.quantile(0.05)) return null
-  return { kind: 'clock', hz: (last * 1e9) / ((timesNs[last] ?? 0) - (timesNs[0] ?? 0)) }
+  const hz = (last * 1e9) / ((timesNs[last] ?? 0) - (timesNs[0] ?? 0))
+  return hz < LEAST_CLOCK_HZ ? null : { kind: 'clock', hz }
 }

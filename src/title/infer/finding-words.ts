@@ -6,7 +6,8 @@ import { figure } from '../../words/texts.ts'
 import { TITLE_LIMITS } from '../title-limits.ts'
 import type { CaptureFinding, InferFault } from './findings.ts'
 import { faultTexts, labelTexts, t } from './infer-texts.ts'
-import { GLITCH_NS } from '../select-line.ts'
+import { canHideEdges } from '../sampling-step.ts'
+import { PROGRAM_NS } from './short-pulses.ts'
 import type { Noted } from '../select-line.ts'
 
 /** All that is said of findings and faults; elsewhere they are data. */
@@ -23,7 +24,9 @@ const noted = ({ count: n, firstNs }: Noted) => ({ n, first: exactTimeWord(first
 export function findingWords(finding: CaptureFinding): string {
   switch (finding.what) {
     case 'rest':
-      return cellWord(finding.value)
+      return finding.value === 'low' ? t.restsLow : cellWord(finding.value)
+    case 'untied':
+      return t.untied({ range: range(finding.value) })
     case 'drive':
       return t.driven
     case 'cycles-per-read':
@@ -82,13 +85,16 @@ export function findingWords(finding: CaptureFinding): string {
     case 'broken-reads':
       return t.brokenReads(noted(finding.value))
     case 'glitches':
-      return t.glitches({ ...noted(finding.value), least: exactTimeWord(GLITCH_NS) })
+      return t.glitches({ ...noted(finding.value), least: exactTimeWord(PROGRAM_NS) })
     case 'unknown':
       return t.unknown(noted(finding.value))
     case 'undriven':
       return t.undriven(noted(finding.value))
     case 'sampled':
-      return t.sampled({ time: exactTimeWord(Math.round(finding.value)) })
+      return t.sampled({
+        hides: canHideEdges(finding.value) ? 'edges' : 'none',
+        time: exactTimeWord(Math.round(finding.value)),
+      })
     case 'cut-off':
       return t.cutOff({ time: exactTimeWord(finding.value.atNs) })
   }

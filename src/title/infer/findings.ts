@@ -37,6 +37,8 @@ interface Values {
   /** Parts per million that the title's clock is taken to be off. */
   readonly 'clock-tolerance': number
   readonly sample: RangeNs
+  /** From the last edge of a read, or of anything else, to the first of the next read; no frame ties them. */
+  readonly untied: RangeNs
   /** Where a six-button pad would identify itself and give its extra buttons; nothing where the read is too short. */
   readonly 'six-buttons': { readonly identifiedInCycle: number; readonly extraInCycle: number } | null
   readonly samples: 'three-buttons'

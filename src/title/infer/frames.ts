@@ -21,6 +21,8 @@ export interface Frames {
   readonly placesNs: readonly number[]
   /** How much later than its place a first edge comes, at the most. */
   readonly lateNs: number
+  /** The same with strays: from the earliest first edge of a place to the latest. */
+  readonly spreadNs: number
   /** Reads that come so much later, or earlier, that no title's jitter covers it; they are left out of the two above. */
   readonly strays: number
 }
@@ -102,8 +104,15 @@ function group(startsNs: Float64Array, periodNs: number): Frames {
     uneven,
     placesNs: windows.map(({ fromNs }) => fromNs - originNs),
     lateNs: Math.max(...windows.map(({ lateNs }) => lateNs)),
+    spreadNs: Math.max(...columns.map((reads) => spreadOf(reads))),
     strays: windows.reduce((sum, { strays }) => sum + strays, 0),
   }
+}
+
+function spreadOf(reads: readonly Read[]): number {
+  let [leastNs, mostNs] = [Infinity, 0]
+  for (const { placeNs } of reads) [leastNs, mostNs] = [Math.min(leastNs, placeNs), Math.max(mostNs, placeNs)]
+  return Math.max(0, mostNs - leastNs)
 }
 
 /** The middle of the longest part of the period, on the capture's clock, in which no read begins. */

@@ -3,6 +3,7 @@ import { texts } from '../../words/texts.ts'
 /** What a finding is about. */
 export const labelTexts = texts('infer-labels', {
   rest: 'Idle level',
+  untied: 'Reads are tied to',
   'cycles-per-read': 'Cycles per read',
   'edge-spacing': 'Edge spacing',
   gaps: 'Between reads',
@@ -36,6 +37,8 @@ export const t = texts('infer', {
   unclearGaps:
     '{range}; the shortest is hardly longer than a phase, so two reads can have been taken for one',
   driven: 'driven',
+  restsLow: 'low; a line that is captured inverted looks the same',
+  untied: 'no frame; a read comes {range} after the one before it',
   sample:
     '{range}; edges show only that it comes before the next edge, and code needs about 1 µs after its write',
   frameRate: { every: { 1: '{rate}', other: '{rate}, read every {every} frames' } },
@@ -116,9 +119,9 @@ export const t = texts('infer', {
   },
   glitches: {
     n: {
-      one: '{n} pulse shorter than {least}, at {first}; left out, but a pad can count it as a rising edge or miss it: undecided',
+      one: '{n} pulse shorter than {least}, at {first}: no program makes it, but a pad can count it; it is left over and judged as an edge',
       other:
-        '{n} pulses shorter than {least}, the first at {first}; left out, but a pad can count each as a rising edge or miss it: undecided',
+        '{n} pulses shorter than {least}, the first at {first}: no program makes them, but a pad can count them; they are left over and judged as edges',
     },
   },
   unknown: {
@@ -133,7 +136,13 @@ export const t = texts('infer', {
       other: '{n} times, the first at {first}; taken as high, because the line is pulled up',
     },
   },
-  sampled: 'every {time}; edges are known no more exactly',
+  sampled: {
+    hides: {
+      none: 'every {time}; edges are known no more exactly',
+      edges:
+        'every {time}; edges are known no more exactly, and a title can have moved select twice between two samples: capture at 4 MHz or more',
+    },
+  },
   cutOff: 'what comes after {time}, because no more is kept',
 
   sure: 'sure',

@@ -1,27 +1,28 @@
-import { frameNs, VIDEO_STANDARDS } from '../../port/clocks.ts'
-import type { VideoStandard } from '../../port/clocks.ts'
+import { readJson } from '../../document/document.ts'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import type { Capture } from '../evidence.ts'
+import type { LeftOver } from '../left-over.ts'
+import { canHideEdges, canHideInAll } from '../sampling-step.ts'
+import { TITLE_KIND } from '../schema.ts'
 import type { Title } from '../schema.ts'
+import type { Noted, SelectLine } from '../select-line.ts'
 import { readShortTitle } from '../short-title.ts'
-import { TITLE_LIMITS } from '../title-limits.ts'
+import type { ShortTitle } from '../short-title.ts'
 import { titleOfShort } from '../title-of-short.ts'
 import { findBursts } from './bursts.ts'
-import type { Bursts } from './bursts.ts'
 import { findClock, findPulses } from './clock.ts'
 import type { CaptureFinding, InferFault } from './findings.ts'
-import { groupFrames } from './frames.ts'
-import type { SelectLine } from '../select-line.ts'
-import { findLeftOver } from './left-over.ts'
-import { findPeriod } from './period.ts'
-import type { Period } from './period.ts'
-import { readsOf } from './reads.ts'
-import { sourcesOf } from './sources.ts'
-import { ofBursts, ofFrames, ofGuesses, ofLine, ofReads, withLeftOver } from './report.ts'
-import { titleFields } from './title.ts'
-import { withoutEdges } from './without-edges.ts'
 import { findingLine, nameFrom, notesFrom } from './finding-words.ts'
+import { findLeftOver } from './left-over.ts'
+import { tiedToFrames, untied } from './patterns.ts'
+import type { Pattern } from './patterns.ts'
+import { ofBursts, ofLine, withLeftOver } from './report.ts'
+import { tellPulses } from './short-pulses.ts'
+import type { Seen } from './short-pulses.ts'
+import { sourcesOf } from './sources.ts'
+import { startsApart } from './title.ts'
+import { withoutEdges } from './without-edges.ts'
 
 /** Where a capture came from, for the title's name and notes. */
 export interface Origin {
@@ -38,93 +39,108 @@ export interface Inferred {
   readonly findings: readonly CaptureFinding[]
 }
 
-/** Fewer frames than these do not show that anything comes again. */
-const LEAST_FRAMES = 3
+/** Where so much of the reads is left over that is not where no frame ties them, no frame does. */
+const MUCH_LEFT_OVER = 0.3
+
+/** A pattern with what of the capture it does not explain. */
+interface Explained extends Pattern {
+  readonly leftOver: LeftOver
+  readonly noted: Noted
+}
 
 /**
- * Finds a title's read pattern in a select line that is free of glitches. What edges do not show is guessed, and each finding
+ * Finds a title's read pattern in a select line. What edges do not show is guessed, and each finding
  * says how sure it is. A fault carries what could be found all the same.
  */
 export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred, InferFault> {
-  const findings: CaptureFinding[] = ofLine(line)
-  const { timesNs } = line
-  const still = withoutEdges(line)
-  if (still !== null) return err({ ...still, findings })
+  const seen = tellPulses(line)
+  const ofAll = ofLine(seen.driven)
+  const still = withoutEdges(seen.driven)
+  if (still !== null) return err({ ...still, findings: ofAll })
 
-  const bursts = findBursts(line)
-  const clock = findClock(line, bursts)
-  if (clock !== null) return err({ ...clock, findings })
-  if (bursts.phaseNs > TITLE_LIMITS.maxSpacingNs) return err({ kind: 'irregular', findings })
-  findings.unshift(...ofBursts(bursts))
-  const reads = readsOf(line, bursts)
-  if (reads !== null) findings.unshift(...ofReads(bursts, reads))
+  const { driven } = seen
+  const bursts = findBursts(driven)
+  const startsNs = Float64Array.from(bursts.whole, ({ first }) => driven.timesNs[first] ?? 0)
+  const clock = findClock(driven, bursts) ?? findPulses(startsNs)
+  if (clock !== null) return err({ ...clock, findings: [...ofBursts(bursts), ...ofAll] })
+  const tied = tiedToFrames(driven, bursts)
+  if (!tied.ok && tied.error.kind === 'too-short')
+    return err({ ...tied.error, findings: [...tied.error.findings, ...ofAll] })
 
-  const startsNs = Float64Array.from(bursts.whole, ({ first }) => timesNs[first] ?? 0)
-  const pulses = findPulses(startsNs)
-  if (pulses !== null) return err({ ...pulses, findings })
-  const rough = reads === null ? null : findPeriod(startsNs)
-  if (reads === null || rough === null) {
-    const frames = framesCovered(line, bursts, startsNs)
-    return err(
-      frames < LEAST_FRAMES ? { kind: 'too-short', frames, findings } : { kind: 'irregular', findings },
-    )
+  const framed = tied.ok ? explained(seen, tied.value) : null
+  for (const found of inOrder(seen, framed)) {
+    const titled = titleOf(found, ofAll, origin)
+    if (titled !== null) return titled
   }
-  const frames = groupFrames(startsNs, rough.ns)
-  const period: Period = { ...rough, ns: frames.periodNs }
-  const standard = period.standard ?? nearestStandard(period)
-  const ppm = (period.ns / period.frames / frameNs(standard) - 1) * 1e6
-  findings.unshift(...ofFrames(frames, period, standard, ppm))
-  if (frames.usual < LEAST_FRAMES) {
-    // The frames at both ends may be cut.
-    const short = frames.spanned < LEAST_FRAMES + 2 && mostlyWhole(bursts)
-    return err(
-      short ? { kind: 'too-short', frames: frames.usual, findings } : { kind: 'irregular', findings },
-    )
-  }
+  const findings = [...(tied.ok ? tied.value : tied.error).findings, ...ofAll]
+  const short = tied.ok ? readShortTitle({ ...tied.value.fields, name: 'x', notes: '' }) : null
+  if (short === null || short.ok) return err({ kind: 'irregular', findings })
+  return err({ kind: 'no-title', place: short.error.place, complaint: short.error.message, findings })
+}
 
-  const scale = period.standard === null ? 1 : (period.frames * frameNs(standard)) / period.ns
-  const fields = titleFields({
-    rest: bursts.rest,
-    standard,
-    offsetsNs: frames.placesNs.map((ns) => Math.round(ns * scale)),
-    lateNs: Math.ceil(frames.lateNs),
-    ppm,
-    ...reads,
-  })
-  findings.push(...ofGuesses(bursts, reads, frames, fields.readJitterNs, ppm))
-  const { leftOver, noted } = findLeftOver(line, { ...fields, cyclesPerRead: reads.cyclesPerRead })
-  const all = withLeftOver(findings, noted)
-  const short = readShortTitle({
+/**
+ * Tied to frames, unless that leaves much over that is none of it otherwise. Where the line has no reads with rests between them, each time that it
+ * leaves its rest is one.
+ */
+function* inOrder(seen: Seen, framed: Explained | null): Generator<Explained> {
+  if (framed !== null && framed.noted.count <= MUCH_LEFT_OVER * framed.reads) yield framed
+  const free = freeOf(seen)
+  const isFreeBetter = framed !== null && free !== null && free.noted.count <= framed.noted.count / 2
+  if (framed !== null && !isFreeBetter) yield framed
+  if (free !== null) yield free
+  if (framed !== null) yield framed
+}
+
+function freeOf(seen: Seen): Explained | null {
+  for (const cutAt of ['rests', 'each'] as const) {
+    const pattern = untied(seen.driven, cutAt)
+    if (pattern.ok) return explained(seen, pattern.value)
+  }
+  return null
+}
+
+function explained({ driven, whole }: Seen, pattern: Pattern): Explained {
+  const { fields, apartNs } = pattern
+  const timing = { ...fields, ...(apartNs && { apartNs }) }
+  const { leftOver, noted } = findLeftOver(whole ?? driven, timing)
+  const { glitches, sampledNs } = driven
+  const isHidden =
+    sampledNs !== null &&
+    canHideEdges(sampledNs) &&
+    (noted.count > 0 || canHideInAll(sampledNs, pattern.reads))
+  const hidden = isHidden ? { sampledNs: Math.round(sampledNs) } : {}
+  if (whole !== null) return { ...pattern, leftOver: { ...leftOver, ...hidden }, noted }
+  // Of pulses that were too many to be kept nobody knows what they were.
+  return {
+    ...pattern,
+    leftOver: { ...leftOver, more: leftOver.more + 1, ...hidden },
+    noted: noted.count === 0 ? { count: 1, firstNs: glitches.firstNs } : { ...noted, count: noted.count + 1 },
+  }
+}
+
+/** `null` where it makes no title. */
+function titleOf(
+  found: Explained,
+  ofAll: readonly CaptureFinding[],
+  { name, source, capture }: Origin,
+): Result<Inferred, InferFault> | null {
+  const { fields, apartNs, leftOver, noted } = found
+  const isHidden = leftOver.sampledNs !== undefined
+  const findings = withLeftOver([...found.findings, ...ofAll], noted, isHidden)
+  const text = { name: nameFrom(name), notes: notesFrom(source, findings.map(findingLine)) }
+  const all: ShortTitle = {
     ...fields,
-    name: nameFrom(origin.name),
-    notes: notesFrom(origin.source, all.map(findingLine)),
-  })
-  if (!short.ok)
-    return err({ kind: 'no-title', place: short.error.place, complaint: short.error.message, findings: all })
-  const { capture } = origin
-  const title = titleOfShort({
-    ...short.value,
+    ...text,
     mode: '',
-    sources: sourcesOf(all, capture),
+    sources: sourcesOf(findings, capture),
     captures: capture ? [capture] : [],
     isOpen: true,
-    ...(noted.count > 0 && { leftOver }),
-  })
-  return ok({ title, findings: all })
-}
-
-/** Whether the line has reads with something odd between them, rather than odd things with a read between them. */
-const mostlyWhole = ({ whole, broken }: Bursts): boolean => whole.length > broken.count
-
-/** How many frames there is something of at the most: as many as lie between whole reads, or in the capture where those are not all. */
-function framesCovered(line: SelectLine, bursts: Bursts, startsNs: Float64Array): number {
-  const inReads = mostlyWhole(bursts)
-  const spanNs = inReads ? (startsNs.at(-1) ?? 0) - (startsNs[0] ?? 0) : line.endNs - line.startNs
-  return Math.floor(spanNs / frameNs('525-line')) + (inReads ? 1 : 0)
-}
-
-/** The standard with the nearer frame, however far that is. */
-const nearestStandard = ({ ns }: Period): VideoStandard => {
-  const [first, second] = VIDEO_STANDARDS
-  return ns < (frameNs(first) + frameNs(second)) / 2 ? first : second
+    ...((noted.count > 0 || isHidden) && { leftOver }),
+  }
+  if (apartNs === null) {
+    if (!readShortTitle({ ...fields, ...text }).ok) return null
+    return ok({ title: titleOfShort(all), findings })
+  }
+  const title = titleOfShort(all, startsApart(apartNs, fields, all.sources.readOffsetsNs))
+  return readJson(TITLE_KIND, title).ok ? ok({ title, findings }) : null
 }

@@ -7,8 +7,9 @@ import { cutAtRests, firstKnown, isKnown, longestRestNs } from './spans.ts'
 import type { Span } from './spans.ts'
 import type { Timing } from './title-walk.ts'
 
-/** Stretches whose edges lie no further apart, in ns, are alike. */
+/** Stretches are alike whose times between edges differ by no more than this, in ns, or by this share. */
 const ALIKE_NS = 1_000
+const ALIKE_SHARE = 0.2
 /** Most edges that are kept of all stretches together: written out they take a third of the file at the most. */
 const MOST_EDGES = 4_096
 
@@ -88,12 +89,18 @@ class Rises {
   }
 }
 
-/** Stretches with those that are alike as one. */
+/**
+ * Stretches with those that are alike as one, which has the shortest of each time: what a pad counts on through a longer one it counts on through a
+ * shorter one, so no later reply is lost.
+ */
 class Kept {
   more = 0
   #edges = 0
   readonly #stretches: {
-    readonly stretch: Omit<Stretch, 'seen' | 'sinceRiseNs'>
+    readonly startLevel: Stretch['startLevel']
+    /** Times between the edges of the first one. */
+    readonly firstNs: readonly number[]
+    leastNs: readonly number[]
     since: number | null
     seen: number
   }[] = []
@@ -101,13 +108,17 @@ class Kept {
   constructor(private readonly alikeNs: number) {}
 
   add({ sinceRiseNs, ...stretch }: Omit<Stretch, 'seen'>): void {
+    const gapsNs = gapsOf(stretch.edgesNs)
     const known = this.#stretches.find(
       (other) =>
         // What nobody knows is judged otherwise.
-        (other.since === null) === (sinceRiseNs === null) && this.#isAlike(other.stretch, stretch),
+        (other.since === null) === (sinceRiseNs === null) &&
+        other.startLevel === stretch.startLevel &&
+        this.#isAlike(other.firstNs, gapsNs),
     )
     if (known) {
       known.seen++
+      known.leastNs = known.leastNs.map((ns, k) => Math.min(ns, gapsNs[k] as number))
       if (sinceRiseNs !== null && known.since !== null) known.since = Math.min(known.since, sinceRiseNs)
       return
     }
@@ -117,14 +128,15 @@ class Kept {
       return
     }
     this.#edges = edges
-    this.#stretches.push({ stretch, since: sinceRiseNs, seen: 1 })
+    const { startLevel } = stretch
+    this.#stretches.push({ startLevel, firstNs: gapsNs, leastNs: gapsNs, since: sinceRiseNs, seen: 1 })
   }
 
   get leftOver(): LeftOver {
     return {
-      stretches: this.#stretches.map(({ stretch: { startLevel, edgesNs }, since, seen }) => ({
+      stretches: this.#stretches.map(({ startLevel, leastNs, since, seen }) => ({
         startLevel,
-        edgesNs,
+        edgesNs: edgesOf(leastNs),
         sinceRiseNs: since,
         seen,
       })),
@@ -132,14 +144,19 @@ class Kept {
     }
   }
 
-  #isAlike(
-    one: Omit<Stretch, 'seen' | 'sinceRiseNs'>,
-    other: Omit<Stretch, 'seen' | 'sinceRiseNs'>,
-  ): boolean {
+  #isAlike(one: readonly number[], other: readonly number[]): boolean {
     return (
-      one.startLevel === other.startLevel &&
-      one.edgesNs.length === other.edgesNs.length &&
-      one.edgesNs.every((ns, k) => Math.abs(ns - (other.edgesNs[k] as number)) <= this.alikeNs)
+      one.length === other.length &&
+      one.every((ns, k) => {
+        const mostNs = Math.max(this.alikeNs, ALIKE_SHARE * Math.min(ns, other[k] as number))
+        return Math.abs(ns - (other[k] as number)) <= mostNs
+      })
     )
   }
 }
+
+const gapsOf = (edgesNs: readonly number[]): number[] =>
+  edgesNs.slice(1).map((ns, k) => Math.max(1, ns - (edgesNs[k] as number)))
+
+const edgesOf = (gapsNs: readonly number[]): number[] =>
+  gapsNs.reduce((edges, ns) => [...edges, (edges.at(-1) as number) + ns], [0])

@@ -2,8 +2,8 @@ import { HIGH, LOW } from '../select-line.ts'
 import type { SelectLine } from '../select-line.ts'
 import { cutAtRests, firstKnown, isKnown } from './spans.ts'
 import type { Span } from './spans.ts'
-import { TitleWalk } from './title-walk.ts'
-import type { Timing } from './title-walk.ts'
+import { freeWalk, TitleWalk } from './title-walk.ts'
+import type { Timing, Walk } from './title-walk.ts'
 
 /**
  * A rest, in ns, that no pad counts on through: their idle resets come 1.1 to 1.8 ms after the last rise (from memory). What is odd before it does not
@@ -41,7 +41,7 @@ export function findOddSpans(line: SelectLine, title: Timing): OddSpan[] {
 
 /** A line held against a title, span by span. */
 class HeldLine {
-  readonly #walk: TitleWalk
+  readonly #walk: Walk
   readonly #edges: number
   readonly #resting: number
   /** Whether the title has not rested since something odd as long as it does in its longest rest: what was counted may go on. */
@@ -52,7 +52,7 @@ class HeldLine {
     private readonly title: Timing,
     private readonly first: number,
   ) {
-    this.#walk = new TitleWalk(title)
+    this.#walk = title.apartNs === undefined ? new TitleWalk(title) : freeWalk(title.apartNs)
     this.#edges = 2 * title.cyclesPerRead
     this.#resting = title.rest === 'high' ? HIGH : LOW
   }

@@ -1,4 +1,5 @@
 import type { VideoStandard } from '../../port/clocks.ts'
+import type { RangeNs } from '../../port/range.ts'
 import type { Bursts } from './bursts.ts'
 import type { Evidence, CaptureFinding, Sureness, What } from './findings.ts'
 import type { Frames } from './frames.ts'
@@ -14,7 +15,7 @@ const MANY = 10
 const NEARLY_ALL = 0.95
 const MOST = 0.6
 /** A console's clock and a capture device's are off by less together; a standard further off is likely only. */
-const SURE_CLOCK_PPM = 1_000
+export const SURE_CLOCK_PPM = 1_000
 /** A rest that is shorter than so many phases might be a long phase, and two reads might be one. */
 const CLEAR_GAP = 16
 
@@ -69,7 +70,13 @@ export function ofReads(
   const clear = gaps === null || gaps.minNs >= CLEAR_GAP * spacingNs.maxNs
   const cycles = surenessOf(alike)
   const findings: CaptureFinding[] = [
-    { what: 'rest', value: rest, sureness: surenessOf(all), evidence: all },
+    // A line that is captured inverted looks like one that idles low, which few titles have.
+    {
+      what: 'rest',
+      value: rest,
+      sureness: rest === 'low' && surenessOf(all) === 'sure' ? 'likely' : surenessOf(all),
+      evidence: all,
+    },
     {
       what: 'cycles-per-read',
       value: cyclesPerRead,
@@ -128,14 +135,16 @@ export function ofFrames(
   return findings
 }
 
-/** What edges show in part, or not at all. */
-export function ofGuesses(
-  { rest }: Bursts,
-  { cyclesPerRead, spacingNs }: Reads,
-  frames: Frames,
-  takenNs: number,
-  ppm: number,
-): CaptureFinding[] {
+/** That reads come at no place of their own. */
+export const ofUntied = (apartNs: RangeNs, { usual, of }: Reads): CaptureFinding => ({
+  what: 'untied',
+  value: apartNs,
+  sureness: 'likely',
+  evidence: { seen: usual, of, things: 'reads' },
+})
+
+/** How exactly reads come again. */
+export function ofJitter(frames: Frames, takenNs: number, ppm: number): CaptureFinding[] {
   const { lateNs } = frames
   return [
     {
@@ -145,6 +154,12 @@ export function ofGuesses(
       evidence: usedFrames(frames),
     },
     { what: 'clock-tolerance', value: clockTolerance(ppm), sureness: 'guess' },
+  ]
+}
+
+/** What edges do not show. */
+export function ofGuesses({ rest }: Bursts, { cyclesPerRead, spacingNs }: Reads): CaptureFinding[] {
+  return [
     { what: 'sample', value: guessSample(spacingNs.minNs), sureness: 'guess' },
     { what: 'samples', value: 'three-buttons', sureness: 'guess' },
     { what: 'six-buttons', value: sixButtonShape(rest, cyclesPerRead), sureness: 'guess' },
@@ -164,11 +179,16 @@ const PATTERN: readonly What[] = [
   'read-offsets',
 ]
 
-/** Findings beside what is left over, which comes first: with it nothing of the pattern is sure. */
-export function withLeftOver(findings: readonly CaptureFinding[], noted: Noted): CaptureFinding[] {
-  if (noted.count === 0) return [...findings]
+/** Findings beside what is left over, which comes first: with it, or with edges that can be missing, nothing of the pattern is sure. */
+export function withLeftOver(
+  findings: readonly CaptureFinding[],
+  noted: Noted,
+  isHidden: boolean,
+): CaptureFinding[] {
+  if (noted.count === 0 && !isHidden) return [...findings]
+  const leftOver: CaptureFinding = { what: 'left-over', value: noted, sureness: 'sure' }
   return [
-    { what: 'left-over', value: noted, sureness: 'sure' },
+    ...(noted.count > 0 ? [leftOver] : []),
     ...findings.map((finding): CaptureFinding => {
       const isSpokenAgainst = finding.sureness === 'sure' && PATTERN.includes(finding.what)
       return isSpokenAgainst ? { ...finding, sureness: 'likely' } : finding

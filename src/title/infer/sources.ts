@@ -23,7 +23,9 @@ export function sourcesOf(
 ): ShortTitle['sources'] {
   const sources: Partial<Record<ShortFigure, Source>> = { takesOpposite: { kind: 'guessed' } }
   for (const [figure, what] of Object.entries(FROM) as [ShortFigure, What][]) {
-    const finding = findings.find((one) => one.what === what)
+    const finding = findings.find(
+      (one) => one.what === what || (figure === 'readOffsetsNs' && one.what === 'untied'),
+    )
     const evidence = finding?.sureness === 'guess' ? undefined : finding?.evidence
     sources[figure] = evidence
       ? {

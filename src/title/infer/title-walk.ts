@@ -7,7 +7,30 @@ import { atLeastNs, atMostNs } from '../tolerance.ts'
 export type Timing = Pick<
   ShortTitle,
   'standard' | 'readOffsetsNs' | 'readJitterNs' | 'clockPpm' | 'cyclesPerRead' | 'edgeSpacingNs' | 'rest'
->
+> & {
+  /** From the last edge before a read to its first one, where no frame ties it. */
+  readonly apartNs?: RangeNs
+}
+
+/** Follows a capture read by read through what a title may do. */
+export interface Walk {
+  /** The title is in its longest rest for at least so long, in ns. */
+  readonly longestRestNs: number
+  /** A read whose first edge came then; a range where the capture does not show it. */
+  meet(firstEdge: RangeNs): Met
+  /** Something came that is no read of the title. */
+  interrupt(): Pick<Met, 'leavesFrame'>
+  /** Whether a read of the frame should have come until then, and has not. */
+  lacks(atNs: number): boolean
+}
+
+/** Reads that no frame ties come as soon after one another as was seen: all that has their shape is one of them. */
+export const freeWalk = ({ minNs }: RangeNs): Walk => ({
+  longestRestNs: minNs,
+  meet: () => ({ fits: true, opensFrame: true, leavesFrame: false }),
+  interrupt: () => ({ leavesFrame: false }),
+  lacks: () => false,
+})
 
 /** Where a read of the frame, from 0, may have its place on the capture's clock. */
 interface Place extends RangeNs {
@@ -33,7 +56,7 @@ const MOST_SKIPPED = 600
  * Follows a capture read by read through what a title may do, over all places that its reads can have. Whole frames may be skipped, single reads
  * of a frame may not. After something that the title does not do, it goes on from where it was, or from the odd read.
  */
-export class TitleWalk {
+export class TitleWalk implements Walk {
   readonly #opens: RangeNs
   readonly #reads: number
   /** From the place of each read to that of the next, on the title's clock with all that it may be off. */
@@ -58,7 +81,6 @@ export class TitleWalk {
     this.#toNext = readOffsetsNs.map((ns, read) => onClock((readOffsetsNs[read + 1] ?? roundNs) - ns))
   }
 
-  /** The title is in its longest rest for at least so long, in ns. */
   get longestRestNs(): number {
     const { readJitterNs, cyclesPerRead, edgeSpacingNs } = this.timing
     const openSpreadNs = this.#opens.maxNs - this.#opens.minNs
@@ -66,7 +88,6 @@ export class TitleWalk {
     return Math.max(...this.#toNext.map(({ minNs }) => minNs)) - readJitterNs - openSpreadNs - readNs
   }
 
-  /** A read whose first edge came then; a range where the capture does not show it. */
   meet(firstEdge: RangeNs): Met {
     const fresh = Array.from({ length: this.#reads }, (_, read) => this.#placeOf(firstEdge, read))
     const isFirst = this.#now.length === 0 && this.#before.length === 0
@@ -93,7 +114,6 @@ export class TitleWalk {
     return { fits: false, opensFrame: true, leavesFrame }
   }
 
-  /** Something came that is no read of the title. */
   interrupt(): Pick<Met, 'leavesFrame'> {
     const leavesFrame = this.#now.length > 0 && !this.#now.some(({ read }) => read === this.#reads - 1)
     if (this.#before.length === 0) this.#before = this.#now
@@ -101,7 +121,6 @@ export class TitleWalk {
     return { leavesFrame }
   }
 
-  /** Whether a read of the frame should have come until then, and has not. */
   lacks(atNs: number): boolean {
     if (this.#now.length === 0) return false
     return this.#now.every((place) => {

@@ -1,7 +1,11 @@
 import type { VideoStandard } from '../../port/clocks.ts'
 import { frameNs } from '../../port/clocks.ts'
 import type { Level } from '../../port/pins.ts'
+import type { RangeNs } from '../../port/range.ts'
+import type { Source } from '../evidence.ts'
+import type { ShortTitle } from '../short-title.ts'
 import { TITLE_LIMITS } from '../title-limits.ts'
+import type { Starts } from '../title-of-short.ts'
 import { atLeastNs } from '../tolerance.ts'
 import { identificationCycle, partsOf } from '../ways-of-reading.ts'
 
@@ -21,16 +25,51 @@ export interface Seen {
 const USUAL_CLOCK_PPM = 100
 
 /**
- * Code cannot look sooner after its own write: back-to-back move instructions take one to two µs (from memory).
+ * Code cannot look sooner after an edge that it drives: 4 cycles of its processor (port-facts, from memory).
  * An early sample is the harder one to serve, so the guess is early rather than late.
  */
-const EARLIEST_SAMPLE_NS = 1_000
+const EARLIEST_SAMPLE_NS = 521
 
 /** When a title may sample, guessed from the edges around it: at the latest just before the next edge. */
 export const guessSample = (leastSpacingNs: number): { minNs: number; maxNs: number } => ({
   minNs: Math.min(EARLIEST_SAMPLE_NS, Math.floor(leastSpacingNs / 2)),
   maxNs: leastSpacingNs - 1,
 })
+
+/**
+ * How reads start that no frame ties. What a file counts from is the sample after the last edge of a read, and what it counts to is a phase before the
+ * first edge, as long as any.
+ */
+export function startsApart(
+  apartNs: RangeNs,
+  {
+    rest,
+    edgeSpacingNs,
+    sampleAfterEdgeNs,
+  }: Pick<ShortTitle, 'rest' | 'edgeSpacingNs' | 'sampleAfterEdgeNs'>,
+  source: Source | undefined,
+): Starts {
+  const opens = rest === 'high' ? edgeSpacingNs : { minNs: 0, maxNs: 0 }
+  const least = apartNs.minNs - opens.maxNs - sampleAfterEdgeNs.maxNs
+  const most = apartNs.maxNs - opens.minNs - sampleAfterEdgeNs.minNs
+  const minNs = Math.min(TITLE_LIMITS.maxGapNs, Math.max(LEAST_INTERVAL_NS, least))
+  const maxNs = Math.min(TITLE_LIMITS.maxGapNs, Math.max(minNs, most))
+  return { kind: 'interval', after: { minNs, maxNs, ...(source && { source }) } }
+}
+
+/** What a title file asks for from one read to the next. */
+const LEAST_INTERVAL_NS = 1_000
+
+/** Whether a title file can say that reads come as soon after one another as this. */
+export const canStartApart = (
+  apartNs: RangeNs,
+  {
+    rest,
+    edgeSpacingNs,
+    sampleAfterEdgeNs,
+  }: Pick<ShortTitle, 'rest' | 'edgeSpacingNs' | 'sampleAfterEdgeNs'>,
+): boolean =>
+  apartNs.minNs >= LEAST_INTERVAL_NS + (rest === 'high' ? edgeSpacingNs.minNs : 0) + sampleAfterEdgeNs.minNs
 
 /** How far off a title's clock is taken to be: as far as it was seen to be, and no less than crystals are. */
 export const clockTolerance = (ppm: number): number =>
@@ -56,7 +95,7 @@ export function titleFields({ rest, standard, offsetsNs, lateNs, ppm, cyclesPerR
     edgeSpacingNs: spacingNs,
     sampleAfterEdgeNs: guessSample(spacingNs.minNs),
     rest,
-    drive: { kind: 'driven' },
+    drive: { kind: 'driven' as const },
     ...partsOf('first', { cyclesPerRead, rest }),
     takesOpposite: true,
   }

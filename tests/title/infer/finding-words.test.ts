@@ -6,7 +6,7 @@ describe('findings in words', () => {
   it.each<[CaptureFinding, string]>([
     [
       { what: 'glitches', value: { count: 1, firstNs: 950 }, sureness: 'guess' },
-      'Short pulses: 1 pulse shorter than 100 ns, at 950 ns; left out, but a pad can count it as a rising edge or miss it: undecided (guess)',
+      'Short pulses: 1 pulse shorter than 521 ns, at 950 ns: no program makes it, but a pad can count it; it is left over and judged as an edge (guess)',
     ],
     [
       { what: 'undriven', value: { count: 3, firstNs: 1_500_000_000 }, sureness: 'sure' },

@@ -207,7 +207,7 @@ describe('what it says of a plain capture', () => {
       clockPpm: 100,
       cyclesPerRead: 2,
       edgeSpacingNs: { minNs: 2_600, maxNs: 2_600 },
-      sampleAfterEdgeNs: { minNs: 1_000, maxNs: 2_599 },
+      sampleAfterEdgeNs: { minNs: 521, maxNs: 2_599 },
       rest: 'high',
       drive: { kind: 'driven' },
       sixButtons: { kind: 'never' },
@@ -227,7 +227,7 @@ describe('what it says of a plain capture', () => {
       'Between reads: 16.680352 ms (sure, 120 of 120 reads)',
       'Read jitter: up to 0 ns (likely, 120 of 120 frames)',
       'Clock tolerance: 100 ppm; crystals are off by about 100, and this one by what was seen (guess)',
-      'Sample after edge: 1 µs to 2.599 µs; edges show only that it comes before the next edge, and code needs about 1 µs after its write (guess)',
+      'Sample after edge: 521 ns to 2.599 µs; edges show only that it comes before the next edge, and code needs about 1 µs after its write (guess)',
       'Samples: three buttons in the first cycle; edges do not show which samples are used (guess)',
       'Six buttons: never; the read is too short to reach them (guess)',
       'Select high is: driven (guess)',
@@ -443,20 +443,15 @@ describe('what is odd about a capture', () => {
     expect(short.readJitterNs).toBeLessThan(10)
   })
 
-  it('a clock of neither standard takes the nearest, as a guess', () => {
+  it('frames of neither standard tie nothing', () => {
     const timesNs = [0]
     for (let frame = 0; frame < 100; frame++)
       for (const edge of [0, 2_600, 5_200, 7_800]) timesNs.push(13_333_333 * frame + 500_000 + edge)
-    const { findings, title } = inferred(
-      edgesOf(
-        timesNs.map((ns, k) => [ns, '10'[k % 2] ?? '']),
-        1_333_333_300,
-      ),
-    )
-    const standard = found(findings, 'standard')
-    expect(standard).toMatchObject({ sureness: 'guess', value: { standard: null, nearest: '525-line' } })
-    expect(valueOf(findings, 'frame-rate').hz).toBeCloseTo(75, 3)
-    expect(title).toMatchObject({ standard: '525-line', clockPpm: 10_000 })
+    const { title, findings } = untiedIn(timesNs)
+    expect(title.modes[0]?.reads[0]?.starts.kind).toBe('interval')
+    // 13.333333 ms without three phases of 2.6 µs.
+    expect(valueOf(findings, 'untied')).toEqual({ minNs: 13_325_533, maxNs: 13_325_533 })
+    expect(title.leftOver).toBeUndefined()
   })
 
   it('reads that are late together get no more jitter than there is room for', () => {
@@ -483,14 +478,24 @@ describe('what is odd about a capture', () => {
   })
 })
 
+/** Where no frame ties the reads, the title has no short form. */
+function untiedIn(timesNs: readonly number[], endNs = 1_333_333_300): Inferred {
+  const changes = timesNs.map((ns, k): [number, string] => [ns, '10'[k % 2] ?? ''])
+  const result = inferTitle(edgesOf(changes, endNs), ORIGIN)
+  if (!result.ok) throw new Error(faultSentence(result.error))
+  return result.value
+}
+
 describe('glitches', () => {
-  it('are counted and left out, wherever they come', () => {
+  it('are counted and left over, wherever they come', () => {
     fc.assert(
       fc.property(fc.integer({ min: 1, max: 60 }), fc.nat(), (glitches, seed) => {
         const clean = inferred(simulate(plain, { frames: 20 }))
         const { findings, title } = inferred(simulate(plain, { frames: 20, seed, glitches }))
         expect(valueOf(findings, 'glitches').count).toBe(glitches)
-        expect({ ...title, notes: '' }).toEqual({ ...clean.title, notes: '' })
+        const { leftOver, ...pattern } = title
+        expect({ ...pattern, notes: '' }).toEqual({ ...clean.title, notes: '' })
+        expect(leftOver?.stretches.length ?? 0).toBeGreaterThan(0)
       }),
       { numRuns: 60 },
     )
@@ -507,7 +512,9 @@ describe('glitches', () => {
     const values = new Uint8Array(timesNs.length).map((_, k) => (k + 1) % 2)
     const { findings, title } = inferred({ ...line, timesNs, values })
     expect(valueOf(findings, 'glitches')).toEqual({ count: PULSES, firstNs: 1_000_000 })
-    expect({ ...title, notes: '' }).toEqual({ ...inferred(line).title, notes: '' })
+    const { leftOver, ...pattern } = title
+    expect({ ...pattern, notes: '' }).toEqual({ ...inferred(line).title, notes: '' })
+    expect(leftOver).toEqual({ stretches: [], more: 1 })
   })
 })
 

@@ -159,7 +159,7 @@ describe('bursts', () => {
     })
     expect(bursts.whole).toEqual([1, 5, 9, 13, 19, 23].map((first) => ({ first, edges: 4 })))
     expect(bursts.keptUntilNs).toBeNull()
-    const few = findBursts(cleaner.finish(line), 3)
+    const few = findBursts(cleaner.finish(line), 'rests', 3)
     expect(few.whole).toEqual(bursts.whole.slice(0, 3))
     expect(few.keptUntilNs).toBe(400 * MICRO)
     // Held low for 200 µs, among phases of 3 µs: an edge, a gap, an edge.

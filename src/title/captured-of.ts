@@ -1,0 +1,29 @@
+import { isTiedToFrames } from './reads-of-frame.ts'
+import type { Title } from './schema.ts'
+
+/** What of a title was captured: its pattern was measured in so much, and nothing is known of what it does elsewhere. */
+export interface CapturedOf {
+  readonly modes: number
+  readonly seen: number
+  readonly things: 'frames' | 'reads'
+}
+
+/** `null` where nothing of when its reads come was measured. */
+export function capturedOf(title: Title): CapturedOf | null {
+  const starts = title.modes.flatMap(({ reads }, mode) =>
+    reads.map(({ starts }) => ({
+      mode,
+      source: starts.kind === 'frame' ? starts.source : starts.after.source,
+    })),
+  )
+  const measured = starts.flatMap(({ mode, source }) =>
+    source?.kind === 'measured' ? [{ mode, of: source.of }] : [],
+  )
+  const [first] = measured
+  if (first === undefined) return null
+  return {
+    modes: new Set(measured.map(({ mode }) => mode)).size,
+    seen: Math.max(...measured.map(({ of }) => of)),
+    things: isTiedToFrames(title, first.mode) ? 'frames' : 'reads',
+  }
+}

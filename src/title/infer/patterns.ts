@@ -1,0 +1,157 @@
+import { frameNs, VIDEO_STANDARDS } from '../../port/clocks.ts'
+import type { VideoStandard } from '../../port/clocks.ts'
+import { err, ok } from '../../port/result.ts'
+import type { RangeNs } from '../../port/range.ts'
+import type { Result } from '../../port/result.ts'
+import type { SelectLine } from '../select-line.ts'
+import { TITLE_LIMITS } from '../title-limits.ts'
+import { findBursts } from './bursts.ts'
+import type { Bursts } from './bursts.ts'
+import type { CaptureFinding, InferFault } from './findings.ts'
+import { groupFrames } from './frames.ts'
+import type { Frames } from './frames.ts'
+import { findPeriod } from './period.ts'
+import type { Period } from './period.ts'
+import { readsOf } from './reads.ts'
+import type { Reads } from './reads.ts'
+import { ofBursts, ofFrames, ofGuesses, ofJitter, ofReads, ofUntied, SURE_CLOCK_PPM } from './report.ts'
+import { canStartApart, titleFields } from './title.ts'
+
+/** What reads look like, and how they come again. */
+export interface Pattern {
+  readonly fields: ReturnType<typeof titleFields> & Pick<Reads, 'cyclesPerRead'>
+  /** From the last edge before a read to its first one; `null` where reads are tied to the frame. */
+  readonly apartNs: RangeNs | null
+  readonly findings: readonly CaptureFinding[]
+  readonly reads: number
+}
+
+type Fault = Pick<InferFault, 'findings'> &
+  ({ readonly kind: 'irregular' } | { readonly kind: 'too-short'; readonly frames: number })
+
+/** Fewer frames, or reads, than these do not show that anything comes again. */
+const LEAST_FRAMES = 3
+/** Of reads that no frame ties, so many are alike at the least: a data line has all sorts. */
+const LEAST_ALIKE = 0.4
+/** Phases that are taken for reads one by one are not more unlike than this: a data line has all sorts. */
+const MOST_UNLIKE = 4
+
+/** Reads that come at the same places of every frame. */
+export function tiedToFrames(line: SelectLine, bursts: Bursts): Result<Pattern, Fault> {
+  const findings: CaptureFinding[] = ofBursts(bursts)
+  if (bursts.phaseNs > TITLE_LIMITS.maxSpacingNs) return err({ kind: 'irregular', findings })
+  const reads = readsOf(line, bursts)
+  if (reads !== null) findings.unshift(...ofReads(bursts, reads))
+  const startsNs = Float64Array.from(bursts.whole, ({ first }) => line.timesNs[first] ?? 0)
+  const rough = reads === null ? null : findPeriod(startsNs)
+  if (reads === null || rough === null) {
+    const frames = framesCovered(line, bursts, startsNs)
+    return err(
+      frames < LEAST_FRAMES ? { kind: 'too-short', frames, findings } : { kind: 'irregular', findings },
+    )
+  }
+  const frames = groupFrames(startsNs, rough.ns)
+  const period: Period = { ...rough, ns: frames.periodNs }
+  const standard = period.standard ?? nearestStandard(period)
+  const ppm = (period.ns / period.frames / frameNs(standard) - 1) * 1e6
+  findings.unshift(...ofFrames(frames, period, standard, ppm))
+  if (frames.usual < LEAST_FRAMES) {
+    // The frames at both ends may be cut.
+    const short = frames.spanned < LEAST_FRAMES + 2 && mostlyWhole(bursts)
+    return err(
+      short ? { kind: 'too-short', frames: frames.usual, findings } : { kind: 'irregular', findings },
+    )
+  }
+  if (isJitter(frames, period, ppm)) return err({ kind: 'irregular', findings })
+
+  const scale = period.standard === null ? 1 : (period.frames * frameNs(standard)) / period.ns
+  const fields = titleFields({
+    rest: bursts.rest,
+    standard,
+    offsetsNs: frames.placesNs.map((ns) => Math.round(ns * scale)),
+    lateNs: Math.ceil(frames.lateNs),
+    ppm,
+    ...reads,
+  })
+  findings.push(...ofJitter(frames, fields.readJitterNs, ppm), ...ofGuesses(bursts, reads))
+  return ok({
+    fields: { ...fields, cyclesPerRead: reads.cyclesPerRead },
+    apartNs: null,
+    findings,
+    reads: bursts.whole.length,
+  })
+}
+
+/**
+ * Whether a clock only seems to be off, because reads come late by more than that: of consoles it is off by some 100 ppm at the most (common practice,
+ * no source).
+ */
+const isJitter = ({ spreadNs, spanned }: Frames, { ns }: Period, ppm: number): boolean =>
+  Math.abs(ppm) > SURE_CLOCK_PPM &&
+  spreadNs > TITLE_LIMITS.maxReadJitterNs &&
+  Math.abs(ppm) * ns * spanned < 2 * spreadNs * 1e6
+
+/** Reads of one shape that come whenever they come. */
+export function untied(line: SelectLine, cutAt: 'rests' | 'each'): Result<Pattern, Fault> {
+  const bursts = findBursts(line, cutAt)
+  const findings: CaptureFinding[] = ofBursts(bursts)
+  const reads = readsOf(line, bursts)
+  if (reads === null || reads.usual < LEAST_FRAMES || reads.usual < LEAST_ALIKE * reads.of)
+    return err({ kind: 'irregular', findings })
+  const { spacingNs } = reads
+  if (cutAt === 'each' && spacingNs.maxNs > MOST_UNLIKE * spacingNs.minNs)
+    return err({ kind: 'irregular', findings })
+  findings.unshift(...ofReads(bursts, reads))
+  const apartNs = apartOf(line, bursts, reads)
+  if (
+    apartNs === null ||
+    spacingNs.maxNs > TITLE_LIMITS.maxGapNs ||
+    reads.cyclesPerRead > TITLE_LIMITS.cyclesPerRead
+  )
+    return err({ kind: 'irregular', findings })
+  const fields = titleFields({
+    rest: bursts.rest,
+    standard: '525-line',
+    offsetsNs: [0],
+    lateNs: 0,
+    ppm: 0,
+    ...reads,
+  })
+  if (!canStartApart(apartNs, fields)) return err({ kind: 'irregular', findings })
+  findings.unshift(ofUntied(apartNs, reads))
+  findings.push(...ofGuesses(bursts, reads))
+  return ok({
+    fields: { ...fields, cyclesPerRead: reads.cyclesPerRead },
+    apartNs,
+    findings,
+    reads: bursts.whole.length,
+  })
+}
+
+/** From the last edge before a usual read to its first one, whatever came before it. */
+function apartOf({ timesNs }: SelectLine, { whole }: Bursts, { cyclesPerRead }: Reads): RangeNs | null {
+  let [minNs, maxNs] = [Infinity, 0]
+  for (const { first, edges } of whole) {
+    if (edges !== 2 * cyclesPerRead || first < 2) continue
+    const restedNs = (timesNs[first] ?? 0) - (timesNs[first - 1] ?? 0)
+    minNs = Math.min(minNs, restedNs)
+    maxNs = Math.max(maxNs, restedNs)
+  }
+  return minNs <= maxNs ? { minNs: Math.floor(minNs), maxNs: Math.ceil(maxNs) } : null
+}
+
+/** Whether the line has reads with something odd between them, rather than odd things with a read between them. */
+const mostlyWhole = ({ whole, broken }: Bursts): boolean => whole.length > broken.count
+
+/** How many frames there is something of at the most: as many as lie between whole reads, or in the capture where those are not all. */
+function framesCovered(line: SelectLine, bursts: Bursts, startsNs: Float64Array): number {
+  const inReads = mostlyWhole(bursts)
+  const spanNs = inReads ? (startsNs.at(-1) ?? 0) - (startsNs[0] ?? 0) : line.endNs - line.startNs
+  return Math.floor(spanNs / frameNs('525-line')) + (inReads ? 1 : 0)
+}
+
+/** The standard with the nearer frame, however far that is. */
+const nearestStandard = ({ ns }: Period): VideoStandard => {
+  const [first, second] = VIDEO_STANDARDS
+  return ns < (frameNs(first) + frameNs(second)) / 2 ? first : second
+}

@@ -1,0 +1,44 @@
+/** Edges that lie on a common step by chance are fewer than these. */
+const LEAST_EDGES = 16
+/** A step below this, in ns, hides nothing that a pad could see, and may be one of the clock that a simulation runs on. */
+const LEAST_STEP_NS = 20
+/** Rates of analysers whose samples lie at no whole ns, in Hz; they are common, no source. */
+const ODD_RATES_HZ = [48e6, 24e6, 16e6, 12e6, 6e6, 3e6]
+/** Two writes of a program to one port lie 8 cycles apart at the least: back-to-back move instructions take 1 to 2 µs (from memory). */
+const LEAST_WRITE_NS = 1_000
+
+/** Whether samples so far apart, in ns, can miss a phase that a program makes. */
+export const canHideEdges = (sampledNs: number | null): boolean =>
+  sampledNs !== null && sampledNs > LEAST_WRITE_NS
+
+/** The chance, at the most, that what is taken for hidden nowhere was hidden each time. */
+const HARDLY = 1e-6
+
+/**
+ * Whether samples can have missed the same phase in each of so many reads that look alike. A read begins anywhere between two samples, since an
+ * analyser runs on a clock of its own, so each of them shows the phase with a chance of its length over their distance.
+ */
+export const canHideInAll = (sampledNs: number, reads: number): boolean =>
+  (1 - LEAST_WRITE_NS / sampledNs) ** reads > HARDLY
+
+/** The step on which all edges of a line lie, in ns, as they do where it was sampled; `null` where there is none that matters. */
+export function samplingStepNs(timesNs: Float64Array): number | null {
+  // The first entry is where the capture begins.
+  if (timesNs.length <= LEAST_EDGES) return null
+  const originNs = timesNs[1] ?? 0
+  let step = 0
+  for (let k = 2; k < timesNs.length && (step === 0 || step >= LEAST_STEP_NS); k++)
+    step = greatestCommonStep(Math.round((timesNs[k] ?? 0) - originNs), step)
+  // Rates are whole kHz.
+  const even = greatestCommonStep(step, 1e6)
+  if (even >= LEAST_STEP_NS) return even
+  const odd = ODD_RATES_HZ.map((hz) => 1e9 / hz).filter((ns) =>
+    timesNs.every((atNs, k) => k === 0 || Math.abs(atNs - Math.round(atNs / ns) * ns) <= 0.5001),
+  )
+  return odd.length === 0 ? null : Math.max(...odd)
+}
+
+function greatestCommonStep(a: number, b: number): number {
+  while (b !== 0) [a, b] = [b, a % b]
+  return a
+}

@@ -1,0 +1,63 @@
+import { writeFileSync } from 'node:fs'
+import { expect, it } from 'vitest'
+import { writeProfile } from '../../src/profile/file.ts'
+import type { Profile } from '../../src/profile/schema.ts'
+import { allPlayed, PROFILES, TRUTHS, truthOf } from '../title/infer/truth.ts'
+import { builtCli } from './run-cli.ts'
+
+/**
+ * Truth against verdict: titles are played as a select line, captured, inferred and judged by the plain command line. What is true of a title it
+ * tells itself, in tests/bench/play-steps.ts, in front of a pad that shows it the very line that was captured.
+ */
+
+const cli = builtCli()
+const isLong = process.env['NINEPIN_LONG'] === 'yes'
+
+const ENDS = ['0', '1', '4', 'refused'] as const
+
+it('no title that misreads in what was captured ends with 0, and of those that are clean two thirds do', () => {
+  const names = Object.keys(PROFILES)
+  for (const name of names) writeFileSync(cli.path(`${name}.json`), writeProfile(PROFILES[name] as Profile))
+  const played = allPlayed(isLong ? 400 : 50, 12).map((one, k) => ({ ...one, file: String(k) }))
+  const pairs = played.flatMap((one, k) => {
+    const asked = names[k % names.length] as string
+    const pairOf = (profile: string) => ({
+      ...one,
+      profile,
+      truth: truthOf(PROFILES[profile] as Profile, one.captured),
+    })
+    // All that six buttons bring to light.
+    const others = asked === 'six' ? [] : [pairOf('six')].filter(({ truth }) => truth === 'misread')
+    return [pairOf(asked), ...others]
+  })
+  for (const { file, captured } of played) writeFileSync(cli.path(`${file}.vcd`), captured.vcd)
+  const inferred = cli.runAll(
+    played.map(({ file }) => ['infer', `${file}.vcd`, '--out', `title-${file}.json`]),
+  )
+  const asked = pairs.filter(({ file }) => inferred[Number(file)]?.code === 0)
+  const answers = cli.runAll(
+    asked.map(({ file, profile }) => ['check', `${profile}.json`, '--title', `title-${file}.json`]),
+  )
+  const table = new Map<string, number>()
+  const wrong: string[] = []
+  for (const pair of pairs) {
+    const { name, captured, profile, truth } = pair
+    const answer = answers[asked.indexOf(pair)]
+    const end = answer === undefined ? 'refused' : String(answer.code)
+    table.set(`${truth} ${end}`, (table.get(`${truth} ${end}`) ?? 0) + 1)
+    if (truth === 'misread' && end === '0')
+      wrong.push(`${name} with ${profile}, ${JSON.stringify(captured.how)}\n${answer?.out}`)
+  }
+  const count = (truth: string, end: string): number => table.get(`${truth} ${end}`) ?? 0
+  const row = (truth: string): string =>
+    [truth.padEnd(8), ...ENDS.map((end) => String(count(truth, end)).padStart(8))].join('')
+  console.log(
+    ['\n'.padEnd(9), ...ENDS.map((end) => end.padStart(8))].join(''),
+    `\n${TRUTHS.map(row).join('\n')}`,
+  )
+  expect(wrong).toEqual([])
+  expect(ENDS.reduce((sum, end) => sum + count('misread', end), 0)).toBeGreaterThan(10)
+  const clean = ENDS.reduce((sum, end) => sum + count('clean', end), 0)
+  expect(count('clean', '0') / clean).toBeGreaterThan(2 / 3)
+  expect([...table.keys()].every((key) => ENDS.includes(key.split(' ')[1] as '0'))).toBe(true)
+})

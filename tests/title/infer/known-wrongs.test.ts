@@ -1,0 +1,165 @@
+import { describe, expect, it } from 'vitest'
+import { judge } from '../../../src/bench/judge.ts'
+import { REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
+import { frameNs } from '../../../src/port/clocks.ts'
+import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
+import { findingLine } from '../../../src/title/infer/finding-words.ts'
+import type { Inferred } from '../../../src/title/infer/infer.ts'
+import { inferTitle } from './infer-title.ts'
+import { edgesOf, random } from './simulate.ts'
+
+/** Captures that were once read wrongly, each built from what was done to it. */
+
+const FRAME_NS = frameNs('525-line')
+const FRAMES = 120
+
+const verdictOf = ({ title }: Inferred, profile: keyof typeof BUILT_IN_PROFILES): string =>
+  judge(BUILT_IN_PROFILES[profile], title, { adapter: REFERENCE_ADAPTER, marginNs: 0 }).verdict
+
+function infer(edgesNs: readonly number[], idle: 'high' | 'low' = 'high', endNs = FRAMES * FRAME_NS) {
+  const levels = idle === 'high' ? '10' : '01'
+  const changes = [0, ...edgesNs].map((ns, k): [number, string] => [Math.round(ns), levels[k % 2] as string])
+  const result = inferTitle(edgesOf(changes, endNs), { name: 'tide gauge', source: 'select in tide.vcd' })
+  if (!result.ok) expect.fail(JSON.stringify(result.error))
+  return result.value
+}
+
+const read = (atNs: number, cycles: number, phaseNs = 2_603): number[] =>
+  Array.from({ length: 2 * cycles }, (_, k) => Math.round(atNs) + k * phaseNs)
+
+const everyFrame = (of: (startNs: number, frame: number) => number[]): number[] =>
+  Array.from({ length: FRAMES }, (_, k) => of(Math.round(k * FRAME_NS) + 400_003, k)).flat()
+
+const lines = ({ findings }: Inferred): string => findings.map(findingLine).join('\n')
+const cyclesOf = ({ findings }: Inferred) => findings.find(({ what }) => what === 'cycles-per-read')?.value
+const startsOf = ({ title }: Inferred) => title.modes[0]?.reads[0]?.starts
+
+describe('a captured line', () => {
+  it('whose reads are up to 6 ms late is no clock that is off', () => {
+    for (let seed = 1; seed <= 20; seed++) {
+      const next = random(seed)
+      const found = infer(everyFrame((ns) => read(ns + next() * 6_000_000, 1)))
+      expect(found.title.clockPpm).toBeLessThanOrEqual(1_000)
+      expect(lines(found)).not.toMatch(/\d{4,} ppm/)
+      expect(verdictOf(found, 'six-button')).toBe('clean')
+    }
+  })
+
+  it('that rises slowly and bounces for 180 ns has as many cycles as it was driven, and the bounces are counted', () => {
+    const bounce = (ns: number): number[] => [ns + 200, ns + 380]
+    const edges = everyFrame((ns) =>
+      read(ns, 2).flatMap((at, k) => (k % 2 === 1 ? [at, ...bounce(at)] : [at])),
+    )
+    const found = infer(edges)
+    expect(cyclesOf(found)).toBe(2)
+    expect(lines(found)).toContain(`Short pulses: ${2 * FRAMES} pulses shorter than 521 ns`)
+    const stretches = found.title.leftOver?.stretches ?? []
+    expect(stretches.map(({ edgesNs }) => edgesNs.length)).toEqual(stretches.map(() => 8))
+    expect(stretches.reduce((sum, { seen }) => sum + seen, 0)).toBe(FRAMES)
+    // Two rises and two bounces: a pad that counts all of them has the identification in the next low phase (common practice, no source).
+    expect(verdictOf(found, 'six-button')).toBe('undecided')
+    expect(verdictOf(found, 'three-button')).toBe('clean')
+  })
+
+  it('has its shortest pulses left over, too, wherever they come', () => {
+    const near = infer(
+      everyFrame((ns, k) => [...read(ns, 2), ...(k === 70 ? [ns + 20_000, ns + 20_040] : [])]),
+    )
+    expect(near.title.leftOver?.stretches[0]).toMatchObject({ edgesNs: { length: 6 }, seen: 1 })
+    expect(verdictOf(near, 'six-button')).toBe('undecided')
+    const away = infer(
+      everyFrame((ns, k) => [...read(ns, 2), ...(k === 70 ? [ns + 8_000_000, ns + 8_000_040] : [])]),
+    )
+    expect(away.title.leftOver?.stretches[0]).toMatchObject({ edgesNs: [0, 40], seen: 1 })
+    expect(verdictOf(away, 'six-button')).toBe('clean')
+  })
+
+  it('that lost edges to samples 2 µs apart is not sure of anything, and is not clean where a count matters', () => {
+    const sampled = everyFrame((ns) => read(ns, 4, 1_300)).reduce<number[]>((kept, ns) => {
+      const atNs = Math.ceil(ns / 2_000) * 2_000
+      return kept.at(-1) === atNs ? kept.slice(0, -1) : [...kept, atNs]
+    }, [])
+    const found = infer(sampled)
+    expect(lines(found)).toMatch(
+      /^Sampled: every 2 µs; .*a title can have moved select twice between two samples/m,
+    )
+    expect(
+      found.findings.filter(({ what, sureness }) => what === 'cycles-per-read' && sureness === 'sure'),
+    ).toEqual([])
+    expect(found.title.leftOver?.sampledNs).toBe(2_000)
+    expect(verdictOf(found, 'six-button')).toBe('undecided')
+    expect(verdictOf(found, 'three-button')).toBe('clean')
+  })
+
+  it('that was sampled as seldom, and hides nothing in any of many reads that are alike, is clean', () => {
+    const sampled = everyFrame((ns) => read(ns, 1, 4_000).map((at) => Math.ceil(at / 2_000) * 2_000))
+    const found = infer(sampled)
+    expect(found.title.leftOver).toBeUndefined()
+    expect(verdictOf(found, 'six-button')).toBe('clean')
+  })
+
+  it('that idles low may be inverted', () => {
+    const found = infer(
+      everyFrame((ns) => read(ns, 2)),
+      'low',
+    )
+    expect(lines(found)).toMatch(
+      /^Idle level: low; a line that is captured inverted looks the same \(likely/m,
+    )
+  })
+
+  it.each([2_000_000, 3_500_000, 7_100_000])('that polls every %i ns or so, as no frame does', (everyNs) => {
+    const next = random(5)
+    const edges: number[] = []
+    for (let ns = 5_000; ns < FRAMES * FRAME_NS; ns += everyNs * (1 + next() / 3)) edges.push(...read(ns, 1))
+    const found = infer(edges, 'high', FRAMES * FRAME_NS + 4_000_000)
+    expect(startsOf(found)).toMatchObject({ kind: 'interval' })
+    expect(found.title.leftOver).toBeUndefined()
+    expect(lines(found)).toMatch(
+      /^Reads are tied to: no frame; a read comes .* after the one before it \(likely/m,
+    )
+    expect(verdictOf(found, 'six-button')).toBe('clean')
+  })
+
+  it('that polls more often than an idle reset comes is a title, too, and no clock', () => {
+    const edges: number[] = []
+    for (let ns = 5_003; ns < FRAMES * FRAME_NS; ns += 470_001) edges.push(...read(ns, 1))
+    const found = infer(edges)
+    expect(startsOf(found)).toMatchObject({ kind: 'interval' })
+    expect(verdictOf(found, 'six-button')).not.toBe('clean')
+  })
+
+  it('with three close reads every second frame is a title that is not clean where a count matters', () => {
+    const close = [0, 400_000, 800_000]
+    const found = infer(everyFrame((ns, k) => (k % 2 === 0 ? close.flatMap((at) => read(ns + at, 2)) : [])))
+    expect(verdictOf(found, 'six-button')).not.toBe('clean')
+    expect(verdictOf(found, 'three-button')).toBe('clean')
+  })
+
+  it('with one read of one cycle and one of four in a frame, or a mode of each, is not clean where a count matters', () => {
+    const both = infer(everyFrame((ns) => [...read(ns, 1), ...read(ns + 3_000_000, 4)]))
+    const modes = infer(everyFrame((ns, k) => read(ns, k < 80 ? 1 : 4)))
+    for (const found of [both, modes]) expect(verdictOf(found, 'six-button')).toBe('undecided')
+  })
+
+  it('with phases of 4 ms is a title', () => {
+    const found = infer(everyFrame((ns) => [ns, ns + 4_050_007]))
+    expect(cyclesOf(found)).toBe(1)
+    expect(verdictOf(found, 'six-button')).toBe('clean')
+  })
+
+  it('with an hour of pulses too short for a program, and more than are kept, is undecided where a count matters', () => {
+    const next = random(9)
+    const noise = Array.from(
+      { length: 20_000 },
+      (_, k) => 3_000_000 + k * 90_000 + Math.floor(next() * 1_000),
+    )
+    const edges = [...everyFrame((ns) => read(ns, 1)), ...noise.flatMap((ns) => [ns, ns + 50])]
+    const found = infer(
+      edges.sort((p, q) => p - q),
+      'high',
+    )
+    expect(verdictOf(found, 'six-button')).toBe('undecided')
+    expect(verdictOf(found, 'three-button')).toBe('clean')
+  })
+})
