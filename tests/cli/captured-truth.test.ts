@@ -18,7 +18,7 @@ const ENDS = ['0', '1', '4', 'refused'] as const
 it('no title that misreads in what was captured ends with 0, and of those that are clean two thirds do', () => {
   const names = Object.keys(PROFILES)
   for (const name of names) writeFileSync(cli.path(`${name}.json`), writeProfile(PROFILES[name] as Profile))
-  const played = allPlayed(isLong ? 400 : 50, 12).map((one, k) => ({ ...one, file: String(k) }))
+  const played = allPlayed(isLong ? 400 : 40, 12).map((one, k) => ({ ...one, file: String(k) }))
   const pairs = played.flatMap((one, k) => {
     const asked = names[k % names.length] as string
     const pairOf = (profile: string) => ({

@@ -157,6 +157,7 @@ describe('check', () => {
           profileName: 'Six buttons',
           title: BURST,
           titleName: 'Copper Kite Rally',
+          inCapture: null,
           figures: { seen: 0, asSaid: 38 },
           verdict: 'misread',
           hangsOn: null,

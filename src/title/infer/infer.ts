@@ -39,13 +39,15 @@ export interface Inferred {
   readonly findings: readonly CaptureFinding[]
 }
 
-/** Where so much of the reads is left over that is not where no frame ties them, no frame does. */
+/** Where so many of the edges are left over that are not where no frame ties them, no frame does. */
 const MUCH_LEFT_OVER = 0.3
 
 /** A pattern with what of the capture it does not explain. */
 interface Explained extends Pattern {
   readonly leftOver: LeftOver
   readonly noted: Noted
+  /** Edges that are left over. */
+  readonly edges: number
 }
 
 /**
@@ -83,11 +85,12 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
  * leaves its rest is one.
  */
 function* inOrder(seen: Seen, framed: Explained | null): Generator<Explained> {
-  if (framed !== null && framed.noted.count <= MUCH_LEFT_OVER * framed.reads) yield framed
+  if (framed !== null && framed.edges <= MUCH_LEFT_OVER * seen.driven.timesNs.length) yield framed
   const free = freeOf(seen)
-  const isFreeBetter = framed !== null && free !== null && free.noted.count <= framed.noted.count / 2
+  const isFreeBetter = framed !== null && free !== null && free.edges <= framed.edges / 2
   if (framed !== null && !isFreeBetter) yield framed
-  if (free !== null) yield free
+  // Where most of the line is left over, it is a line of something else.
+  if (free !== null && free.edges <= seen.driven.timesNs.length / 2) yield free
   if (framed !== null) yield framed
 }
 
@@ -102,17 +105,18 @@ function freeOf(seen: Seen): Explained | null {
 function explained({ driven, whole }: Seen, pattern: Pattern): Explained {
   const { fields, apartNs } = pattern
   const timing = { ...fields, ...(apartNs && { apartNs }) }
-  const { leftOver, noted } = findLeftOver(whole ?? driven, timing)
+  const { leftOver, noted, edges } = findLeftOver(whole ?? driven, timing)
   const { glitches, sampledNs } = driven
   const isHidden =
     sampledNs !== null &&
     canHideEdges(sampledNs) &&
     (noted.count > 0 || canHideInAll(sampledNs, pattern.reads))
   const hidden = isHidden ? { sampledNs: Math.round(sampledNs) } : {}
-  if (whole !== null) return { ...pattern, leftOver: { ...leftOver, ...hidden }, noted }
+  if (whole !== null) return { ...pattern, leftOver: { ...leftOver, ...hidden }, noted, edges }
   // Of pulses that were too many to be kept nobody knows what they were.
   return {
     ...pattern,
+    edges,
     leftOver: { ...leftOver, more: leftOver.more + 1, ...hidden },
     noted: noted.count === 0 ? { count: 1, firstNs: glitches.firstNs } : { ...noted, count: noted.count + 1 },
   }
@@ -137,10 +141,8 @@ function titleOf(
     isOpen: true,
     ...((noted.count > 0 || isHidden) && { leftOver }),
   }
-  if (apartNs === null) {
-    if (!readShortTitle({ ...fields, ...text }).ok) return null
-    return ok({ title: titleOfShort(all), findings })
-  }
-  const title = titleOfShort(all, startsApart(apartNs, fields, all.sources.readOffsetsNs))
+  const starts = apartNs === null ? undefined : startsApart(apartNs, fields, all.sources.readOffsetsNs)
+  if (apartNs === null && !readShortTitle({ ...fields, ...text }).ok) return null
+  const title = titleOfShort(all, starts)
   return readJson(TITLE_KIND, title).ok ? ok({ title, findings }) : null
 }

@@ -13,22 +13,28 @@ const ALIKE_SHARE = 0.2
 /** Most edges that are kept of all stretches together: written out they take a third of the file at the most. */
 const MOST_EDGES = 4_096
 
+export interface FoundLeftOver {
+  readonly leftOver: LeftOver
+  readonly noted: Noted
+  /** How many edges are in what is odd, those of reads that follow it not counted. */
+  readonly edges: number
+}
+
 /**
  * What a capture shows and no read of a title explains: every edge of a line is in a read that the title does, or in one of these stretches.
  *
  * @param title what is about to be written of it
  */
-export function findLeftOver(
-  line: SelectLine,
-  title: Timing,
-): { readonly leftOver: LeftOver; readonly noted: Noted } {
+export function findLeftOver(line: SelectLine, title: Timing): FoundLeftOver {
   const kept = new Kept(Math.max(ALIKE_NS, Math.ceil(line.sampledNs ?? 0)))
   const rises = new Rises(line)
   let count = 0
+  let edges = 0
   let firstNs = line.endNs
   for (const span of findOddSpans(line, title))
     for (const part of withinLimits(line, span)) {
       if (!span.isAfter && count++ === 0) firstNs = line.timesNs[part.first] ?? 0
+      if (!span.isAfter) edges += part.last - part.first + 1
       const stretch = stretchOf(line, part, rises.before(part.first))
       if (stretch === null) kept.more++
       else kept.add(stretch)
@@ -38,7 +44,7 @@ export function findLeftOver(
     kept.more++
     count++
   }
-  return { leftOver: kept.leftOver, noted: { count, firstNs } }
+  return { leftOver: kept.leftOver, noted: { count, firstNs }, edges }
 }
 
 /** A stretch in parts that a title file can hold, as far as it has rests to be cut at. Each part says how long before it the last rise was. */

@@ -454,7 +454,7 @@ describe('what is odd about a capture', () => {
     expect(title.leftOver).toBeUndefined()
   })
 
-  it('reads that are late together get no more jitter than there is room for', () => {
+  it('reads that are late together by more than there is room for are tied to no frame', () => {
     const offsetsNs = [0, 300_000]
     const next = random(3)
     const timesNs = [0]
@@ -464,17 +464,10 @@ describe('what is odd about a capture', () => {
         for (const edge of [0, 5_000, 10_000, 15_000])
           timesNs.push(frame * frameNs('625-line') + 100_000 + lateNs + offsetNs + edge)
     }
-    const { findings, short } = inferred(
-      edgesOf(
-        timesNs.map((ns, k) => [ns, '01'[k % 2] ?? '']),
-        60 * frameNs('625-line'),
-      ),
-    )
-    const { seenNs, takenNs } = valueOf(findings, 'read-jitter')
-    expect(seenNs).toBeGreaterThan(600_000)
-    expect(takenNs).toBe(short.readJitterNs)
-    expect(takenNs).toBeLessThan(300_000)
-    expect(found(findings, 'read-jitter')?.sureness).toBe('guess')
+    const { title, findings } = untiedIn(timesNs, 60 * frameNs('625-line'))
+    expect(title.modes[0]?.reads[0]?.starts.kind).toBe('interval')
+    expect(valueOf(findings, 'untied').minNs).toBe(285_000)
+    expect(title.leftOver).toBeUndefined()
   })
 })
 

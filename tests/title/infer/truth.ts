@@ -54,8 +54,18 @@ const ORIGINALS = [three, six].map((profile): Profile => ({
   opposite: { vertical: 'neutral', horizontal: 'neutral' },
 }))
 
-/** Edges do not show what a title does wrong in front of any pad: one that reads no original pad right was never sold. */
-const works = (title: Title): boolean => ORIGINALS.some((profile) => readsRight(profile, title, ORIGINAL))
+/**
+ * Edges do not show what a title does wrong in front of any pad: one that reads no original pad right was never sold, nor one that asks for six buttons
+ * and finds none on a pad that has them.
+ */
+const works = (title: Title): boolean =>
+  ORIGINALS.some((profile) => readsRight(profile, title, ORIGINAL)) &&
+  (title.sixButtons.kind !== 'told' || findsSix(title))
+
+function findsSix(title: Title): boolean {
+  const box = boxOf(six, title, ORIGINAL)
+  return weighTitle(six, title, box, explored(title, six.chart, box)).weighed.expected === 0
+}
 
 const HELD: readonly (readonly Input[])[] = [
   [],
