@@ -40,11 +40,14 @@ it('no title that misreads in what was captured ends with 0, and of those that a
   )
   const table = new Map<string, number>()
   const wrong: string[] = []
+  /** What was written by infer and not taken by check. */
+  const ended: string[] = []
   for (const pair of pairs) {
     const { name, captured, profile, truth } = pair
     const answer = answers[asked.indexOf(pair)]
     const end = answer === undefined ? 'refused' : String(answer.code)
     table.set(`${truth} ${end}`, (table.get(`${truth} ${end}`) ?? 0) + 1)
+    if (answer !== undefined && !['0', '1', '4'].includes(end)) ended.push(`${name}: ${answer.err}`)
     if (truth === 'misread' && end === '0')
       wrong.push(`${name} with ${profile}, ${JSON.stringify(captured.how)}\n${answer?.out}`)
   }
@@ -59,5 +62,5 @@ it('no title that misreads in what was captured ends with 0, and of those that a
   expect(ENDS.reduce((sum, end) => sum + count('misread', end), 0)).toBeGreaterThan(10)
   const clean = ENDS.reduce((sum, end) => sum + count('clean', end), 0)
   expect(count('clean', '0') / clean).toBeGreaterThan(2 / 3)
-  expect([...table.keys()].every((key) => ENDS.includes(key.split(' ')[1] as '0'))).toBe(true)
+  expect(ended.filter((one) => one !== '')).toEqual([])
 })

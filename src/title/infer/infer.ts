@@ -42,6 +42,9 @@ export interface Inferred {
 /** Where so many of the edges are left over that are not where no frame ties them, no frame does. */
 const MUCH_LEFT_OVER = 0.3
 
+/** Common practice, no source: phases of a read are not more unlike than this. */
+const MOST_UNLIKE = 16
+
 /** A pattern with what of the capture it does not explain. */
 interface Explained extends Pattern {
   readonly leftOver: LeftOver
@@ -89,9 +92,14 @@ function* inOrder(seen: Seen, framed: Explained | null): Generator<Explained> {
   const free = freeOf(seen)
   const isFreeBetter = framed !== null && free !== null && free.edges <= framed.edges / 2
   if (framed !== null && !isFreeBetter) yield framed
-  // Where most of the line is left over, it is a line of something else.
-  if (free !== null && free.edges <= seen.driven.timesNs.length / 2) yield free
+  if (free !== null && isOfReads(seen, free)) yield free
   if (framed !== null) yield framed
+}
+
+/** Where most of the line is left over, and what is not has all sorts of phases, it is a line of something else. */
+function isOfReads({ driven }: Seen, { edges, fields }: Explained): boolean {
+  const { minNs, maxNs } = fields.edgeSpacingNs
+  return edges <= driven.timesNs.length / 2 || maxNs <= MOST_UNLIKE * minNs
 }
 
 function freeOf(seen: Seen): Explained | null {

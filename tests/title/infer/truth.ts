@@ -26,7 +26,7 @@ export const PROFILES: Readonly<Record<string, Profile>> = {
   six,
   'three-neutral': { ...three, opposite: { vertical: 'neutral', horizontal: 'neutral' } },
   'goes-round': { ...six, chart: { ...six.chart, after: { kind: 'start-again' } }, idleResetNs: 1_800_000 },
-  'resets-soon': { ...six, delayNs: 60, idleResetNs: 1_100_000 },
+  'resets-soon': { ...six, delayNs: 56, idleResetNs: 1_100_000 },
   'one-cycle': BUILT_IN_PROFILES['six-button-one-cycle'],
 }
 
