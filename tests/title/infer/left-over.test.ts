@@ -68,8 +68,13 @@ const frames = (count: number, of: (startNs: number, frame: number) => number[])
 /** Steps from edge to edge, for stretches that hold the same. */
 const shapeOf = (edgesNs: readonly number[]): number[] => edgesNs.map((ns) => ns - (edgesNs[0] ?? 0))
 
-const isAlike = (one: readonly number[], other: readonly number[]): boolean =>
-  one.length === other.length && one.every((ns, k) => Math.abs(ns - (other[k] ?? 0)) <= 1_000)
+/** Whether a stretch that is listed stands for this one: it has the shortest of each time of those that are alike. */
+const isAlike = (listed: readonly number[], other: readonly number[]): boolean =>
+  listed.length === other.length &&
+  listed.every((ns, k) => {
+    const [shortest, own] = [ns - (listed[k - 1] ?? 0), (other[k] ?? 0) - (other[k - 1] ?? 0)]
+    return shortest <= own + 1_000 && own <= 1.5 * shortest + 1_000
+  })
 
 const seenOf = ({ stretches }: LeftOver, edgesNs: readonly number[]): number =>
   stretches
