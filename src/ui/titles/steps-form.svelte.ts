@@ -66,6 +66,23 @@ const typed = ({ minNs, maxNs }: RangeNs): PlainStep['after'] => ({ minNs, maxNs
 /** One cycle of the 7.67 MHz processor, in ns (from memory). */
 export const CYCLE_NS = 130
 
+const STEPS_IN = new WeakMap<Title, string>()
+
+/** Which kinds of steps a title has, and where. */
+function stepsIn(title: Title): string {
+  let said = STEPS_IN.get(title)
+  if (said === undefined) {
+    const kind = (step: PlainStep): string => ('sample' in step ? 'sample' : step.select)
+    said = JSON.stringify(
+      title.modes.map(({ reads }) =>
+        reads.map(({ steps }) => steps.map((step) => ('repeat' in step ? step.steps.map(kind) : kind(step)))),
+      ),
+    )
+    STEPS_IN.set(title, said)
+  }
+  return said
+}
+
 /**
  * The steps of a title: every change is tried at once. What is refused stands next to the step, read or mode that it names, and the title
  * stays. A figure that is changed is typed in from then on.
@@ -74,6 +91,8 @@ export class StepsForm {
   readonly #title: () => Title
   readonly #tryChange: TryChange
   #chosen = $state.raw<RowPlace | null>(null)
+  /** The steps among which it was chosen, or that a change from here left. */
+  #among = ''
   #refusal = $state.raw<{ readonly of: Title; readonly owner: string; readonly sentence: string } | null>(
     null,
   )
@@ -87,12 +106,17 @@ export class StepsForm {
     return this.#title()
   }
 
-  /** The step that is being worked on; `null` where it is gone, or none is. */
+  /**
+   * The step that is being worked on; `null` where it is gone, or none is. A place says which step it is only among the same steps: where
+   * another tab or an undo put others there, what is typed would go into the wrong one.
+   */
   get chosen(): RowPlace | null {
-    return this.#chosen !== null && stepAt(this.title, this.#chosen) !== undefined ? this.#chosen : null
+    if (this.#chosen === null || this.#among !== stepsIn(this.title)) return null
+    return stepAt(this.title, this.#chosen) !== undefined ? this.#chosen : null
   }
 
   choose(place: RowPlace | null): void {
+    this.#among = stepsIn(this.title)
     this.#chosen = place
   }
 
@@ -129,6 +153,8 @@ export class StepsForm {
     const tried = this.#tryChange(group, (now) => (next = change(now)))
     if (tried.ok) {
       this.#refusal = null
+      // Where a step was chosen among these, it goes along with what is changed from here.
+      if (this.#among === stepsIn(kept)) this.#among = stepsIn(next)
       return null
     }
     const sentence = t.refused({ message: tried.error.message })

@@ -20,6 +20,10 @@ const TYPED = { kind: 'typed-in' }
 /** A form over one title, checked as the shelf checks it. */
 function formOf(first: Title) {
   let title = first
+  /** Another tab, or an undo. */
+  const becomes = (next: Title): void => {
+    title = next
+  }
   const groups: (string | null)[] = []
   let tries = 0
   const form = new StepsForm(
@@ -31,7 +35,7 @@ function formOf(first: Title) {
       return checked
     },
   )
-  return { form, title: () => title, groups, tries: () => tries }
+  return { form, title: () => title, becomes, groups, tries: () => tries }
 }
 
 const at = (step: number, group: number | null = null, mode = 0, read = 0): RowPlace => ({
@@ -55,6 +59,33 @@ const caseBy = (name: string): Title => {
 }
 const modes = caseBy('the menu reads three buttons, the game six')
 const repeated = caseBy('a group repeated')
+
+describe('a step that is worked on', () => {
+  it('is let go where another tab put others there: what is typed must not go into the next one', () => {
+    const { form, becomes } = formOf(lowFirst)
+    form.choose(at(1))
+    expect(form.chosen).toEqual(at(1))
+    // The other tab removes the step before it.
+    const other = formOf(lowFirst)
+    other.form.remove(at(1))
+    expect(said(other.title())).not.toBe(said(lowFirst))
+    becomes(other.title())
+    expect(form.chosen).toBeNull()
+    form.choose(at(1))
+    expect(form.chosen).toEqual(at(1))
+  })
+
+  it('stays where only figures changed elsewhere, or its own kind from here', () => {
+    const { form, title, becomes } = formOf(lowFirst)
+    form.choose(at(1))
+    becomes({ ...title(), notes: 'Changed in another tab' })
+    expect(form.chosen).toEqual(at(1))
+    form.choose(at(2))
+    expect(form.setWhat(at(2), 'release')).toBe(true)
+    expect(said(title())).toContain('release')
+    expect(form.chosen).toEqual(at(2))
+  })
+})
 
 describe('the steps of a title', () => {
   it('adds what most often comes there, removes and moves, and the chosen step goes along', () => {
