@@ -8,14 +8,14 @@ export function decideWords({ kind, cleanIf, trial }: HangsOn): string {
   return trial === null ? t.decide({ clean: cleanIf }) : t.decideBy({ clean: cleanIf, trial: trial.sentence })
 }
 
-/** The same where the trial is shown beside it. */
+/** The same where the trial is already shown next to it. */
 export const bringsWords = (hangsOn: HangsOn): string => decideWords({ ...hangsOn, trial: null })
 
 /**
- * What is said beside figures of a title that does not read the profile right, or is not known to: such a title is not covered, and the figures
+ * What is said next to the figures of a title that does not read the profile right, or is not known to: such a title is not covered, and the figures
  * are worked out all the same. `null` where it reads right.
  *
- * @param isTrialShown the trial that decides is shown beside it
+ * @param isTrialShown whether the deciding trial is already shown next to it
  */
 export function notCoveredWords(
   { verdict, hangsOn }: Pick<Judgement, 'verdict' | 'hangsOn'>,

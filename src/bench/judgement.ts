@@ -1,7 +1,7 @@
 import type { Cable } from '../port/cable.ts'
 import type { Input, Level, Pin } from '../port/pins.ts'
 import type { PlaceInRange } from '../title/guessed-times.ts'
-import type { SampleAt } from '../title/possible.ts'
+import type { StepAt } from '../title/map-steps.ts'
 
 /** What the bench says of a profile in front of a title. */
 
@@ -133,7 +133,7 @@ export type TitleAssumption =
   /**
    * Takes a sample, and those that it hangs on, for this; `detection` is how it tells six buttons then. Both count from what the file says, 0.
    */
-  | { readonly kind: 'sample'; readonly at: SampleAt; readonly choice: number; readonly detection: number }
+  | { readonly kind: 'sample'; readonly at: StepAt; readonly choice: number; readonly detection: number }
   | { readonly kind: 'six-buttons'; readonly detection: number }
   /** Its guessed times lie here in their ranges; `null`: all over them. */
   | { readonly kind: 'times'; readonly place: PlaceInRange | null; readonly detection: number }

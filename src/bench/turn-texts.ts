@@ -1,6 +1,6 @@
 import { texts } from '../words/texts.ts'
 
-/** What would change a verdict, beside the figure that it hangs on. */
+/** What would change a verdict, shown with the figure that it depends on. */
 export const t = texts('turns', {
   turn: {
     end: {

@@ -123,7 +123,7 @@ function fixLines(
   return lines
 }
 
-/** Where nothing has been described there was nothing to go by, and that is said beside the title. */
+/** Where nothing has been described there was nothing to go by, and that is said with the title. */
 function noneLines(now: readonly Judgement[], tried: number): string[] {
   const kinds = now.map(({ hangsOn }) => hangsOn?.kind)
   if (kinds.includes('not-described')) return []

@@ -1,10 +1,12 @@
 import type { Input } from '../port/pins.ts'
 import type { Source } from './evidence.ts'
 import { placeOfSample } from './place-of-sample.ts'
+import { mapSteps } from './map-steps.ts'
+import type { StepAt } from './map-steps.ts'
 import { groupAt, possibilitiesOf } from './possible.ts'
-import type { OpenSample, SampleAt } from './possible.ts'
+import type { OpenSample } from './possible.ts'
 import { chartCycles } from './ways-of-reading.ts'
-import type { PlainStep, SampleStep, Step, Takes, Title } from './schema.ts'
+import type { PlainStep, SampleStep, Takes, Title } from './schema.ts'
 
 /** How many cycles of its reads a title uses, where what it samples is left open: a belief that is one number, so that it can be tried along it. */
 
@@ -37,7 +39,7 @@ export function mostCyclesOpen(title: Title): number | null {
 
 /** The title if it uses its first so many cycles, as a three-button pad answers them, and nothing of the others. */
 export function usingCycles(title: Title, cycles: number, source?: Source): Title {
-  const plain = (step: PlainStep, at: SampleAt): PlainStep => {
+  const plain = (step: PlainStep, at: StepAt): PlainStep => {
     const open = groupAt(title, at)?.samples
     const [one, ...others] = open ?? []
     const taken = one && others.length === 0 ? plainOf(one) : null
@@ -51,18 +53,5 @@ export function usingCycles(title: Title, cycles: number, source?: Source): Titl
     }
     return source === undefined ? used : { ...used, source }
   }
-  const ofStep = (one: Step, mode: number, read: number, step: number): Step =>
-    'repeat' in one
-      ? { ...one, steps: one.steps.map((within, inner) => plain(within, { mode, read, step, inner })) }
-      : plain(one, { mode, read, step, inner: null })
-  return {
-    ...title,
-    modes: title.modes.map((mode, m) => ({
-      ...mode,
-      reads: mode.reads.map((read, r) => ({
-        ...read,
-        steps: read.steps.map((step, s) => ofStep(step, m, r, s)),
-      })),
-    })),
-  }
+  return mapSteps(title, plain)
 }

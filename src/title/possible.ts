@@ -1,6 +1,8 @@
 import { sameJson } from '../document/same-json.ts'
 import type { Input } from '../port/pins.ts'
-import type { PlainStep, SampleStep, SixButtons, Step, Takes, Title } from './schema.ts'
+import { mapSteps } from './map-steps.ts'
+import type { StepAt } from './map-steps.ts'
+import type { PlainStep, SampleStep, SixButtons, Takes, Title } from './schema.ts'
 import { TITLE_LIMITS } from './title-limits.ts'
 
 /**
@@ -17,18 +19,9 @@ export interface Taking {
 /** How six buttons are told, without where that comes from. */
 export type Detection = NonNullable<SixButtons['possible']>[number]
 
-/** Where a sample stands in the file. */
-export interface SampleAt {
-  readonly mode: number
-  readonly read: number
-  readonly step: number
-  /** Within a repeat; `null` where it stands in none. */
-  readonly inner: number | null
-}
-
 /** A sample that may be taken for one thing or another; what the file takes it for comes first. */
 export interface OpenSample {
-  readonly at: SampleAt
+  readonly at: StepAt
   readonly name: string | undefined
   readonly takings: readonly Taking[]
 }
@@ -78,7 +71,7 @@ const whenOf = (sample: Takes): Taking['when'] =>
 /** Every sample of a title, with all that it may be taken for. */
 function allSamples({ modes }: Title): OpenSample[] {
   const all: OpenSample[] = []
-  const see = (step: PlainStep, at: SampleAt): void => {
+  const see = (step: PlainStep, at: StepAt): void => {
     if (!('sample' in step)) return
     const { sample, when, possible = [], name } = step
     const others = possible.map((one) => ({ sample: one, when: whenOf(one) }))
@@ -168,32 +161,20 @@ export function titleTaking(
   return found
 }
 
-const keyOf = ({ mode, read, step, inner }: SampleAt): string => `${mode} ${read} ${step} ${inner ?? ''}`
+const keyOf = ({ mode, read, step, inner }: StepAt): string => `${mode} ${read} ${step} ${inner ?? ''}`
 
 function withTakings(title: Title, detection: Detection, takings: ReadonlyMap<string, Taking>): Title {
-  const plain = (step: PlainStep, at: SampleAt): PlainStep => {
+  const plain = (step: PlainStep, at: StepAt): PlainStep => {
     if (!('sample' in step)) return step
     const { sample, when } = takings.get(keyOf(at)) ?? step
     const isVain = when === 'six-buttons' && detection.kind === 'never'
     // Even an empty list says that a sample may take nothing.
     return { ...step, ...(isVain ? NOTHING : { sample, when }), possible: [] }
   }
-  const stepsOf = (steps: readonly Step[], mode: number, read: number): Step[] =>
-    steps.map((one, step) => {
-      if (!('repeat' in one)) return plain(one, { mode, read, step, inner: null })
-      return {
-        ...one,
-        steps: one.steps.map((within, inner) => plain(within, { mode, read, step, inner })),
-      }
-    })
   const { source } = title.sixButtons
   return {
-    ...title,
+    ...mapSteps(title, plain),
     sixButtons: source === undefined ? detection : { ...detection, source },
-    modes: title.modes.map((mode, m) => ({
-      ...mode,
-      reads: mode.reads.map((read, r) => ({ ...read, steps: stepsOf(read.steps, m, r) })),
-    })),
   }
 }
 
@@ -218,8 +199,8 @@ export const titleTakingOne = (title: Title, detection: number, one: OpenGroup, 
 export const titleTakingNone = (title: Title, detection: number): Title =>
   titleTaking(title, detection, () => null)
 
-export const sameAt = (one: SampleAt, other: SampleAt): boolean => keyOf(one) === keyOf(other)
+export const sameAt = (one: StepAt, other: StepAt): boolean => keyOf(one) === keyOf(other)
 
 /** The group that begins with this sample. */
-export const groupAt = (title: Title, at: SampleAt): OpenGroup | null =>
+export const groupAt = (title: Title, at: StepAt): OpenGroup | null =>
   possibilitiesOf(title)?.groups.find(({ samples: [first] }) => first && sameAt(first.at, at)) ?? null

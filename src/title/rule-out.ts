@@ -1,11 +1,13 @@
 import type { Source } from './evidence.ts'
+import { mapSteps } from './map-steps.ts'
+import type { StepAt } from './map-steps.ts'
 import { groupAt, possibilitiesOf, sameAt } from './possible.ts'
-import type { OpenSample, SampleAt } from './possible.ts'
-import type { PlainStep, SampleStep, Step, Title } from './schema.ts'
+import type { OpenSample } from './possible.ts'
+import type { PlainStep, SampleStep, Title } from './schema.ts'
 
 /** Something that a title may do: take a sample for one of its choices, or tell six buttons in one of the ways. */
 export type Possibility =
-  | { readonly kind: 'sample'; readonly at: SampleAt; readonly choice: number }
+  | { readonly kind: 'sample'; readonly at: StepAt; readonly choice: number }
   | { readonly kind: 'six-buttons'; readonly detection: number }
 
 /**
@@ -40,27 +42,13 @@ function settled(title: Title, possibilities: readonly Possibility[], narrow: Na
     tells || step.when === 'always'
       ? step
       : { ...step, sample: {}, when: 'always', possible: step.possible ?? [] }
-  const plain = (step: PlainStep, here: SampleAt): PlainStep => {
+  const plain = (step: PlainStep, here: StepAt): PlainStep => {
     const choices = samples.filter(({ at }) => sameAt(at, here)).map(({ choice }) => choice)
     const open = groupAt(title, here)?.samples[0]
     if (!('sample' in step)) return step
     return withoutVain(choices.length > 0 && open ? narrowed(step, open, choices, narrow) : step)
   }
-  const ofStep = (one: Step, mode: number, read: number, step: number): Step =>
-    'repeat' in one
-      ? { ...one, steps: one.steps.map((within, inner) => plain(within, { mode, read, step, inner })) }
-      : plain(one, { mode, read, step, inner: null })
-  return {
-    ...title,
-    sixButtons,
-    modes: title.modes.map((mode, m) => ({
-      ...mode,
-      reads: mode.reads.map((read, r) => ({
-        ...read,
-        steps: read.steps.map((step, s) => ofStep(step, m, r, s)),
-      })),
-    })),
-  }
+  return { ...mapSteps(title, plain), sixButtons }
 }
 
 function narrowed(

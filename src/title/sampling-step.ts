@@ -4,7 +4,7 @@ const LEAST_EDGES = 16
 const LEAST_STEP_NS = 20
 /** Rates of analysers whose samples lie at no whole ns, in Hz; they are common, no source. */
 const ODD_RATES_HZ = [48e6, 24e6, 16e6, 12e6, 6e6, 3e6]
-/** Two writes of a program to one port lie 8 cycles apart at the least: back-to-back move instructions take 1 to 2 µs (from memory). */
+/** Two writes of a program to one port lie at least 8 cycles apart: back-to-back move instructions take 1 to 2 µs (from memory). */
 const LEAST_WRITE_NS = 1_000
 
 /** Whether samples so far apart, in ns, can miss a phase that a program makes. */

@@ -20,7 +20,7 @@ const isOf = (figure: TimeFigure, { minNs, maxNs, source }: TimeRange, { kind, s
   figure.range.maxNs === maxNs &&
   sameJson(figure.source ?? null, source ?? null)
 
-/** Every time of a title once, in the order of the file. What comes at once and says no more is none. */
+/** Every time of a title once, in the order of the file. One that comes at once, without a source, is left out. */
 export function timeFigures(title: Title): TimeFigure[] {
   const found: TimeFigure[] = []
   withTimes(title, (range, of) => {

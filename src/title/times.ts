@@ -11,7 +11,7 @@ export type TimeKind = 'sample' | 'edge' | 'late' | 'interval' | 'rise'
 
 export type TimeRange = PlainStep['after']
 
-/** What a range is about, and what a step of it counts from; `null` where it is no step. */
+/** What a range is about, and what a step of it counts from; `null` where it is not a step. */
 export interface TimeOf {
   readonly kind: TimeKind
   readonly since: PlainStep['since'] | null

@@ -45,7 +45,7 @@ const SHORT: Figures = {
 }
 
 /**
- * As programs have them: one cycle reads all of three buttons, more of them are for six; two writes 1 µs apart at the least, samples 521 ns after an edge at the least (port-facts, from memory), reads from some tenths
+ * As programs have them: one cycle reads all of three buttons, more of them are for six; two writes at least 1 µs apart, samples at least 521 ns after an edge (port-facts, from memory), reads from some tenths
  * of a ms to some ms apart.
  */
 const USUAL: Figures = {

@@ -83,7 +83,7 @@ describe('what would change a verdict', () => {
       if (turn !== null) expect(['sample', 'edge']).toContain(figures[k]?.kind)
   })
 
-  it('is said beside the figure', () => {
+  it('is said with the figure', () => {
     const words = (title: Title) => {
       const turns = turnsOf(title)
       return knownFigures(title)
@@ -100,7 +100,7 @@ describe('what would change a verdict', () => {
     ])
   })
 
-  it('is of an undecided title what it hangs on, beside what that is about', () => {
+  it('is of an undecided title what it depends on, with what that is about', () => {
     const guessed = sampling(100, 1_000)
     const figure = figureOf(guessed, 'sample')
     const title = withFigure(guessed, figure, figure.range, { kind: 'guessed' })

@@ -161,7 +161,7 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     await sheet().getByRole('alert').filter({ hasText: 'No line is called select' }).waitFor()
     await sheet().getByLabel('Select line').selectOption('other')
     await put().waitFor()
-    await sheet().getByText('every 100 ns; edges are known no more exactly').waitFor()
+    await sheet().getByText('every 100 ns; edges are known to within that time').waitFor()
     await close()
   })
 

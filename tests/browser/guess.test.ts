@@ -80,7 +80,7 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
     expect(await samples.getByLabel('at least').inputValue()).toBe('0.25')
     expect(await samples.getByLabel('at most').inputValue()).toBe('0.25')
     await samples.getByText('typed in', { exact: true }).waitFor()
-    // Whoever used it by key goes on from there; and one undo brings the guess back.
+    // The keyboard goes on from there, and one undo brings the guess back.
     expect(await page.evaluate(() => document.activeElement?.textContent)).toContain('typed in')
     await page.keyboard.press('Control+z')
     await samples.getByText('preset', { exact: true }).waitFor()
@@ -96,7 +96,7 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
     await visitor.leave()
   })
 
-  it('an undecided title says both sides, and each answer to its trial stands beside what it brings', async () => {
+  it('an undecided title says both sides, and each answer to its trial stands next to what it brings', async () => {
     const visitor = await Visitor.arrive(app.browser, { viewport: PHONE })
     const page = await onTitles(visitor)
     await paste(page, writeTitle(OPEN))

@@ -138,7 +138,7 @@ describe('infer', () => {
     const { code, out } = cli.run('infer', 'lanterns.sr', '--out', 'sampled.json')
     expect(code).toBe(0)
     expect(out).toMatch(/from the edges of Select\.\n/)
-    expect(out).toMatch(/^ {2}Sampled {13}every 1 µs; edges are known no more exactly \(sure\)$/m)
+    expect(out).toMatch(/^ {2}Sampled {13}every 1 µs; edges are known to within that time \(sure\)$/m)
     const { standard, cyclesPerRead, rest, edgeSpacingNs } = title('sampled.json')
     expect({ standard, cyclesPerRead, rest }).toEqual({
       standard: '525-line',

@@ -42,7 +42,7 @@ describe('a title that was found in a capture', () => {
     expect(out.match(/takes that for Up and Down/g)).toHaveLength(1)
     expect(out).toMatch(/\n {8}Misread if it uses its sample in cycle 4 high: Cycle 4 high carries Z/)
     expect(out).toMatch(/\n {2}samples .*\^/)
-    // Each figure with who says so and how often it was seen; beside what it hangs on, what would change the verdict.
+    // Each figure with who says so and how often it was seen; with what the verdict depends on, what would change it.
     expect(out).toMatch(
       /\n {2}Samples {22}11 in a read, 11 of them left open \(guessed\)\n {31}Misread if it uses its sample in cycle 3 low, or does one of 2 other things\.\n/,
     )

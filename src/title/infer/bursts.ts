@@ -54,7 +54,7 @@ export function restOf({ timesNs, levels, endNs }: SelectLine): Level {
 /**
  * Cuts a line into bursts at its rests.
  *
- * @param cutAt `rests`: at those that are long beside its phases; `each`: each time that it comes back to rest
+ * @param cutAt `rests`: at those that are long compared with its phases; `each`: each time that it comes back to rest
  */
 export function findBursts(
   line: SelectLine,

@@ -138,9 +138,9 @@ export const t = texts('infer', {
   },
   sampled: {
     hides: {
-      none: 'every {time}; edges are known no more exactly',
+      none: 'every {time}; edges are known to within that time',
       edges:
-        'every {time}; edges are known no more exactly, and a title can have moved select twice between two samples: capture at 4 MHz or more',
+        'every {time}; edges are known to within that time, and a title can have moved select twice between two samples: capture at 4 MHz or more',
     },
   },
   cutOff: 'what comes after {time}, because no more is kept',

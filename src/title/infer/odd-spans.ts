@@ -25,7 +25,7 @@ export function findOddSpans(line: SelectLine, title: Timing): OddSpan[] {
   const first = firstKnown(line) + 1
   const last = line.timesNs.length - 1
   if (first > last) return []
-  // A phase of a read is no rest, however long it is.
+  // A phase of a read is not a rest, however long it is.
   const restNs = Math.max(LONG_REST_NS, title.edgeSpacingNs.maxNs + 1)
   const spans = cutAtRests(line, { first, last }, restNs)
   const odd = new Uint8Array(spans.length)

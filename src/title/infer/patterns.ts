@@ -31,7 +31,7 @@ type Fault = Pick<InferFault, 'findings'> &
 
 /** Fewer frames, or reads, than these do not show that anything comes again. */
 const LEAST_FRAMES = 3
-/** Of reads that no frame ties, so many are alike at the least: a data line has all sorts. */
+/** At least this many of the reads that no frame ties are alike: a data line has all sorts. */
 const LEAST_ALIKE = 0.4
 /** Phases that are taken for reads one by one are not more unlike than this: a data line has all sorts. */
 const MOST_UNLIKE = 4

@@ -179,7 +179,7 @@ const PATTERN: readonly What[] = [
   'read-offsets',
 ]
 
-/** Findings beside what is left over, which comes first: with it, or with edges that can be missing, nothing of the pattern is sure. */
+/** Findings together with what is left over, which comes first: with it, or with edges that can be missing, nothing of the pattern is sure. */
 export function withLeftOver(
   findings: readonly CaptureFinding[],
   noted: Noted,

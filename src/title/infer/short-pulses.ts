@@ -63,7 +63,7 @@ function withPulses(line: SelectLine): SelectLine {
 
   function putPulse(level: number): void {
     const [fromNs = 0, toNs = 0] = pulsesNs.subarray(next, next + 2)
-    // What comes and goes at one instant, or in a stretch at an unknown level, is no pulse.
+    // What comes and goes at one instant, or in a stretch at an unknown level, is not a pulse.
     if (level === UNKNOWN || toNs <= fromNs) return
     put(fromNs, 1 - level)
     put(toNs, level)

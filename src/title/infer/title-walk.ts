@@ -18,7 +18,7 @@ export interface Walk {
   readonly longestRestNs: number
   /** A read whose first edge came then; a range where the capture does not show it. */
   meet(firstEdge: RangeNs): Met
-  /** Something came that is no read of the title. */
+  /** Something came that is not a read of the title. */
   interrupt(): Pick<Met, 'leavesFrame'>
   /** Whether a read of the frame should have come until then, and has not. */
   lacks(atNs: number): boolean

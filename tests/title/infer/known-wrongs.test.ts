@@ -35,7 +35,7 @@ const cyclesOf = ({ findings }: Inferred) => findings.find(({ what }) => what ==
 const startsOf = ({ title }: Inferred) => title.modes[0]?.reads[0]?.starts
 
 describe('a captured line', () => {
-  it('whose reads are up to 6 ms late is no clock that is off', () => {
+  it('whose reads are up to 6 ms late does not have a clock that is off', () => {
     for (let seed = 1; seed <= 20; seed++) {
       const next = random(seed)
       const found = infer(everyFrame((ns) => read(ns + next() * 6_000_000, 1)))

@@ -43,7 +43,7 @@ const padOf = (profile: Profile, title: Title): FrontPad => {
   return { chart: profile.chart, times: { reply, idleReset } }
 }
 
-/** A pad from the time of the titles, which answers at once or as late as programs wait at the least (port-facts). Both directions of an axis cannot be pressed. */
+/** A pad from the time of the titles, which answers at once or as late as the soonest sample of a program (port-facts). Both directions of an axis cannot be pressed. */
 const ORIGINAL: CabledAdapter = {
   ...REFERENCE_ADAPTER,
   replyNs: { minNs: 0, maxNs: 420 },

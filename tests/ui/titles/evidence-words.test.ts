@@ -92,7 +92,7 @@ describe('where a figure comes from', () => {
     expect(sourceWords(undefined, title)).toBe('not recorded')
   })
 
-  it('is listed for every figure and belief, beside what the title says', () => {
+  it('is listed for every figure and belief, with what the title says', () => {
     const steps = knownFigures({ ...lowFirst, sources: { clockPpm: { kind: 'guessed' } } })
     const row = (name: string) => steps.filter((one) => one.name === name)
     expect(row('Console clock tolerance')).toMatchObject([

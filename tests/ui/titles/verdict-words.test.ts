@@ -43,7 +43,7 @@ describe('words about verdicts', () => {
     ).toBe('4 verdicts changed.')
   })
 
-  it('say both sides of what is undecided as conditions, and in a list no more than these', () => {
+  it('say both sides of what is undecided as conditions, and in a list only these', () => {
     const doubt = (condition: string) => ({
       assumes: { kind: 'six-buttons', detection: 1 } as const,
       condition,
