@@ -10,16 +10,16 @@ export const pairTexts = texts('cli-pairs', {
     things: {
       frames: {
         modes: {
-          one: '{title} is known as far as it was captured: {n} frames in {modes} mode. What it does elsewhere is not in it; whether power-on is does not show.',
+          one: '{title} is known as far as it was captured: {n} frames in {modes} mode. The capture does not show what the title does elsewhere, or whether power-on is in it.',
           other:
-            '{title} is known as far as it was captured: {n} frames in {modes} modes. What it does elsewhere is not in it; whether power-on is does not show.',
+            '{title} is known as far as it was captured: {n} frames in {modes} modes. The capture does not show what the title does elsewhere, or whether power-on is in it.',
         },
       },
       reads: {
         modes: {
-          one: '{title} is known as far as it was captured: {n} reads in {modes} mode. What it does elsewhere is not in it; whether power-on is does not show.',
+          one: '{title} is known as far as it was captured: {n} reads in {modes} mode. The capture does not show what the title does elsewhere, or whether power-on is in it.',
           other:
-            '{title} is known as far as it was captured: {n} reads in {modes} modes. What it does elsewhere is not in it; whether power-on is does not show.',
+            '{title} is known as far as it was captured: {n} reads in {modes} modes. The capture does not show what the title does elsewhere, or whether power-on is in it.',
         },
       },
     },
