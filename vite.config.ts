@@ -6,6 +6,7 @@ import { defineConfig } from 'vitest/config'
 import type { UserConfig } from 'vite'
 import { contentPolicy } from './.config/content-policy-plugin.ts'
 import { HEADERS } from './.config/content-policy.ts'
+import { executable } from './.config/executable.ts'
 import { firstLoadSize } from './.config/first-load-size.ts'
 import { ShippedPackages } from './.config/licences.ts'
 
@@ -119,7 +120,10 @@ const LONG = [
 ]
 
 export default defineConfig(({ mode }) => {
-  if (mode === 'cli') return node({ ninepin: 'src/cli/main.ts' }, 'dist/cli')
+  if (mode === 'cli') {
+    const cli = node({ ninepin: 'src/cli/main.ts' }, 'dist/cli')
+    return { ...cli, plugins: [cli.plugins, executable('dist/cli', 'ninepin.js')] }
+  }
   if (mode === 'bench') {
     const entries = { run: 'tests/speed/run.ts', 'app.thread': 'tests/ui/worker/app.thread.ts' }
     return node(entries, 'dist/speed/bench')
@@ -174,6 +178,8 @@ export default defineConfig(({ mode }) => {
             name: 'browser',
             include: ['tests/browser/**/*.test.ts'],
             testTimeout: 120_000,
+            // What is waited for comes when it comes: vitest's own limit, a second, would time a busy machine.
+            expect: { poll: { timeout: 60_000 } },
             fileParallelism: false,
           },
         },

@@ -5,7 +5,7 @@ import { describeWith } from '../tools.ts'
 import { dump, session } from '../ui/capture/captures.ts'
 import { app } from './app-in-browser.ts'
 import { CHROMIUM, PHONE, Visitor, blockValue, goTo } from './browser.ts'
-import { PATIENCE, leavesAxeContent, shot } from './looks.ts'
+import { leavesAxeContent, shot } from './looks.ts'
 
 /** One visit for all of it, as it takes its time to begin; each test leaves the sheet closed. */
 let visitor: Visitor
@@ -79,12 +79,10 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     await sheet()
       .getByRole('img', { name: 'Select idles high; the read has 10 edges in 23.472 µs' })
       .waitFor()
-    await expect
-      .poll(() => sheet().getByRole('status').innerText(), PATIENCE)
-      .toBe('A read pattern was found.')
+    await expect.poll(() => sheet().getByRole('status').innerText()).toBe('A read pattern was found.')
 
     await sheet().getByLabel('Select line').selectOption('port.pin1')
-    await expect.poll(() => row('Cycles per read'), PATIENCE).toMatch(/1\s+sure/)
+    await expect.poll(() => row('Cycles per read')).toMatch(/1\s+sure/)
     await sheet().getByLabel('Select line').selectOption('port.pin9')
     await sheet().getByRole('alert').filter({ hasText: 'This line is high all the time' }).waitFor()
     await sheet().getByLabel('Select line').selectOption('port.select')
@@ -97,9 +95,9 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     await name.fill('Lamplighter')
     await put().click()
     const form = page.getByRole('region', { name: 'Read pattern: Lamplighter' })
-    await expect.poll(() => form.getByLabel('Cycles per read').inputValue(), PATIENCE).toBe('5')
+    await expect.poll(() => form.getByLabel('Cycles per read').inputValue()).toBe('5')
     await expect
-      .poll(() => form.getByLabel('Name').evaluate((input) => input === document.activeElement), PATIENCE)
+      .poll(() => form.getByLabel('Name').evaluate((input) => input === document.activeElement))
       .toBe(true)
   })
 
@@ -110,8 +108,8 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     await drop('long.vcd', MUSEUM, 4_000)
     const progress = sheet().getByRole('progressbar')
     const come = (): Worker[] => page.workers().filter((worker) => !others.has(worker))
-    await expect.poll(() => come().length, PATIENCE).toBeGreaterThan(0)
-    await expect.poll(() => progress.getAttribute('value').then(Number), PATIENCE).toBeGreaterThan(0)
+    await expect.poll(() => come().length).toBeGreaterThan(0)
+    await expect.poll(() => progress.getAttribute('value').then(Number)).toBeGreaterThan(0)
     expect(await sheet().locator('label', { hasText: 'Reading' }).innerText()).toMatch(
       /^Reading: \d+ %, \d+(\.\d)? [kM]B of 4000 MB$/,
     )
@@ -119,7 +117,7 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     const reading = new Set(come())
     await sheet().getByRole('button', { name: 'Cancel' }).click()
     await sheet().getByText('Cancelled. Nothing was changed.').waitFor()
-    await expect.poll(() => page.workers().filter((worker) => reading.has(worker)).length, PATIENCE).toBe(0)
+    await expect.poll(() => page.workers().filter((worker) => reading.has(worker)).length).toBe(0)
     await close()
     expect([await blockValue(page, 'profile'), await blockValue(page, 'revision')]).toEqual(before)
   })

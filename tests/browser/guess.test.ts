@@ -6,7 +6,7 @@ import { PLAIN } from '../bench/plain-titles.ts'
 import { describeWith } from '../tools.ts'
 import { app } from './app-in-browser.ts'
 import { CHROMIUM, PHONE, Visitor, goTo, paste } from './browser.ts'
-import { PATIENCE, leavesAxeContent, overflow, shot } from './looks.ts'
+import { leavesAxeContent, overflow, shot } from './looks.ts'
 
 /** Edges of five cycles, as a capture shows them: what is sampled, and what for, is not known. */
 const OPEN = leaveOpen(
@@ -45,13 +45,13 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
         .locator('.verdict')
         .first()
         .innerText()
-    await expect.poll(verdict, PATIENCE).toBe('clean')
+    await expect.poll(verdict).toBe('clean')
     const samples = form.locator('div:has(> fieldset)', { hasText: 'From an edge to the sample after it' })
     await form
       .getByRole('button', { name: 'Try other values: From an edge to the sample after it' })
       .press('Enter')
     const slider = form.getByRole('slider', { name: 'From an edge to the sample after it: try a value' })
-    await slider.waitFor(PATIENCE)
+    await slider.waitFor()
     // The scale says all of it, in words that are read with the slider.
     const scale = form.getByRole('list', { name: 'The verdict along it' })
     expect(await scale.getByRole('listitem').allInnerTexts()).toEqual([
@@ -62,13 +62,13 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
     await slider.focus()
     await page.keyboard.press('Home')
     expect(await valueText(slider)).toBe('0 ns: misread')
-    await form.getByText('Samples 0 ns after the edge, but the reply').waitFor(PATIENCE)
+    await form.getByText('Samples 0 ns after the edge, but the reply').waitFor()
     // Only tried: the title is what it was.
     expect(await verdict()).toBe('clean')
     expect(await samples.getByLabel('at least').inputValue()).toBe('2.5')
     for (let k = 0; k < 5; k++) await page.keyboard.press('ArrowRight')
     expect(await valueText(slider)).toBe('250 ns: tight')
-    await form.getByText('Samples 250 ns after the edge').waitFor(PATIENCE)
+    await form.getByText('Samples 250 ns after the edge').waitFor()
     expect(await overflow(page)).toBeLessThanOrEqual(0)
     await leavesAxeContent(page, 'guess', form)
     await shot(page, 'guess')
@@ -76,7 +76,7 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
     await page.keyboard.press('Tab')
     await page.keyboard.press('Enter')
     await slider.waitFor({ state: 'detached' })
-    await expect.poll(verdict, PATIENCE).toBe('tight')
+    await expect.poll(verdict).toBe('tight')
     expect(await samples.getByLabel('at least').inputValue()).toBe('0.25')
     expect(await samples.getByLabel('at most').inputValue()).toBe('0.25')
     await samples.getByText('typed in', { exact: true }).waitFor()
@@ -85,11 +85,11 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
     await page.keyboard.press('Control+z')
     await samples.getByText('preset', { exact: true }).waitFor()
     expect(await samples.getByLabel('at least').inputValue()).toBe('2.5')
-    await expect.poll(verdict, PATIENCE).toBe('clean')
+    await expect.poll(verdict).toBe('clean')
 
     await page.setViewportSize(PHONE)
     await form.getByRole('button', { name: 'Try other values: From an edge to the sample after it' }).click()
-    await slider.waitFor(PATIENCE)
+    await slider.waitFor()
     expect(await overflow(page)).toBeLessThanOrEqual(0)
     await leavesAxeContent(page, 'guess-phone', form)
     await shot(page, 'guess-phone')
@@ -103,7 +103,7 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
     const row = page
       .getByRole('listitem')
       .filter({ has: page.getByRole('heading', { name: 'Gull Weather' }) })
-    await expect.poll(() => row.locator('.verdict').first().innerText(), PATIENCE).toBe('undecided')
+    await expect.poll(() => row.locator('.verdict').first().innerText()).toBe('undecided')
     await row.getByText(/^Clean if /).waitFor()
     await row
       .getByText(/^Misread if /)
@@ -139,7 +139,7 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
     // A six-button pad identifies itself in the third cycle (port-facts): whether that hurts is tried by key, and only tried.
     await row.getByRole('button', { name: 'Try how many cycles it uses' }).press('Enter')
     const cycles = row.getByRole('slider', { name: 'Cycles that it uses' })
-    await cycles.waitFor(PATIENCE)
+    await cycles.waitFor()
     await cycles.focus()
     expect(await valueText(cycles)).toBe('the first cycle: clean')
     for (let k = 0; k < 2; k++) await page.keyboard.press('ArrowRight')
@@ -155,7 +155,7 @@ describeWith('what is not known of a title', [CHROMIUM], () => {
 
     const before = await row.getByText(/^What would misread/).innerText()
     await row.getByRole('button', { name: 'It does not' }).click()
-    await expect.poll(() => row.innerText(), PATIENCE).not.toContain(before)
+    await expect.poll(() => row.innerText()).not.toContain(before)
     await row.getByText('found with the adapter, 1 trial').first().waitFor()
     await visitor.leave()
   })

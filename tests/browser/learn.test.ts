@@ -6,7 +6,7 @@ import { describeWith } from '../tools.ts'
 import { app } from './app-in-browser.ts'
 import { CHROMIUM, PHONE, Visitor, goTo } from './browser.ts'
 import { fakeHid, fakePad } from './fake-hid.ts'
-import { PATIENCE, filled, leavesAxeContent, overflow, shot } from './looks.ts'
+import { filled, leavesAxeContent, overflow, shot } from './looks.ts'
 
 /** For what may be gone by now. */
 const SOON = { timeout: 1000 } as const
@@ -33,10 +33,10 @@ const state = (page: Page) => page.locator('.asking .state')
 /** Rolls the left stick until the sheet asks for something else. */
 async function roll(page: Page): Promise<void> {
   const pad = fakePad(page)
-  await expect.poll(() => state(page).innerText(), PATIENCE).toMatch(/^Round/)
+  await expect.poll(() => state(page).innerText()).toMatch(/^Round/)
   // As fast as a thumb and no faster: the pad reports every 8 ms, and has to tell which way round it goes.
   for (let step = 0; step <= 600; step++) {
-    if (step % 12 === 0 && !/^Round/.test(await state(page).innerText(SOON))) break
+    if (step % 12 === 0 && !/^Round/.test(await state(page).innerText())) break
     await page.waitForTimeout(24)
     const angle = (step * 2 * Math.PI) / 12
     const at = (share: number) => Math.max(0, Math.min(255, Math.round(128 + 127 * share)))
@@ -52,9 +52,9 @@ async function answer(page: Page): Promise<string> {
   const does = DOES.find(([pattern]) => pattern.test(words))
   if (/^Roll the left/.test(words)) await roll(page)
   else if (does) {
-    await expect.poll(() => state(page).innerText(), PATIENCE).toBe('Waiting for it.')
+    await expect.poll(() => state(page).innerText()).toBe('Waiting for it.')
     await pad.hold(does[1])
-    await expect.poll(() => state(page).innerText(), PATIENCE).toMatch(/^Seen: /)
+    await expect.poll(() => state(page).innerText()).toMatch(/^Seen: /)
     await pad.hold({})
   } else await page.keyboard.press('Enter')
   return words
@@ -63,14 +63,14 @@ async function answer(page: Page): Promise<string> {
 /** Goes through all that is asked. Gives the words, in their order. */
 async function learnAll(page: Page): Promise<string[]> {
   const words: string[] = []
-  await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press up on the cross.')
+  await expect.poll(() => asked(page).innerText()).toBe('Press up on the cross.')
   const done = page.getByRole('heading', { name: 'Controls found' })
   const progress = async () =>
     (await done.isVisible()) ? 'done' : await page.locator('.asking .progress').innerText(SOON)
   for (let k = 0; k < 40; k++) {
     const before = await progress()
     words.push(await answer(page))
-    await expect.poll(() => progress().catch(() => before), PATIENCE).not.toBe(before)
+    await expect.poll(() => progress().catch(() => before)).not.toBe(before)
     if (await done.isVisible()) return words
   }
   throw new Error('it never came to an end')
@@ -129,11 +129,11 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
     const pad = fakePad(page)
     await startLearning(page)
     expect(page.url()).toMatch(/#pad\/learn$/)
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press up on the cross.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press up on the cross.')
 
     // One step back forgets the answer, and asks again.
     await answer(page)
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press down on the cross.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press down on the cross.')
     await page.keyboard.press('Backspace')
     await leavesAxeContent(page, 'asking')
     await shot(page, 'learn-asking')
@@ -157,15 +157,15 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
 
     // What is pressed is tried at once.
     await pad.hold({ 0: 1, 1: 2 })
-    await expect.poll(() => page.locator('.outcome path.held').count(), PATIENCE).toBe(3)
+    await expect.poll(() => page.locator('.outcome path.held').count()).toBe(3)
     await pad.hold({})
 
     // One is learned again, one is set by hand, one is taken out.
     await page.getByRole('button', { name: 'Relearn Face east' }).click()
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toMatch(/rightmost/)
-    await expect.poll(() => state(page).innerText(), PATIENCE).toBe('Waiting for it.')
+    await expect.poll(() => asked(page).innerText()).toMatch(/rightmost/)
+    await expect.poll(() => state(page).innerText()).toBe('Waiting for it.')
     await pad.hold({ 1: 0b0001_0000 })
-    await expect.poll(() => state(page).innerText(), PATIENCE).toMatch(/^Seen: Button 5/)
+    await expect.poll(() => state(page).innerText()).toMatch(/^Seen: Button 5/)
     await pad.hold({})
     await table.waitFor()
     expect(await row('Face east')).toMatch(/byte 1, bit 4/)
@@ -190,19 +190,19 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
     await page.getByText('read by its own reports', { exact: false }).first().waitFor()
     await goTo(page, 'Port')
     await pad.hold({ 0: 4 })
-    await expect.poll(() => filled(page), PATIENCE).toEqual(['Down'])
+    await expect.poll(() => filled(page)).toEqual(['Down'])
     await pad.hold({ 3: 0 })
-    await expect.poll(() => filled(page), PATIENCE).toEqual(['Left'])
+    await expect.poll(() => filled(page)).toEqual(['Left'])
     await pad.hold({})
-    await expect.poll(() => filled(page), PATIENCE).toEqual([])
+    await expect.poll(() => filled(page)).toEqual([])
 
     // The same pad as the browser shows it is not counted a second time.
     await showGamepad(page, '(Vendor: 1209 Product: 0002)')
     await pressGamepad(page, [0])
     await pad.hold({ 0: 4 })
-    await expect.poll(() => filled(page), PATIENCE).toEqual(['Down'])
+    await expect.poll(() => filled(page)).toEqual(['Down'])
     await pad.hold({})
-    await expect.poll(() => filled(page), PATIENCE).toEqual([])
+    await expect.poll(() => filled(page)).toEqual([])
     await pressGamepad(page, [])
 
     await page.keyboard.press('Control+z')
@@ -215,14 +215,14 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
     await pads.getByText('in use', { exact: true }).waitFor()
     await goTo(page, 'Port')
     await fakePad(page).hold({ 0: 2 })
-    await expect.poll(() => filled(page), PATIENCE).toEqual(['Right'])
+    await expect.poll(() => filled(page)).toEqual(['Right'])
 
     // Unplugged with a button held: nothing stays pressed.
     await fakePad(page).unplug()
-    await expect.poll(() => filled(page), PATIENCE).toEqual([])
+    await expect.poll(() => filled(page)).toEqual([])
     await fakePad(page).hold({ 0: 0 })
     await fakePad(page).plug()
-    await expect.poll(() => filled(page), PATIENCE).toEqual(['Up'])
+    await expect.poll(() => filled(page)).toEqual(['Up'])
 
     await goTo(page, 'Pad')
     await shot(page, 'pads')
@@ -266,27 +266,27 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
     const { visitor, page } = await withPad()
     const pad = fakePad(page)
     await startLearning(page)
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press up on the cross.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press up on the cross.')
     await answer(page)
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press down on the cross.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press down on the cross.')
     await pad.unplug()
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('The pad is gone. Plug it in again.')
+    await expect.poll(() => asked(page).innerText()).toBe('The pad is gone. Plug it in again.')
     expect(await state(page).innerText()).toMatch(/^Nothing is lost: 1 of/)
     await leavesAxeContent(page, 'gone')
     await pad.plug()
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press down on the cross.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press down on the cross.')
 
     await goTo(page, 'Port')
     await goTo(page, 'Pad')
     await page.getByRole('button', { name: 'Continue learning' }).click()
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press down on the cross.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press down on the cross.')
     await answer(page)
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press left on the cross.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press left on the cross.')
 
     await page.keyboard.press('Escape')
     const dialog = page.getByRole('dialog', { name: 'Close without saving?' })
     await dialog.getByRole('button', { name: 'Continue learning' }).click()
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press left on the cross.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press left on the cross.')
     await page.getByRole('button', { name: 'Finish' }).click()
     await page.getByRole('row', { name: /^D-pad, all directions/ }).waitFor()
     await page.keyboard.press('Escape')
@@ -302,18 +302,18 @@ describeWith('learning a pad in a browser', [CHROMIUM], () => {
     await page.getByText('read in the browser’s order of buttons').waitFor()
     await page.getByRole('button', { name: 'Learn a pad' }).click()
     await page.getByRole('button', { name: 'Saltmarsh loan pad' }).click()
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press up on the cross.')
-    await expect.poll(() => state(page).innerText(), PATIENCE).toBe('Waiting for it.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press up on the cross.')
+    await expect.poll(() => state(page).innerText()).toBe('Waiting for it.')
     await pressGamepad(page, [7])
-    await expect.poll(() => state(page).innerText(), PATIENCE).toMatch(/^Seen: buttons\[7\]/)
+    await expect.poll(() => state(page).innerText()).toMatch(/^Seen: buttons\[7\]/)
     await pressGamepad(page, [])
-    await expect.poll(() => asked(page).innerText(), PATIENCE).toBe('Press down on the cross.')
+    await expect.poll(() => asked(page).innerText()).toBe('Press down on the cross.')
     await page.getByRole('button', { name: 'Finish' }).click()
     await page.getByText('on this page only: the adapter cannot use it').waitFor()
     await page.getByRole('button', { name: 'Save', exact: true }).click()
     await page.getByText('read as it was learned').waitFor()
     await pressGamepad(page, [7])
-    await expect.poll(() => page.locator('[data-control="dpad-up"].held').count(), PATIENCE).toBe(1)
+    await expect.poll(() => page.locator('[data-control="dpad-up"].held').count()).toBe(1)
     await visitor.leave()
   })
 

@@ -14,7 +14,7 @@ import { app } from './app-in-browser.ts'
 import { CHROMIUM, PHONE, Visitor, goTo } from './browser.ts'
 import { fakeHid, fakePad } from './fake-hid.ts'
 import { fakeSerial } from './fake-serial.ts'
-import { PATIENCE, leavesAxeContent, overflow, shot } from './looks.ts'
+import { leavesAxeContent, overflow, shot } from './looks.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 
@@ -89,12 +89,12 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     const connect = async (name: string, serialNumber: string) => {
       await serial.choose(page, name)
       await page.getByRole('button', { name: 'Connect adapter' }).first().click()
-      await sheet('Adapter').getByText(serialNumber, { exact: true }).waitFor(PATIENCE)
-      await cable.getByText(/bank 1 (equal|differs)$/).waitFor(PATIENCE)
+      await sheet('Adapter').getByText(serialNumber, { exact: true }).waitFor()
+      await cable.getByText(/bank 1 (equal|differs)$/).waitFor()
     }
     const disconnect = async () => {
       await sheet('Adapter').getByRole('button', { name: 'Disconnect' }).click()
-      await cable.getByText('not connected').waitFor(PATIENCE)
+      await cable.getByText('not connected').waitFor()
     }
     const flash = async () => {
       await sheet(/^Flash bank 1/)
@@ -102,7 +102,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
         .click()
       await sheet(/^Flash bank 1/)
         .getByText('Verified: every byte matches.')
-        .waitFor(PATIENCE)
+        .waitFor()
     }
     const padsIn = (adapter: ModelAdapter) => {
       const image = adapter.store.read(0)
@@ -110,9 +110,9 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     }
 
     // The demo adapter is there first; what is mine takes its place.
-    await cable.getByText(/demo, bank/).waitFor(PATIENCE)
+    await cable.getByText(/demo, bank/).waitFor()
     await connect('left', 'LEFT-01')
-    await sheet('Pad history').getByText('1209:0009').waitFor(PATIENCE)
+    await sheet('Pad history').getByText('1209:0009').waitFor()
     await sheet('Pad history').getByText('No layout for it was in the active bank.').waitFor()
     const seen = await sheet('Last activity').innerText()
     expect(seen).toMatch(/3 times. The last 3: 4 rising edges each, 17 ms apart./)
@@ -149,7 +149,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     // The other one knows nothing of all this.
     await connect('right', 'RIGHT-02')
     expect(await page.getByLabel('Name for this adapter').inputValue()).toBe('')
-    await sheet('Pad history').getByText('No pad yet.').waitFor(PATIENCE)
+    await sheet('Pad history').getByText('No pad yet.').waitFor()
     await flash()
     expect([padsIn(right), padsIn(left)]).toEqual([['Saltmarsh loan pad'], ['Saltmarsh loan pad']])
     await disconnect()
@@ -157,13 +157,13 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     // And the first has kept its own, over a reload.
     await page.reload()
     await connect('left', 'LEFT-01')
-    await cable.getByText(/left port, bank 1 differs/).waitFor(PATIENCE)
+    await cable.getByText(/left port, bank 1 differs/).waitFor()
     await flash()
     expect([padsIn(left), padsIn(right)]).toEqual([[], ['Saltmarsh loan pad']])
 
     // What it met is learned from.
     await page.getByRole('button', { name: 'Learn from it: pad 1209:0009' }).click()
-    await page.getByRole('heading', { name: 'Controls found' }).waitFor(PATIENCE)
+    await page.getByRole('heading', { name: 'Controls found' }).waitFor()
     expect(page.url()).toMatch(/#pad\/learn$/)
     await page
       .getByText('1209:0009')
@@ -174,12 +174,12 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
 
     await page.getByRole('button', { name: 'Erase the history' }).click()
     await page.getByRole('dialog').getByRole('button', { name: 'Erase the history' }).click()
-    await sheet('Pad history').getByText('No pad yet.').waitFor(PATIENCE)
+    await sheet('Pad history').getByText('No pad yet.').waitFor()
     expect(left.padMemory.history).toEqual([])
     await disconnect()
 
     await connect('old', 'OLD-03')
-    await sheet('Pad history').getByText('This adapter’s firmware is older').waitFor(PATIENCE)
+    await sheet('Pad history').getByText('This adapter’s firmware is older').waitFor()
     await visitor.leave()
   }, 300_000)
 
@@ -192,10 +192,10 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     await fakeSerial(visitor.context, { A: adapter })
     const page = await visitor.open(`${app.address}#adapter`)
     const cable = page.getByRole('navigation', { name: 'Stations' })
-    await cable.getByText(/demo, bank/).waitFor(PATIENCE)
+    await cable.getByText(/demo, bank/).waitFor()
     await page.getByRole('button', { name: 'Connect adapter' }).first().click()
     const read = page.getByRole('button', { name: 'Copy to the shelf: bank 1' })
-    await page.getByRole('main').getByText('holds Pad of the test').waitFor(PATIENCE)
+    await page.getByRole('main').getByText('holds Pad of the test').waitFor()
     await read.click()
     await page
       .getByText('Bank 1 is on the shelf and open: From the box. Pad of the test came with it.')
@@ -226,7 +226,7 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
       repeat: { up: { kind: 'time' as const, pressedMs: 200, releasedMs: 200 } },
     }
     const view = page.getByRole('region', { name: 'Live path' })
-    await view.waitFor(PATIENCE)
+    await view.waitFor()
     const [chooser] = await Promise.all([
       page.waitForEvent('filechooser'),
       page.getByRole('button', { name: 'Open a layout file' }).click(),
@@ -237,33 +237,31 @@ describeWith('the adapter’s memory and the live view in a browser', [CHROMIUM]
     ])
     const words = () => view.innerText()
     // The pad's own rate is 125 reports a second; a busy machine may get fewer through.
-    await expect.poll(words, PATIENCE).toMatch(/Pad of the test, [1-9]\d* reports per second/)
+    await expect.poll(words).toMatch(/Pad of the test, [1-9]\d* reports per second/)
     expect(await words()).toMatch(/03: 08 00 00 [0-9A-F ]+/)
     expect(await words()).toMatch(/chords\s+none is on\s+layers\s+none is on\s+auto-repeat\s+none/)
 
     await pad.hold({ 1: 0b011 })
-    await expect.poll(words, PATIENCE).toMatch(/Face south and Face east for Start/)
+    await expect.poll(words).toMatch(/Face south and Face east for Start/)
     expect(await words()).toMatch(/pressed\s+Start/)
-    await expect.poll(() => view.locator('.run.held text').allTextContents(), PATIENCE).toContain('Start')
+    await expect.poll(() => view.locator('.run.held text').allTextContents()).toContain('Start')
     await pad.hold({})
-    await expect.poll(words, PATIENCE).toMatch(/held\s+nothing/)
+    await expect.poll(words).toMatch(/held\s+nothing/)
 
     // A control alone comes through once its time is over.
     await pad.hold({ 1: 0b001 })
-    await expect.poll(words, PATIENCE).toMatch(/pressed\s+B\b/)
+    await expect.poll(words).toMatch(/pressed\s+B\b/)
     await pad.hold({ 1: 0b100 })
-    await expect.poll(words, PATIENCE).toMatch(/held\s+Left shoulder/)
+    await expect.poll(words).toMatch(/held\s+Left shoulder/)
     await pad.hold({})
-    await expect.poll(words, PATIENCE).toMatch(/held\s+nothing/)
-    await expect.poll(words, PATIENCE).toMatch(/layer 1 \(toggled by Left shoulder\)/)
+    await expect.poll(words).toMatch(/held\s+nothing/)
+    await expect.poll(words).toMatch(/layer 1 \(toggled by Left shoulder\)/)
     await pad.hold({ 0: 0 })
-    await expect.poll(words, PATIENCE).toMatch(/asked for\s+Up and Mode/)
-    await expect.poll(words, PATIENCE).toMatch(/Up every 400 ms \(released\)/)
-    await expect.poll(words, PATIENCE).toMatch(/Up every 400 ms \(pressed\)/)
+    await expect.poll(words).toMatch(/asked for\s+Up and Mode/)
+    await expect.poll(words).toMatch(/Up every 400 ms \(released\)/)
+    await expect.poll(words).toMatch(/Up every 400 ms \(pressed\)/)
     await pad.hold({})
-    await expect
-      .poll(words, PATIENCE)
-      .toMatch(/Copper Kite Rally sees\s+Up and Down. The Port station shows where./)
+    await expect.poll(words).toMatch(/Copper Kite Rally sees\s+Up and Down. The Port station shows where./)
     await leavesAxeContent(page, 'live view')
     await shot(page, 'live-view')
     await page.setViewportSize(PHONE)

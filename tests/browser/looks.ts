@@ -6,9 +6,6 @@ import { SHOTS } from './app-server.ts'
 
 /** What the tests look at on every sheet. */
 
-/** Longer than a busy machine takes. */
-export const PATIENCE = { timeout: 30_000 } as const
-
 const AXE = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8')
 
 /** For people to look at. */

@@ -4,7 +4,6 @@ import { expect, it } from 'vitest'
 import { describeWith } from '../tools.ts'
 import { app } from './app-in-browser.ts'
 import { CHROMIUM, Visitor, goTo } from './browser.ts'
-import { PATIENCE } from './looks.ts'
 
 const CAPTURE = readFileSync(
   new URL('../../static/demo/captures/copper-kite-rally.vcd', import.meta.url),
@@ -31,7 +30,7 @@ async function complaintsAbout(deed: (page: Page) => Promise<void>): Promise<str
   await page.getByRole('heading', { name: 'Phase chart' }).waitFor()
   expect(visitor.complaints).toEqual([])
   await deed(page)
-  await expect.poll(() => visitor.complaints.some((one) => one.startsWith('violates')), PATIENCE).toBe(true)
+  await expect.poll(() => visitor.complaints.some((one) => one.startsWith('violates'))).toBe(true)
   await visitor.context.close()
   await expect(visitor.leave()).rejects.toThrow('to deeply equal []')
   return visitor.complaints
@@ -122,9 +121,7 @@ describeWith('what the page may load and run', [CHROMIUM], () => {
     const visitor = await Visitor.arrive(app.browser, { bypassCSP: true })
     const page = await visitor.open(app.address)
     await page.evaluate(() => void fetch('http://elsewhere.invalid/lamp').catch(() => undefined))
-    await expect
-      .poll(() => visitor.complaints, PATIENCE)
-      .toContain('asks elsewhere: http://elsewhere.invalid/lamp')
+    await expect.poll(() => visitor.complaints).toContain('asks elsewhere: http://elsewhere.invalid/lamp')
     await visitor.context.close()
   })
 })

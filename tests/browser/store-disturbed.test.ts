@@ -8,7 +8,7 @@ import { describeWith } from '../tools.ts'
 import { app } from './app-in-browser.ts'
 import { serveApp } from './app-server.ts'
 import { CHROMIUM, Visitor, blockValue, goTo, openBrowser } from './browser.ts'
-import { PATIENCE, leavesAxeContent, shot } from './looks.ts'
+import { leavesAxeContent, shot } from './looks.ts'
 import { USED_DESK, WORK, WORK_KEY, besideApp, putRecords, recordsIn } from './stored.ts'
 
 const kept = (page: Page) => page.getByText(t.saved).waitFor()
@@ -185,22 +185,20 @@ describeWith('work in a page that is disturbed', [CHROMIUM], () => {
         document.body.dispatchEvent(event)
       }, text)
     await drop(fileOf())
-    await page
-      .getByText(shelfTexts.restored({ file: 'large.json', restored: 1_000, there: 0 }))
-      .waitFor(PATIENCE)
-    await page.getByRole('region', { name: 'Records that cannot be read' }).waitFor(PATIENCE)
-    await page.getByText(t.saved).waitFor(PATIENCE)
+    await page.getByText(shelfTexts.restored({ file: 'large.json', restored: 1_000, there: 0 })).waitFor()
+    await page.getByRole('region', { name: 'Records that cannot be read' }).waitFor()
+    await page.getByText(t.saved).waitFor()
     const records = await recordsIn(beside)
     expect(Object.keys(records)).toHaveLength(1_000 + 3)
     expect(records['title:large']).toEqual(large.record)
     expect(records[WORK_KEY]).toEqual(WORK)
     await press(page, t.undoOf({ what: shelfTexts.restore }))
     await expect
-      .poll(async () => Object.keys(await recordsIn(beside)).sort(), PATIENCE)
+      .poll(async () => Object.keys(await recordsIn(beside)).sort())
       .toEqual(['desk', WORK_KEY, 'title:large'])
     large.record.rest += 'r'
     await drop(fileOf())
-    await page.getByRole('alert').filter({ hasText: 'Nothing was changed.' }).waitFor(PATIENCE)
+    await page.getByRole('alert').filter({ hasText: 'Nothing was changed.' }).waitFor()
     await visitor.leave()
   })
 })

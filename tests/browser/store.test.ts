@@ -21,9 +21,9 @@ async function stored(
 
 /** The work is there in its revision or a later one, and it is what the page shows. */
 async function hasWork(page: Page, beside: Page): Promise<void> {
-  await expect.poll(() => blockValue(page, 'profile'), { timeout: 20_000 }).toBe('Work of hours')
+  await expect.poll(() => blockValue(page, 'profile')).toBe('Work of hours')
   // What a file brought stands on the page before its write has ended.
-  await expect.poll(async () => (await recordsIn(beside))[WORK_KEY], { timeout: 20_000 }).toEqual(WORK)
+  await expect.poll(async () => (await recordsIn(beside))[WORK_KEY]).toEqual(WORK)
 }
 
 const kept = (page: Page) => page.getByText(t.saved).waitFor()
