@@ -493,7 +493,12 @@ describe('what is not an image', () => {
           const result = decodeImage(wrong)
           if (!result.ok) return
           accepted += 1
-          expect(encodeImage(result.value, layoutsOfImage(wrong))).toEqual(wrong)
+          const read = layoutsOfImage(wrong)
+          const again = encodeImage(result.value, read)
+          // A character that could reorder a line is read as a question mark; everything else is written as it was read.
+          const isAsWritten = ![result.value, ...read].some(({ name }) => name.includes('?'))
+          if (isAsWritten) expect(again).toEqual(wrong)
+          else expect([decode(again), layoutsOfImage(again)]).toEqual([result.value, read])
         },
       ),
       { numRuns: 5_000 },
