@@ -6,3 +6,9 @@ import fc from 'fast-check'
  */
 const seed = process.env['NINEPIN_SEED']
 if (seed !== undefined) fc.configureGlobal({ ...fc.readConfigureGlobal(), seed: Number(seed) })
+
+/** Which share of its draws a property takes: a part while somebody works (`npm test`), all of them in CI and in the proofs. */
+const SHARE = Number(process.env['NINEPIN_DRAWS'] ?? 1)
+
+/** How many draws a property takes in this run, and with it how often something has to be seen among them. */
+export const draws = (inAll: number): number => Math.ceil(inAll * SHARE)

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { cobsDecode, cobsEncode } from '../../src/adapter/cobs.ts'
+import { draws } from '../draws.ts'
 
 test('comes back as it was, holds no zero, and grows by one byte and one more for each 254', () => {
   fc.assert(
@@ -33,6 +34,6 @@ test('a full block may end the data with or without an empty one after it', () =
 test('never throws, whatever it is given', () => {
   fc.assert(
     fc.property(fc.uint8Array({ maxLength: 600 }), (bytes) => void cobsDecode(bytes)),
-    { numRuns: 10_000 },
+    { numRuns: draws(10_000) },
   )
 })

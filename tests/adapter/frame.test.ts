@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { MAX_ENCODED_BYTES, MAX_PAYLOAD_BYTES } from '../../src/adapter/constants.ts'
 import { decodeFrame, encodeFrame, Splitter } from '../../src/adapter/frame.ts'
 import type { Frame } from '../../src/adapter/frame.ts'
+import { draws } from '../draws.ts'
 
 const byte = fc.integer({ min: 0, max: 255 })
 const frame: fc.Arbitrary<Frame> = fc.record({
@@ -89,7 +90,7 @@ describe('the splitter', () => {
         splitter.push(bytes)
         decodeFrame(bytes)
       }),
-      { numRuns: 10_000 },
+      { numRuns: draws(10_000) },
     )
   })
 })

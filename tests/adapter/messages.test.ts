@@ -20,6 +20,7 @@ import {
   encodeInputEvent,
   encodeReply,
 } from '../reference/adapter/link-device-codec.ts'
+import { draws } from '../draws.ts'
 
 const u8 = fc.integer({ min: 0, max: 0xff })
 const u16 = fc.integer({ min: 0, max: 0xffff })
@@ -245,6 +246,6 @@ test('no decoder ever throws, whatever it is given', () => {
       decodeError(payload)
       decodeInputEvent(payload)
     }),
-    { numRuns: 10_000 },
+    { numRuns: draws(10_000) },
   )
 })

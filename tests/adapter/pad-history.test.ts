@@ -9,6 +9,7 @@ import {
 } from '../../src/adapter/constants.ts'
 import type { LastActivity } from '../../src/adapter/pad-history.ts'
 import { encodeLastActivity } from '../reference/adapter/link-device-codec.ts'
+import { draws } from '../draws.ts'
 
 const u16 = fc.integer({ min: 0, max: 0xffff })
 const u32 = fc.integer({ min: 0, max: 0xffffffff })
@@ -80,7 +81,7 @@ describe('what was seen last', () => {
             expect(report.length).toBeLessThanOrEqual(ACTIVITY_MAX_REPORT_BYTES)
         },
       ),
-      { numRuns: 20_000 },
+      { numRuns: draws(20_000) },
     )
   })
 })

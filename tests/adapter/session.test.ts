@@ -21,6 +21,7 @@ import type { BenchConnection, Line } from './bench-link.ts'
 import { FakeClock } from './fake-clock.ts'
 import { faultyLine } from './faults.ts'
 import { encodeReply } from '../reference/adapter/link-device-codec.ts'
+import { draws } from '../draws.ts'
 
 const OLD = Uint8Array.of(1, 2, 3)
 const NEW = Uint8Array.from({ length: 300 }, (_, k) => (k * 7) & 0xff)
@@ -475,7 +476,7 @@ describe('what an adapter keeps of pads', () => {
           await clock.until(met.value.lastActivity())
         },
       ),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
   })
 })
@@ -663,11 +664,11 @@ describe('over a bad line', () => {
           expect(bench.store.read(bank - 1)).toEqual(wanted)
         },
       ),
-      { numRuns: 3000 },
+      { numRuns: draws(3000) },
     )
     // A test in which nothing went wrong, or nothing went right, would say little.
-    expect(flashes).toBeGreaterThan(300)
-    expect(troubles).toBeGreaterThan(300)
+    expect(flashes).toBeGreaterThan(draws(300))
+    expect(troubles).toBeGreaterThan(draws(300))
   })
 
   test('whatever is received, a stranger is never sent anything but identify', async () => {
@@ -682,7 +683,7 @@ describe('over a bad line', () => {
         for (const sent of connection.sent) expect(sent).toEqual(only)
         expect(connection.closes).toBe(1)
       }),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
   })
 })

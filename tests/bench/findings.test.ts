@@ -16,6 +16,7 @@ import { drawsFrom, limits } from './play.ts'
 import type { Draws } from './play.ts'
 import { PLAIN } from './plain-titles.ts'
 import { withShort } from './short-titles.ts'
+import { draws } from '../draws.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const { 'six-button': six, 'three-button': three } = BUILT_IN_PROFILES
@@ -96,7 +97,7 @@ describe('each kind of fault is told as what it is', () => {
         expect(findings.map(({ weight }) => weight).join()).toMatch(/^(misread,?)*(note,?)*$/)
         if (misreads.length > 0) expect(misreads.some(({ example }) => example === counterexample)).toBe(true)
       }),
-      { numRuns: 100 },
+      { numRuns: draws(100) },
     )
   })
 })
@@ -123,7 +124,7 @@ describe('a press that is too short', () => {
           ),
         ).toContain(longest.ns)
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 })
@@ -200,9 +201,9 @@ describe('a change in the middle of a read', () => {
           }
         },
       ),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
-    expect(torn).toBeGreaterThan(20)
+    expect(torn).toBeGreaterThan(draws(20))
   })
 
   it('matters to a title that reads the two directions of an axis at two times and does not cope with both', () => {

@@ -13,6 +13,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { HIGH, LOW, UNKNOWN } from '../../src/title/select-line.ts'
 import type { SelectLine } from '../../src/title/select-line.ts'
 import { everyPlay, playEdges } from '../reference/play-edges.ts'
+import { draws } from '../draws.ts'
 
 const plain: Phase = BUILT_IN_PROFILES['three-button'].chart.cycles[0]?.low as Phase
 const other: Phase = { ...plain, 9: 'z' }
@@ -138,9 +139,9 @@ describe('a line judged by itself', () => {
         met[danger === null ? 'none' : 'danger']++
         met[settlesAfterEdges === null ? 'never' : 'settles']++
       }),
-      { numRuns: 3_000 },
+      { numRuns: draws(3_000) },
     )
-    expect(Math.min(...Object.values(met))).toBeGreaterThan(100)
+    expect(Math.min(...Object.values(met))).toBeGreaterThan(draws(100))
   })
 
   test('is right about every short line: every chart of three cycles, every gap at either end of the reset', () => {
@@ -213,9 +214,9 @@ describe('a line judged by itself', () => {
           })
         }
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
-    expect(later).toBeGreaterThan(100)
+    expect(later).toBeGreaterThan(draws(100))
   })
 
   it('has nothing to say where there is no edge', () => {
@@ -275,7 +276,7 @@ describe('a capture judged by itself', () => {
         expect(judged.settlesAfterEdges).toBe(settlesAfterEdges)
         expect(judged.byCount).toBe(danger === null && settlesAfterEdges !== null ? 'clean' : 'undecided')
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 
@@ -301,9 +302,9 @@ describe('a capture judged by itself', () => {
         )
         expect(judged.settlesAfterEdges).toBe(hasLater ? null : before.settlesAfterEdges)
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
-    expect(dangers).toBeGreaterThan(50)
+    expect(dangers).toBeGreaterThan(draws(50))
   })
 
   it('can have any count after a pulse that a pad can count or miss, and only then', () => {

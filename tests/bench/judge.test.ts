@@ -10,6 +10,7 @@ import { arbShort } from './arbitrary-title.ts'
 import { drawsFrom, limits, play } from './play.ts'
 import { combinations, wrongWith } from './watch.ts'
 import type { Seen } from './watch.ts'
+import { draws } from '../draws.ts'
 
 const FRAMES = 8
 
@@ -51,9 +52,9 @@ describe('the bench against random timings inside the box', () => {
             expect.fail(`${judgement.reason} But ${held} is misread`)
         }
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
-    expect(Math.min(misreads, cleans)).toBeGreaterThan(40)
+    expect(Math.min(misreads, cleans)).toBeGreaterThan(draws(40))
   })
 
   test('finds no smaller combination by trying them all', () => {
@@ -68,7 +69,7 @@ describe('the bench against random timings inside the box', () => {
             expect(wrongWith(profile, short, reads, held)).toBe(false)
         }
       }),
-      { numRuns: 150 },
+      { numRuns: draws(150) },
     )
   })
 
@@ -107,9 +108,9 @@ describe('the bench against random timings inside the box', () => {
           expect(other.verdict, other.reason).not.toBe('misread')
         },
       ),
-      { numRuns: 1_500 },
+      { numRuns: draws(1_500) },
     )
-    expect(tried).toBeGreaterThan(50)
+    expect(tried).toBeGreaterThan(draws(50))
   })
 })
 
@@ -131,7 +132,7 @@ describe('verdict', () => {
           expect(verdict).toBe(spareNs <= 0 ? 'misread' : spareNs < asked ? 'tight' : 'clean')
         },
       ),
-      { numRuns: 300 },
+      { numRuns: draws(300) },
     )
   })
 })

@@ -19,6 +19,7 @@ import { drawsFrom, limits, play } from './play.ts'
 import { combinations, wrongWith } from './watch.ts'
 import type { Seen } from './watch.ts'
 import { drawsOf } from './witness-draws.ts'
+import { draws } from '../draws.ts'
 
 /** Half of them sample the first cycle alone, as a three-button title does, so that many read right from power-on. */
 const arbReader = fc.tuple(arbShort, fc.boolean()).map(([short, isPlain]): ShortTitle => {
@@ -61,10 +62,10 @@ describe('what select counted before the first read', () => {
           if (wrongWith(profile, short, [...reads.values()], held))
             expect.fail(`${held} is misread after ${leftOver.reads} reads`)
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
-    expect(kinds.right).toBeGreaterThan(20)
-    expect(kinds.settles).toBeGreaterThan(5)
+    expect(kinds.right).toBeGreaterThan(draws(20))
+    expect(kinds.settles).toBeGreaterThan(draws(5))
   })
 
   test('is shown by a timing where it stays', () => {

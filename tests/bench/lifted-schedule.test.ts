@@ -9,6 +9,7 @@ import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbShortTitle } from '../title/arbitrary-short.ts'
 import { arbShort } from './arbitrary-title.ts'
 import { titleOfFields } from './short-titles.ts'
+import { draws } from '../draws.ts'
 
 /**
  * What files of version 2 meant, as the comment on short titles in src/title/short-title.ts tells it, written a second time: select is
@@ -152,7 +153,7 @@ test('a lifted title does what its file of version 2 said, node by node', () => 
       expect(scheduleOf(titleOfShort(short))).toEqual(wanted)
       expect(scheduleOf(titleOfFields(fields))).toEqual(wanted)
     }),
-    { numRuns: 1_000 },
+    { numRuns: draws(1_000) },
   )
-  expect(Math.min(told, released, often)).toBeGreaterThan(100)
+  expect(Math.min(told, released, often)).toBeGreaterThan(draws(100))
 })

@@ -15,6 +15,7 @@ import { limits } from './play.ts'
 import { PLAIN } from './plain-titles.ts'
 import { middlesOf } from './repeat-by-hand.ts'
 import { withShort } from './short-titles.ts'
+import { draws } from '../draws.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const title = PLAIN.burst
@@ -123,7 +124,7 @@ describe('compareMeasured', () => {
           expect(compareMeasured(profile, held, stimulus, pins, REFERENCE_ADAPTER).differsAtNs).toBeNull()
         },
       ),
-      { numRuns: 300 },
+      { numRuns: draws(300) },
     )
   })
 

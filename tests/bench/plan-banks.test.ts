@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { compareFits, planBanks } from '../../src/bench/plan/plan-banks.ts'
 import type { Fit } from '../../src/bench/plan/plan-banks.ts'
+import { draws } from '../draws.ts'
 
 const CLEAN_FROM_NS = 200
 
@@ -64,7 +65,7 @@ describe('planBanks', () => {
         for (const other of choices(table.length, banks))
           expect(better(scoreOf(table, other), score)).toBe(false)
       }),
-      { numRuns: 400 },
+      { numRuns: draws(400) },
     )
   })
 

@@ -21,6 +21,7 @@ import { limits, play } from './play.ts'
 import type { Draws } from './play.ts'
 import { shortSamples } from './short-titles.ts'
 import type { Seen } from './watch.ts'
+import { draws } from '../draws.ts'
 
 /** Times of one kind, one after another, the same again for the same seed; many at the ends of the range, where trouble is. */
 function stream(seed: number): (range: RangeNs) => number {
@@ -131,11 +132,11 @@ describe('one timing', () => {
             ).length
         },
       ),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
-    expect(resets).toBeGreaterThan(100)
-    expect(lost).toBeGreaterThan(100)
-    expect(overtaken).toBeGreaterThan(100)
+    expect(resets).toBeGreaterThan(draws(100))
+    expect(lost).toBeGreaterThan(draws(100))
+    expect(overtaken).toBeGreaterThan(draws(100))
   })
 
   test('comes again as it was once what the future hangs on does', () => {
@@ -162,7 +163,7 @@ describe('one timing', () => {
         for (let frame = 0; frame < rounds.lead + 3 * rounds.period; frame++)
           expect(rows(see(playFrame(player)))).toEqual(rows(frameOf(rounds, frame)))
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 })

@@ -17,6 +17,7 @@ import type { Setting } from './arbitrary-schedule.ts'
 import { oneRead } from './hand-schedule.ts'
 import { playVisits, startRange, wander } from './play-schedule.ts'
 import type { Draw, Met, Visit } from './play-schedule.ts'
+import { draws } from '../draws.ts'
 
 /** Frames that begin from node to node; no two ways lead from one to another. */
 const framesOnWays = (
@@ -167,9 +168,9 @@ describe('what the samples of any schedule can meet', () => {
                 expect.fail(`a timing meets ${said} in frame ${frame}, which is said not to be possible`)
           }
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
-    expect(played).toBeGreaterThan(30_000)
+    expect(played).toBeGreaterThan(draws(30_000))
   })
 
   /** One node again and again: what stood some turns ago is what a slow reply shows, and each turn may be stretched. */
@@ -251,9 +252,9 @@ describe('what the samples of any schedule can meet', () => {
           confirmed++
         }
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
-    expect(confirmed).toBeGreaterThan(1_000)
+    expect(confirmed).toBeGreaterThan(draws(1_000))
     expect(onEdge).toBeLessThan(confirmed / 5)
     // A single drawn title can have hundreds: 1 to 14 % were seen.
     expect(inexact).toBeLessThan(confirmed / 2)

@@ -22,6 +22,7 @@ import { limits } from './play.ts'
 import { middlesOf, samplesByHand } from './repeat-by-hand.ts'
 import { PLAIN } from './plain-titles.ts'
 import { withShort } from './short-titles.ts'
+import { draws } from '../draws.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const three = BUILT_IN_PROFILES['three-button']
@@ -79,7 +80,7 @@ describe('what a title sees of a held input', () => {
         const middles = middlesOf(limits(profile, short, REFERENCE_ADAPTER))
         expect(seen).toEqual(samplesByHand(profile, short, middles, input, press ?? Infinity, frames))
       }),
-      { numRuns: 400 },
+      { numRuns: draws(400) },
     )
   })
 
@@ -131,7 +132,7 @@ describe('what a title sees of a held input', () => {
           new Set(told.value.moments.map(({ pressedSamples, samples }) => share(pressedSamples, samples))),
         )
       }),
-      { numRuns: 150 },
+      { numRuns: draws(150) },
     )
   })
 })

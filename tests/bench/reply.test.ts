@@ -15,6 +15,7 @@ import type { Dump, WireValue } from '../../src/title/vcd/write.ts'
 import { arbChart, arbGapNs } from '../arbitraries.ts'
 import type { ListedCapture, VcdChange } from '../title/vcd/arbitrary.ts'
 import { captureOf, listed } from '../title/vcd/arbitrary.ts'
+import { draws } from '../draws.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const IDLE_NS = six.idleResetNs
@@ -392,9 +393,9 @@ describe('against a count made afresh for every instant', () => {
         expect(times.every((atNs) => atNs >= 0 && atNs <= from.endNs)).toBe(true)
         if (from.changes.some(({ atNs }) => from.endNs > atNs + profile.idleResetNs)) resets++
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
-    expect(resets).toBeGreaterThan(100)
+    expect(resets).toBeGreaterThan(draws(100))
   })
 
   it('as a file, read back wire by wire, it is the same and ends at the last stamp', () => {
@@ -412,7 +413,7 @@ describe('against a count made afresh for every instant', () => {
           }
         })
       }),
-      { numRuns: 150 },
+      { numRuns: draws(150) },
     )
   })
 })

@@ -9,6 +9,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { arbTitle } from './arbitrary-title.ts'
+import { draws } from '../draws.ts'
 
 const titles: readonly Title[] = readdirSync('static/demo/titles').map((name) => {
   const title = readTitle(readFileSync(`static/demo/titles/${name}`))
@@ -85,7 +86,7 @@ describe('what a title sees now', () => {
         const pictures = new TitleEyes(profile, title, REFERENCE_ADAPTER).sees(held)
         expect(pictures.every(({ inputs, sampled }) => inputs === (held & sampled))).toBe(true)
       }),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
     expect(judged).toBeGreaterThan(0)
   })

@@ -15,6 +15,7 @@ import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbChart } from '../arbitraries.ts'
 import { arbShort } from './arbitrary-title.ts'
 import { shortSamples } from './short-titles.ts'
+import { draws } from '../draws.ts'
 
 /** Everything below is told in sets of names and tried one by one, without a bit of the bench. */
 type Held = ReadonlySet<Input>
@@ -115,9 +116,9 @@ describe('what a title sees, against all 4096 combinations tried one by one', ()
           if (believes(short, phase, held) !== holds(held, belief)) expect.fail([...held].join(' '))
         }
       }),
-      { numRuns: 400 },
+      { numRuns: draws(400) },
     )
-    expect(Math.min(never, sometimes)).toBeGreaterThan(20)
+    expect(Math.min(never, sometimes)).toBeGreaterThan(draws(20))
   })
 
   it('believes in several conditions with exactly the combinations with which all are so', () => {
@@ -142,9 +143,9 @@ describe('what a title sees, against all 4096 combinations tried one by one', ()
           }
         },
       ),
-      { numRuns: 300 },
+      { numRuns: draws(300) },
     )
-    expect(Math.min(never, forbids)).toBeGreaterThan(20)
+    expect(Math.min(never, forbids)).toBeGreaterThan(draws(20))
   })
 
   it('finds a smallest combination that a sample sees wrongly, or there is none', () => {
@@ -188,9 +189,9 @@ describe('what a title sees, against all 4096 combinations tried one by one', ()
           }
         },
       ),
-      { numRuns: 800 },
+      { numRuns: draws(800) },
     )
-    expect(Math.min(right, wrongs)).toBeGreaterThan(50)
+    expect(Math.min(right, wrongs)).toBeGreaterThan(draws(50))
   })
 
   it('says what another belief loses, or that it loses nothing', () => {
@@ -230,8 +231,8 @@ describe('what a title sees, against all 4096 combinations tried one by one', ()
         expect(found?.phantom).toEqual([])
         expect(found?.missed.every((input) => held.has(input) && extras.includes(input))).toBe(true)
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
-    expect(Math.min(losses, othersLosses)).toBeGreaterThan(20)
+    expect(Math.min(losses, othersLosses)).toBeGreaterThan(draws(20))
   })
 })

@@ -16,6 +16,7 @@ import { arbSteps } from './arbitrary-steps.ts'
 import { playSteps } from './play-steps.ts'
 import type { Chance } from './play-steps.ts'
 import { CASES } from './steps-titles.ts'
+import { draws } from '../draws.ts'
 
 const options = { adapter: REFERENCE_ADAPTER, marginNs: 0 }
 
@@ -105,10 +106,10 @@ describe('titles of every shape', () => {
         kinds[isRight ? 'right' : 'wrong']++
         if (mistakes > 0) kinds.confirmed++
       }),
-      { numRuns: 300 },
+      { numRuns: draws(300) },
     )
     // Some 25 of 300 are right on the average.
-    expect(Math.min(kinds.right, kinds.confirmed), JSON.stringify(kinds)).toBeGreaterThan(5)
+    expect(Math.min(kinds.right, kinds.confirmed), JSON.stringify(kinds)).toBeGreaterThan(draws(5))
   })
 
   test('that are misread are told in the frame in which the timing that is shown comes to it', () => {
@@ -133,9 +134,9 @@ describe('titles of every shape', () => {
         asked++
         if (frames > 0) later++
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
-    expect(Math.min(asked - later, later)).toBeGreaterThan(8)
+    expect(Math.min(asked - later, later)).toBeGreaterThan(draws(8))
   })
 })
 

@@ -18,6 +18,7 @@ import { workToEnd } from '../../src/port/steps-of-work.ts'
 import { TitleSchema } from '../../src/title/schema.ts'
 import { arbTitle } from './arbitrary-title.ts'
 import { withShort } from './short-titles.ts'
+import { draws } from '../draws.ts'
 
 const JUDGING = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
 const BUILT_IN = Object.entries(BUILT_IN_PROFILES).map(([name, profile]) => ({ name, profile }))
@@ -140,7 +141,7 @@ describe('symptomsOf against the bench', () => {
           if (verdict !== 'misread') expect(faults).toEqual([])
         },
       ),
-      { numRuns: 300 },
+      { numRuns: draws(300) },
     )
   })
 })
@@ -156,7 +157,7 @@ describe('the answer to symptoms', () => {
         expect(found).toEqual({ pattern, shown: saw, also: [] })
         expect(matches[0]?.also).toEqual([])
       }),
-      { numRuns: 100 },
+      { numRuns: draws(100) },
     )
   })
 

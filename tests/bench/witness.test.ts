@@ -10,6 +10,7 @@ import { arbShort } from './arbitrary-title.ts'
 import { limits, play } from './play.ts'
 import { drawsOf } from './witness-draws.ts'
 import { wrongWith } from './watch.ts'
+import { draws } from '../draws.ts'
 
 const arbReader = arbShort.map((short): ShortTitle => ({ ...short, takesOpposite: true }))
 
@@ -50,9 +51,9 @@ describe('a misread is shown by a timing', () => {
         causes.add(example.cause)
         expect(wrongWith(profile, short, [guilty], maskOf(example.held)), example.cause).toBe(true)
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
-    expect(shown).toBeGreaterThan(100)
+    expect(shown).toBeGreaterThan(draws(100))
     expect(onEdge).toBeLessThan(shown / 5)
     expect([...causes].sort()).toEqual(['belief', 'count', 'settling', 'slow-rise'])
   })

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { Zone } from '../../src/bench/zone.ts'
+import { draws } from '../draws.ts'
 
 /** A zone built step by step, and the same bounds as a plain list. */
 interface Step {
@@ -74,9 +75,9 @@ describe('a zone against all its timings tried one by one', () => {
         }
         expect(all).toContainEqual(zone.earliestNs())
       }),
-      { numRuns: 600 },
+      { numRuns: draws(600) },
     )
-    expect(empty).toBeGreaterThan(5)
+    expect(empty).toBeGreaterThan(draws(5))
   })
 
   it('says of fewer instants what it said of all of them, and grows without a limit', () => {
@@ -113,9 +114,9 @@ describe('a zone against all its timings tried one by one', () => {
           expect(zone.isWithin(narrow)).toBe(isSame)
         },
       ),
-      { numRuns: 600 },
+      { numRuns: draws(600) },
     )
-    expect(within).toBeGreaterThan(10)
+    expect(within).toBeGreaterThan(draws(10))
   })
 })
 
@@ -154,8 +155,8 @@ describe('two zones', () => {
         expect(didUnite).toBe(between.length === either.length)
         if (united !== null) expect(timings.filter((ns) => allows(united, ns))).toEqual(either)
       }),
-      { numRuns: 700 },
+      { numRuns: draws(700) },
     )
-    expect(Math.min(joined, kept)).toBeGreaterThan(20)
+    expect(Math.min(joined, kept)).toBeGreaterThan(draws(20))
   })
 })

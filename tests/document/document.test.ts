@@ -3,6 +3,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { DocumentRefusal, documentSentence, readDocument, readJson } from '../../src/document/document.ts'
 import type { DocumentKind, Migration } from '../../src/document/document.ts'
+import { draws } from '../draws.ts'
 
 /** A made-up kind of document at its third version. */
 const schema = v.strictObject({
@@ -134,7 +135,7 @@ describe('JSON of another shape', () => {
           if (!result.ok) expect(documentSentence(result.error).length).toBeLessThan(200)
         }
       }),
-      { numRuns: 2_000 },
+      { numRuns: draws(2_000) },
     )
   })
 })

@@ -3,6 +3,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { nameUpTo, nameUpToBytes, notesUpTo, notesUpToBytes, whole } from '../../src/document/fields.ts'
 import { foreign } from '../../src/words/foreign.ts'
+import { draws } from '../draws.ts'
 
 /** What a field makes of a value: what it keeps, or what it says is wrong. */
 const read = (field: v.GenericSchema, given: unknown) => {
@@ -60,7 +61,7 @@ describe.each(LIMITS)('a text of so many %s', (_, nameWithin, notesWithin, lengt
         const { kept } = read(nameWithin(most), text)
         expect(kept).toBe(isName ? foreign(text) : undefined)
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
   })
 
@@ -70,7 +71,7 @@ describe.each(LIMITS)('a text of so many %s', (_, nameWithin, notesWithin, lengt
         const { kept } = read(notesWithin(most), text)
         expect(kept).toBe(comesBack(text) && length(text) <= most ? text : undefined)
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
   })
 })

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { jsonFault } from '../../src/document/json-fault.ts'
+import { draws } from '../draws.ts'
 
 const isJson = (text: string): boolean => {
   try {
@@ -69,7 +70,7 @@ describe('where a text stops being JSON', () => {
       fc.property(text, (text) => {
         expect(jsonFault(text) === null).toBe(isJson(text))
       }),
-      { numRuns: 10_000 },
+      { numRuns: draws(10_000) },
     )
   })
 
@@ -80,7 +81,7 @@ describe('where a text stops being JSON', () => {
         const beginning = text.slice(0, at % text.length)
         expect(jsonFault(beginning)).toMatchObject({ offset: beginning.length, cut: true })
       }),
-      { numRuns: 2_000 },
+      { numRuns: draws(2_000) },
     )
   })
 

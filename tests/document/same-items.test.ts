@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { sameItems } from '../../src/document/same-items.ts'
+import { draws } from '../draws.ts'
 
 it('holds two rows of bytes for the same exactly where their texts are', () => {
   const bytes = fc.uint8Array({ max: 2, maxLength: 4 })
@@ -9,7 +10,7 @@ it('holds two rows of bytes for the same exactly where their texts are', () => {
       expect(sameItems(a, a.slice())).toBe(true)
       expect(sameItems(a, b)).toBe(a.join() === b.join())
     }),
-    { numRuns: 2_000 },
+    { numRuns: draws(2_000) },
   )
 })
 

@@ -2,6 +2,7 @@ import { createRequire } from 'node:module'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { cobsDecode, cobsEncode } from '../../src/adapter/cobs.ts'
+import { draws } from '../draws.ts'
 
 const bytesOf = (hex: string) => Uint8Array.from(hex.split(' '), (byte) => parseInt(byte, 16))
 const repeat = (byte: number, count: number) => new Array<number>(count).fill(byte)
@@ -49,7 +50,7 @@ describe('agreement with the npm package cobs', () => {
       fc.property(data, (bytes) => {
         expect(cobsEncode(bytes)).toEqual(Uint8Array.from(encode(Buffer.from(bytes))))
       }),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
   })
 
@@ -59,7 +60,7 @@ describe('agreement with the npm package cobs', () => {
         expect(cobsDecode(Uint8Array.from(encode(Buffer.from(bytes))))).toEqual({ ok: true, value: bytes })
         expect(Uint8Array.from(decode(Buffer.from(cobsEncode(bytes))))).toEqual(bytes)
       }),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
   })
 })

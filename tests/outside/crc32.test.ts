@@ -2,6 +2,7 @@ import * as zlib from 'node:zlib'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { crc32 } from '../../src/document/crc32.ts'
+import { draws } from '../draws.ts'
 
 const ascii = (text: string) => new TextEncoder().encode(text)
 
@@ -32,7 +33,7 @@ describe.skipIf(!nodeCrc32)(nodeCrc32 ? suite : `${suite} (not here: needs Node 
       fc.property(fc.uint8Array({ maxLength: 2000 }), (bytes) => {
         expect(crc32(bytes)).toBe(nodeCrc32?.(bytes))
       }),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
   })
 })

@@ -9,6 +9,7 @@ import { readJson } from '../../src/document/document.ts'
 import { arbitraryLayout, arbitraryReport, arbitraryWideHat } from './arbitrary-layout.ts'
 import { NaivePad } from './naive-extract.ts'
 import type { NaiveState } from './naive-extract.ts'
+import { draws } from '../draws.ts'
 
 const asNaive = (state: PadState, axes: Readonly<Record<string, number>>): NaiveState => {
   const { left, right } = state
@@ -34,7 +35,7 @@ describe('random layouts', () => {
       fc.property(arbitraryLayout(), (layout) => {
         expect(readJson(LAYOUT_KIND, layout)).toEqual({ ok: true, value: layout })
       }),
-      { numRuns: 300 },
+      { numRuns: draws(300) },
     )
   })
 
@@ -51,7 +52,7 @@ describe('random layouts', () => {
           wanted.held.forEach((control) => met.add(control))
         }
       }),
-      { numRuns: 2000 },
+      { numRuns: draws(2000) },
     )
     expect(met.size).toBe(4 + 32)
   })
@@ -69,7 +70,7 @@ describe('random layouts', () => {
           expect(joined.report(bytes)).toEqual(state)
         }
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 })

@@ -11,6 +11,7 @@ import type { SelectSequence } from '../arbitraries.ts'
 import { naiveChanges } from './naive-port.ts'
 import type { NaivePort } from './naive-port.ts'
 import { ChartReplier } from './replier.ts'
+import { draws } from '../draws.ts'
 
 const PHASE_NS = 5_000
 
@@ -300,7 +301,7 @@ describe('laws', () => {
           naiveChanges(port, endNs, pressedAtNs),
         )
       }),
-      { numRuns: 2_000 },
+      { numRuns: draws(2_000) },
     )
   })
 
@@ -318,7 +319,7 @@ describe('laws', () => {
         ])
         expect(late.reads).toBe(plain.reads)
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
   })
 

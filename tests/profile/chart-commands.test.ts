@@ -18,6 +18,7 @@ import {
 import type { CellRef } from '../../src/profile/chart-commands.ts'
 import { ProfileSchema } from '../../src/profile/schema.ts'
 import { arbCell, arbChart } from '../arbitraries.ts'
+import { draws } from '../draws.ts'
 
 const sound = (chart: Chart): boolean => v.is(ProfileSchema, { ...BUILT_IN_PROFILES['six-button'], chart })
 
@@ -65,7 +66,7 @@ describe('whatever is done to a chart', () => {
           chart = after
         }
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 })

@@ -12,6 +12,7 @@ import type { WayToPress } from '../../src/profile/reach.ts'
 import { ControlsRunner } from '../../src/profile/run-controls.ts'
 import { LIMITS, OPPOSITE_POLICIES } from '../../src/profile/schema.ts'
 import type { Chord, Layer, Profile } from '../../src/profile/schema.ts'
+import { draws } from '../draws.ts'
 
 const SIX = BUILT_IN_PROFILES['six-button']
 const THREE = BUILT_IN_PROFILES['three-button']
@@ -93,9 +94,9 @@ describe('an input that is said to be out of reach', () => {
           expect(inputsIn(hands.inputs & mask)).toEqual([])
         }
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
-    expect(never).toBeGreaterThan(300)
+    expect(never).toBeGreaterThan(draws(300))
   })
 })
 
@@ -193,10 +194,10 @@ describe('an input that is said to be in reach', () => {
           expect(follow(profile, way) & inputBit(input), input).not.toBe(0)
         }
       }),
-      { numRuns: 250 },
+      { numRuns: draws(250) },
     )
-    expect(count.controls).toBeGreaterThan(500)
-    expect(count.chord).toBeGreaterThan(20)
+    expect(count.controls).toBeGreaterThan(draws(500))
+    expect(count.chord).toBeGreaterThan(draws(20))
     // What is not worked out is rare.
     expect(count.unsure).toBeLessThan(count.never / 5)
   })
@@ -263,10 +264,10 @@ describe('a chord', () => {
           expect(hands.inputs & inputBit('mode')).toBe(0)
         }
       }),
-      { numRuns: 1_500 },
+      { numRuns: draws(1_500) },
     )
-    expect(impossible).toBeGreaterThan(100)
-    expect(hard).toBeGreaterThan(30)
+    expect(impossible).toBeGreaterThan(draws(100))
+    expect(hard).toBeGreaterThan(draws(30))
   })
 })
 
@@ -396,7 +397,7 @@ describe('what is told', () => {
           if (place.at === 'chord') expect(profile.chords[place.index]).toBeDefined()
         }
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 

@@ -11,6 +11,7 @@ import { readProfile, writeProfile } from '../../src/profile/file.ts'
 import { LIMITS } from '../../src/profile/schema.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { arbProfile } from '../arbitraries.ts'
+import { draws } from '../draws.ts'
 
 const everyInput = <T>(value: T) =>
   Object.fromEntries(INPUTS.map((input) => [input, value])) as Record<Input, T>
@@ -52,7 +53,7 @@ describe('a profile file', () => {
       fc.property(arbProfile, (profile) => {
         expect(read(bytesOf(writeProfile(profile)))).toEqual(profile)
       }),
-      { numRuns: 300 },
+      { numRuns: draws(300) },
     )
   })
 
@@ -70,7 +71,7 @@ describe('a profile file', () => {
         const text = writeProfile(read(bytesOf(writeProfile(profile))))
         expect(writeProfile(read(bytesOf(JSON.stringify(backwards(profile)))))).toBe(text)
       }),
-      { numRuns: 100 },
+      { numRuns: draws(100) },
     )
   })
 

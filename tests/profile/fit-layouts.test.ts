@@ -5,6 +5,7 @@ import { layoutsOfImage } from '../../src/profile/decode-image.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { IMAGE_EXTRACTORS, IMAGE_PADS, fitLayouts } from '../../src/profile/fit-layouts.ts'
 import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
+import { draws } from '../draws.ts'
 
 it('keeps as many pads as an image holds, in their order, and says why the others stay out', () => {
   fc.assert(
@@ -22,6 +23,6 @@ it('keeps as many pads as an image holds, in their order, and says why the other
         expect(sentence.startsWith(layout.name)).toBe(true)
       }
     }),
-    { numRuns: 300 },
+    { numRuns: draws(300) },
   )
 })

@@ -12,9 +12,10 @@ import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
 import { sealed } from './image-bytes.ts'
 import { oldImage } from './old-images.ts'
 import { withoutFileWords } from '../file-words.ts'
+import { draws } from '../draws.ts'
 
 /** Ten thousand cases for each reader: no exception, no hang, and a sentence for whatever is refused. */
-const CASES = { numRuns: 10_000 }
+const CASES = { numRuns: draws(10_000) }
 
 const FILES = Object.values(BUILT_IN_PROFILES).map((profile) =>
   new TextEncoder().encode(writeProfile(profile)),

@@ -17,6 +17,7 @@ import type { Profile } from '../../src/profile/schema.ts'
 import { arbProfile } from '../arbitraries.ts'
 import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
 import { IMAGE_PAGE, doctored, sealed } from './image-bytes.ts'
+import { draws } from '../draws.ts'
 
 const SIX = BUILT_IN_PROFILES['six-button']
 const THREE = BUILT_IN_PROFILES['three-button']
@@ -366,7 +367,7 @@ it('every field stands where the page says', () => {
       }
       expect(at).toBe(image.length - 4)
     }),
-    { numRuns: 200 },
+    { numRuns: draws(200) },
   )
 })
 
@@ -376,7 +377,7 @@ describe('profile to image and back', () => {
       fc.property(arbProfile, (profile) => {
         expect(decode(encodeImage(profile))).toEqual({ ...profile, notes: '' })
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
   })
 
@@ -387,7 +388,7 @@ describe('profile to image and back', () => {
         expect(decode(image)).toEqual({ ...profile, notes: '' })
         expect(layoutsOfImage(image)).toEqual(layouts.map((layout) => ({ ...layout, notes: '' })))
       }),
-      { numRuns: 300 },
+      { numRuns: draws(300) },
     )
   })
 
@@ -459,7 +460,7 @@ describe('what is not an image', () => {
         const place = at % image.length
         return !decodeImage(image.with(place, (image[place] as number) ^ flip)).ok
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
   })
 
@@ -501,9 +502,9 @@ describe('what is not an image', () => {
           else expect([decode(again), layoutsOfImage(again)]).toEqual([result.value, read])
         },
       ),
-      { numRuns: 5_000 },
+      { numRuns: draws(5_000) },
     )
-    expect(accepted).toBeGreaterThan(500)
+    expect(accepted).toBeGreaterThan(draws(500))
   })
 
   const image = encodeImage(

@@ -7,6 +7,7 @@ import { writeProfile } from '../../src/profile/file.ts'
 import { PROFILE_KIND, PROFILE_VERSION, ProfileSchema } from '../../src/profile/schema.ts'
 import { arbProfile } from '../arbitraries.ts'
 import { publishedSchema, schemaText, validator } from '../published-schema.ts'
+import { draws } from '../draws.ts'
 
 const FILE = new URL('../../static/schema/profile.schema.json', import.meta.url)
 const DEMOS = new URL('../../static/demo/profiles/', import.meta.url)
@@ -41,7 +42,7 @@ describe('the JSON Schema of a profile', () => {
       fc.property(arbProfile, (profile) => {
         expect(valid(JSON.parse(writeProfile(profile)))).toBe(true)
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 

@@ -9,6 +9,7 @@ import { ProfileRunner } from '../../src/profile/run-profile.ts'
 import type { BankTarget } from '../../src/profile/schema.ts'
 import { arbControlMask, arbHandSteps, arbProfile, arbSelectSequence } from '../arbitraries.ts'
 import type { HandStep, SelectSequence } from '../arbitraries.ts'
+import { draws } from '../draws.ts'
 
 /** A profile and its image answer the same on every pin, whatever select and the hands do. */
 
@@ -59,9 +60,9 @@ describe('profile and image side by side', () => {
         expect(ofImage).toEqual(ofProfile)
         changes += ofProfile.changes.length
       }),
-      { numRuns: 2_000 },
+      { numRuns: draws(2_000) },
     )
-    expect(changes).toBeGreaterThan(10_000)
+    expect(changes).toBeGreaterThan(draws(10_000))
   })
 
   it('answer the same for every count and level', () => {
@@ -123,9 +124,9 @@ describe('rules', () => {
           expect(new ImageRunner(encodeImage(profile)).powerOn(held)).toEqual(ofProfile ?? { kind: 'none' })
         },
       ),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
-    expect(matched).toBeGreaterThan(100)
+    expect(matched).toBeGreaterThan(draws(100))
   })
 
   it('for bank changes ask for the same bank', async () => {
@@ -165,8 +166,8 @@ describe('rules', () => {
           )
         },
       ),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
-    expect(matched).toBeGreaterThan(100)
+    expect(matched).toBeGreaterThan(draws(100))
   })
 })

@@ -10,6 +10,7 @@ import { JUDGED_AFTER_MS, ControlsRunner } from '../../src/profile/run-controls.
 import { ImageControlsRunner } from '../reference/profile/run-image-controls.ts'
 import type { Chord, Layer, Profile } from '../../src/profile/schema.ts'
 import { arbHandSteps, arbProfile } from '../arbitraries.ts'
+import { draws } from '../draws.ts'
 
 /** Rules of IMAGE.md that take time, on the profile and on its image. */
 
@@ -99,10 +100,10 @@ describe('profile and image side by side', () => {
           if ((held & ~ofProfile.passing) !== 0) chorded += 1
         }
       }),
-      { numRuns: 1_500 },
+      { numRuns: draws(1_500) },
     )
-    expect(pressed).toBeGreaterThan(3_000)
-    expect(chorded).toBeGreaterThan(1_000)
+    expect(pressed).toBeGreaterThan(draws(3_000))
+    expect(chorded).toBeGreaterThan(draws(1_000))
   })
 
   const stateOf = (hands: Hands) => [
@@ -152,7 +153,7 @@ describe('profile and image side by side', () => {
           }
         },
       ),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 })

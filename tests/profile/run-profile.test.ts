@@ -7,6 +7,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { ProfileRunner } from '../../src/profile/run-profile.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { arbProfile, arbSelectSequence } from '../arbitraries.ts'
+import { draws } from '../draws.ts'
 
 const SIX = BUILT_IN_PROFILES['six-button']
 const THREE = BUILT_IN_PROFILES['three-button']
@@ -197,7 +198,7 @@ it('the deliberate delay shifts the end of a read as well', () => {
         ])
       },
     ),
-    { numRuns: 300 },
+    { numRuns: draws(300) },
   )
 })
 

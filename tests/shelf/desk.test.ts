@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { EMPTY_DESK, readDesk } from '../../src/shelf/desk.ts'
+import { draws } from '../draws.ts'
 
 it('reads a desk as it was kept', () => {
   const desk = {
@@ -27,6 +28,6 @@ it('gives a desk, whatever was stored', () => {
     fc.property(fc.anything(), (stored) => {
       expect(Object.keys(readDesk(stored)).sort()).toEqual(Object.keys(EMPTY_DESK).sort())
     }),
-    { numRuns: 2_000 },
+    { numRuns: draws(2_000) },
   )
 })

@@ -5,6 +5,7 @@ import { setCell, stopAfter } from '../../src/profile/chart-commands.ts'
 import { encodeImage } from '../../src/profile/encode-image.ts'
 import { differences } from '../../src/shelf/difference.ts'
 import { arbProfile } from '../arbitraries.ts'
+import { draws } from '../draws.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 
@@ -20,7 +21,7 @@ describe('in what two profiles differ', () => {
         expect(differences(a, b).length === 0).toBe(equal)
         expect(differences(b, a).length === 0).toBe(equal)
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 

@@ -4,6 +4,7 @@ import { isEntryKey, keyOf, newId, readEntry } from '../../src/shelf/entry.ts'
 import type { ProfileEntry } from '../../src/shelf/entry.ts'
 import { arbProfile } from '../arbitraries.ts'
 import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
+import { draws } from '../draws.ts'
 
 const kept = (document: ProfileEntry['document']): ProfileEntry => ({
   kind: 'profile',
@@ -21,7 +22,7 @@ describe('a record of the shelf', () => {
         const record: unknown = structuredClone(kept(profile))
         expect(readEntry(record)).toEqual({ ok: true, value: kept(profile) })
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 
@@ -31,7 +32,7 @@ describe('a record of the shelf', () => {
         const layout = { kind: 'layout', id: 'l', revision: 1, place: 0, origin: 'own', document } as const
         expect(readEntry(structuredClone(layout))).toEqual({ ok: true, value: layout })
       }),
-      { numRuns: 100 },
+      { numRuns: draws(100) },
     )
   })
 
@@ -41,7 +42,7 @@ describe('a record of the shelf', () => {
         const read = readEntry(record)
         expect(read.ok).toBe(false)
       }),
-      { numRuns: 2_000 },
+      { numRuns: draws(2_000) },
     )
     const future = { ...kept({} as never), document: { format: 'ninepin-profile', version: 99 } }
     expect(readEntry(future)).toMatchObject({ ok: false, error: { place: 'version' } })

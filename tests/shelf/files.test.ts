@@ -9,6 +9,7 @@ import { arbProfile } from '../arbitraries.ts'
 import { arbTitle } from '../bench/arbitrary-title.ts'
 import { arbitraryLayout } from '../pad/arbitrary-layout.ts'
 import { fitLayouts } from '../../src/profile/fit-layouts.ts'
+import { draws } from '../draws.ts'
 
 const bytesOf = (text: string) => new TextEncoder().encode(text)
 const card = { id: 'x', revision: 1, place: 0, origin: 'own' } as const
@@ -31,14 +32,14 @@ describe('a file by what is in it', () => {
           value: [{ kind: 'profile', document: { ...document, notes: '' } }],
         })
       }),
-      { numRuns: 100 },
+      { numRuns: draws(100) },
     )
     fc.assert(
       fc.property(arbTitle, (document) => {
         const { text } = fileOf({ kind: 'title', ...card, document })
         expect(readFile('t', bytesOf(text))).toEqual({ ok: true, value: [{ kind: 'title', document }] })
       }),
-      { numRuns: 100 },
+      { numRuns: draws(100) },
     )
   })
 
@@ -55,7 +56,7 @@ describe('a file by what is in it', () => {
           value: [...layouts, { kind: 'profile', document: { ...profile, notes: '' } }],
         })
       }),
-      { numRuns: 100 },
+      { numRuns: draws(100) },
     )
   })
 
@@ -95,7 +96,7 @@ describe('a file by what is in it', () => {
         const read = readFile('f', bytes)
         if (!read.ok) expect(read.error).toMatch(/^f: .+\.$/)
       }),
-      { numRuns: 10_000 },
+      { numRuns: draws(10_000) },
     )
   })
 })

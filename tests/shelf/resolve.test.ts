@@ -5,6 +5,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Entry, ProfileEntry } from '../../src/shelf/entry.ts'
 import { resolve } from '../../src/shelf/resolve.ts'
 import type { Stored } from '../../src/shelf/resolve.ts'
+import { draws } from '../draws.ts'
 
 const SIX = BUILT_IN_PROFILES['six-button']
 const entry = (
@@ -61,7 +62,7 @@ describe('what a write becomes', () => {
           expect(now, field).toBe(o === b ? t : o)
         }
       }),
-      { numRuns: 3_000 },
+      { numRuns: draws(3_000) },
     )
   })
 

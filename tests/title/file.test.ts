@@ -10,6 +10,7 @@ import { arbTitle } from '../bench/arbitrary-title.ts'
 import { CASES } from '../bench/steps-titles.ts'
 import { bytesOf, bytesOfJson, changedJson } from './changed-json.ts'
 import { HAND_TITLE } from './hand-title.ts'
+import { draws } from '../draws.ts'
 
 const DEMOS = new URL('../../static/demo/titles/', import.meta.url)
 const HAND = `${JSON.stringify(HAND_TITLE, null, 2)}\n`
@@ -59,7 +60,7 @@ describe('a title file', () => {
     }
     same(read(bytesOfJson(HAND_TITLE)))
     for (const { title } of CASES) same(title)
-    fc.assert(fc.property(arbTitle, same), { numRuns: 500 })
+    fc.assert(fc.property(arbTitle, same), { numRuns: draws(500) })
   })
 
   it.each(readdirSync(DEMOS))('of the museum is read: %s', (name) => {

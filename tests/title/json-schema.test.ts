@@ -10,6 +10,7 @@ import { publishedSchema, schemaText, validator } from '../published-schema.ts'
 import { arbShortTitle } from './arbitrary-short.ts'
 import { changedJson } from './changed-json.ts'
 import { HAND_TITLE } from './hand-title.ts'
+import { draws } from '../draws.ts'
 
 const FILE = new URL('../../static/schema/title.schema.json', import.meta.url)
 const DEMOS = new URL('../../static/demo/titles/', import.meta.url)
@@ -43,7 +44,7 @@ describe('the JSON Schema of a title', () => {
       fc.property(arbShortTitle, (short) => {
         expect(valid(JSON.parse(writeTitle(titleOfShort(short))))).toBe(true)
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 

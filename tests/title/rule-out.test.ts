@@ -13,6 +13,7 @@ import type { Title } from '../../src/title/schema.ts'
 import { arbOpen } from '../bench/arbitrary-open.ts'
 import { arbAdapter, arbTypicalProfile } from '../bench/arbitrary-profile.ts'
 import { everyPossibility } from '../reference/every-possibility.ts'
+import { draws } from '../draws.ts'
 
 /** Without what only says where it comes from. */
 const meaning = (title: Title): string =>
@@ -46,9 +47,9 @@ test('a trial parts what a title may be: what it does and what it does not, and 
         expect(new Set([...not, ...does]).size).toBe(new Set(before).size)
       }
     }),
-    { numRuns: 320 },
+    { numRuns: draws(320) },
   )
-  expect(settled).toBeGreaterThan(15)
+  expect(settled).toBeGreaterThan(draws(15))
 })
 
 test('a title that does not show what a trial asks about is never ruled out by it', () => {
@@ -75,9 +76,9 @@ test('a title that does not show what a trial asks about is never ruled out by i
         if (shows === 0) expect(left).toContain(meaning(truth))
       }
     }),
-    { numRuns: 200 },
+    { numRuns: draws(200) },
   )
-  expect(asked).toBeGreaterThan(3)
+  expect(asked).toBeGreaterThan(draws(3))
 })
 
 test('says that it was found with the adapter, and how often', () => {

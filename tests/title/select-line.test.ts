@@ -5,6 +5,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readCapture } from '../../src/title/capture/read-capture.ts'
 import { HIGH, LOW, LineCleaner } from '../../src/title/select-line.ts'
 import { SelectReader } from '../../src/title/select-reader.ts'
+import { draws } from '../draws.ts'
 
 /** A dump of a line that begins low and changes at these times. */
 const dumpOf = (timesNs: readonly number[], endNs: number): Uint8Array =>
@@ -71,9 +72,9 @@ describe('a captured select line has one meaning', () => {
         expect(line.glitches.count).toBe((timesNs.length - kept.length) / 2)
         pulses += line.glitches.count
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
-    expect(pulses).toBeGreaterThan(300)
+    expect(pulses).toBeGreaterThan(draws(300))
   })
 
   it('for infer, which reads it in blocks, and for reply, which writes it again: as many rises, as many pulses', async () => {
@@ -109,7 +110,7 @@ describe('a captured select line has one meaning', () => {
           return
         }
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 })

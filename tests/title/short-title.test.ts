@@ -9,6 +9,7 @@ import { shortOf } from '../../src/title/short-of-title.ts'
 import type { ShortTitle } from '../../src/title/short-title.ts'
 import { titleOfShort } from '../../src/title/title-of-short.ts'
 import { arbShortTitle } from './arbitrary-short.ts'
+import { draws } from '../draws.ts'
 
 /** Samples in the order of their phases: a title has them so, whatever the order in which somebody wrote them down. */
 const inOrder = (short: ShortTitle): ShortTitle => ({
@@ -28,7 +29,7 @@ describe('a short title', () => {
         expect(parsed.output).toEqual(title)
         expect(shortOf(title)).toEqual(inOrder(short))
       }),
-      { numRuns: 2_000 },
+      { numRuns: draws(2_000) },
     )
   })
 
@@ -43,7 +44,7 @@ describe('a short title', () => {
         expect(writeTitle(read.value)).toBe(text)
         expect(shortOf(read.value)).toEqual(inOrder(short))
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 
@@ -53,7 +54,7 @@ describe('a short title', () => {
         const reversed = { ...short, samples: [...short.samples].reverse() }
         expect(titleOfShort(reversed)).toEqual(titleOfShort(short))
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 
@@ -82,7 +83,7 @@ describe('a short title', () => {
         expect(places).toEqual(inOrder(short).samples)
         expect(samples).toHaveLength(places.length)
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 
@@ -114,7 +115,7 @@ describe('a short title', () => {
         ]
         expect(shortOf(bent[what % bent.length] as typeof title)).toBeNull()
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
   })
 })

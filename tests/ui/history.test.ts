@@ -18,6 +18,7 @@ import {
 import type { History, Step } from '../../src/ui/history.ts'
 import { entryMap, withChanges } from '../../src/ui/entry-map.ts'
 import type { EntryMap } from '../../src/ui/entry-map.ts'
+import { draws } from '../draws.ts'
 
 const profile = (id: string, name: string): ProfileEntry => ({
   kind: 'profile',
@@ -84,7 +85,7 @@ describe('undo', () => {
         }
         expect(map).toEqual(played.map)
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 

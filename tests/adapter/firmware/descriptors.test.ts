@@ -10,6 +10,7 @@ import {
 } from '../../reference/adapter/emulator/virtual-pads.ts'
 import { describeWith } from '../../tools.ts'
 import { HOST_COMPILER, HostProgram, Message, Reader } from './host-program.ts'
+import { draws } from '../../draws.ts'
 
 /** In the order of `enum hid_kind`. */
 const KINDS = ['nothing', 'other', 'keyboard or mouse', 'pad'] as const
@@ -229,7 +230,7 @@ describeWith('what a host reads of descriptors, in C', [HOST_COMPILER], () => {
       fc.asyncProperty(arbDescriptor, async (bytes) => {
         expect(await scan(bytes)).toEqual(byTheApp(bytes))
       }),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
   })
 
@@ -262,7 +263,7 @@ describeWith('what a host reads of descriptors, in C', [HOST_COMPILER], () => {
           expect(intervalMs).toBeGreaterThan(0)
         }
       }),
-      { numRuns: 4000 },
+      { numRuns: draws(4000) },
     )
   })
 })

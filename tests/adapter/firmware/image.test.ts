@@ -15,6 +15,7 @@ import { sealed } from '../../profile/image-bytes.ts'
 import { describeWith } from '../../tools.ts'
 import { arbPads, arbRunnable, asVersion1 } from './input-state-reference.ts'
 import { COMPILE_MS, HOST_COMPILER, HostProgram, Message } from './host-program.ts'
+import { draws } from '../../draws.ts'
 
 let host: HostProgram
 
@@ -40,7 +41,7 @@ describeWith('images in C', [HOST_COMPILER], () => {
         fc.asyncProperty(fc.uint8Array({ maxLength: 600 }), async (bytes) => {
           expect(await crcInC(bytes)).toBe(crc32(bytes))
         }),
-        { numRuns: 500 },
+        { numRuns: draws(500) },
       )
     })
   })
@@ -79,7 +80,7 @@ describeWith('images in C', [HOST_COMPILER], () => {
           expect(stuffed).not.toContain(0)
           expect(await unstuff(stuffed)).toEqual(bytes)
         }),
-        { numRuns: 2_000 },
+        { numRuns: draws(2_000) },
       )
     })
 
@@ -92,7 +93,7 @@ describeWith('images in C', [HOST_COMPILER], () => {
             fc.pre(bytes.length > 0)
             expect(await stuff(bytes)).toEqual(Uint8Array.from(encode(Buffer.from(bytes))))
           }),
-          { numRuns: 2_000 },
+          { numRuns: draws(2_000) },
         )
       })
     })

@@ -13,6 +13,7 @@ import { badLine, chance } from './bad-line.ts'
 import type { Line } from './fleet.ts'
 import { arbRunnable } from './input-state-reference.ts'
 import { flashWith } from './rig.ts'
+import { draws } from '../../draws.ts'
 
 /** The firmware on the emulated chip under fire: its USB, its link, its store and its flash chip in one. */
 
@@ -70,7 +71,9 @@ test(
   { timeout: 1_800_000 },
   async () => {
     const seed = Number(process.env['NINEPIN_SEED'] ?? Date.now() & 0x7fffffff)
-    const images = fc.sample(arbRunnable, { numRuns: 100, seed }).map((profile) => encodeImage(profile))
+    const images = fc
+      .sample(arbRunnable, { numRuns: draws(100), seed })
+      .map((profile) => encodeImage(profile))
     const ends = new Map<string, number>()
     const count = (end: string) => ends.set(end, (ends.get(end) ?? 0) + 1)
     let chipMs = 0

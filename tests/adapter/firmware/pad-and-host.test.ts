@@ -14,6 +14,7 @@ import { arbitraryLayout, arbitraryReport } from '../../pad/arbitrary-layout.ts'
 import { describeWith } from '../../tools.ts'
 import { arbRunnable } from './input-state-reference.ts'
 import { COMPILE_MS, HOST_COMPILER, HostProgram, Message, Reader } from './host-program.ts'
+import { draws } from '../../draws.ts'
 
 /** A bank: a profile, and the layout of our pad in it, if it has one. */
 interface Bank {
@@ -225,7 +226,7 @@ describeWith('pad and host together in C', [HOST_COMPILER], () => {
     }))
   }
 
-  test('hold together what each of them holds, whatever comes and goes: 300 random scenes', async () => {
+  test(`hold together what each of them holds, whatever comes and goes: ${draws(300)} random scenes`, async () => {
     let pressed = 0
     await fc.assert(
       fc.asyncProperty(arbScene, async ({ banks, steps }) => {
@@ -239,9 +240,9 @@ describeWith('pad and host together in C', [HOST_COMPILER], () => {
         expect(await played(banks, timed)).toEqual(expected)
         pressed += expected.filter(({ inputs, known }) => known && inputs !== 0).length
       }),
-      { numRuns: 300, endOnFailure: true },
+      { numRuns: draws(300), endOnFailure: true },
     )
-    expect(pressed).toBeGreaterThan(300)
+    expect(pressed).toBeGreaterThan(draws(300))
   })
 
   test('nothing is stuck when one of them goes, and what the other holds stays', async () => {

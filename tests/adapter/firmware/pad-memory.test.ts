@@ -9,6 +9,7 @@ import { MAX_ACTIVITY_BYTES, PAD_OUTCOMES } from '../../../src/adapter/constants
 import type { LastActivity, PadRecord } from '../../../src/adapter/pad-history.ts'
 import { describeWith } from '../../tools.ts'
 import { HOST_COMPILER, HostProgram, Message } from './host-program.ts'
+import { draws } from '../../draws.ts'
 
 type Command = readonly [letter: string, a?: number, b?: number, c?: number]
 
@@ -160,7 +161,7 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
             )
           },
         ),
-        { numRuns: 300 },
+        { numRuns: draws(300) },
       )
     })
 
@@ -435,9 +436,9 @@ describeWith('what the firmware keeps of pads', [HOST_COMPILER], () => {
           )
           expect(pads(answers.at(-2))).toEqual(list)
         }),
-        { numRuns: 300 },
+        { numRuns: draws(300) },
       )
-      expect(long).toBeGreaterThan(10)
+      expect(long).toBeGreaterThan(draws(10))
     })
 
     test('goes to flash when the pad has been there 10 s, 1 min, 10 min, then every 10 min, and when it goes', async () => {

@@ -22,6 +22,7 @@ import {
 import { describeWith } from '../../tools.ts'
 import { asVersion1 } from './input-state-reference.ts'
 import { COMPILE_MS, HOST_COMPILER, HostProgram, Message, Reader } from './host-program.ts'
+import { draws } from '../../draws.ts'
 
 const AXIS_FULL = 32767
 const letter = (name: string): Message => new Message().bytes(Buffer.from(name))
@@ -130,7 +131,7 @@ describeWith('pads in C', [HOST_COMPILER], () => {
       }))
     }
 
-    test(`say what the layout says: 700 random pads with 60 reports each (seed ${seed})`, async () => {
+    test(`say what the layout says: ${draws(700)} random pads with 60 reports each (seed ${seed})`, async () => {
       let held = 0
       const arb = arbLayout.chain((layout) =>
         fc.tuple(
@@ -147,9 +148,9 @@ describeWith('pads in C', [HOST_COMPILER], () => {
             held += state.controls === 0 ? 0 : 1
           })
         }),
-        { numRuns: 700, seed },
+        { numRuns: draws(700), seed },
       )
-      expect(held).toBeGreaterThan(1_000)
+      expect(held).toBeGreaterThan(draws(1_000))
     })
 
     // The firmware looks at each place once for all arrays that stand there.
@@ -188,7 +189,7 @@ describeWith('pads in C', [HOST_COMPILER], () => {
           const states = await extracted(layout, reports)
           expect(states.map(({ controls }) => controlsIn(controls))).toEqual(expected)
         }),
-        { numRuns: 200 },
+        { numRuns: draws(200) },
       )
     })
 
@@ -329,8 +330,8 @@ describeWith('pads in C', [HOST_COMPILER], () => {
       })
     })
 
-    test(`hold what the settings say: 1 200 random settings, 100 000 places at the least (seed ${seed})`, async () => {
-      const walks = fc.sample(arbWalk, { numRuns: 1_200, seed })
+    test(`hold what the settings say: ${draws(1_200)} random settings, ${draws(100_000)} places or more (seed ${seed})`, async () => {
+      const walks = fc.sample(arbWalk, { numRuns: draws(1_200), seed })
       const question = letter('s')
       for (const { settings, places } of walks) {
         const { press, release, enter, begin, leave } = stickNumbers(settings)
@@ -354,7 +355,7 @@ describeWith('pads in C', [HOST_COMPILER], () => {
           looked++
         }
       }
-      expect(looked).toBeGreaterThan(100_000)
+      expect(looked).toBeGreaterThan(draws(100_000))
       expect(seen.size).toBe(9)
     })
   })
@@ -461,7 +462,7 @@ describeWith('pads in C', [HOST_COMPILER], () => {
       const v2 = encodeImage({ ...profile, sticks: { left: USUAL_STICK, right: USUAL_STICK } })
       const v1 = asVersion1(v2)
       const arbAxis = fc.integer({ min: -32768, max: AXIS_FULL })
-      const places = fc.sample(fc.tuple(arbAxis, arbAxis, arbAxis, arbAxis), { numRuns: 4_000, seed })
+      const places = fc.sample(fc.tuple(arbAxis, arbAxis, arbAxis, arbAxis), { numRuns: draws(4_000), seed })
       const walk = (image: Uint8Array) => {
         const message = plugged(letter('r').counted(image), { ...ours, via: 1 })
         for (const place of places) {
@@ -473,10 +474,10 @@ describeWith('pads in C', [HOST_COMPILER], () => {
       }
       const states = await walk(v1)
       expect(states).toEqual(await walk(v2))
-      expect(new Set(states.map(({ held }) => held.join())).size).toBeGreaterThan(40)
+      expect(new Set(states.map(({ held }) => held.join())).size).toBeGreaterThan(draws(40))
     })
 
-    test(`reads as layout and settings of the profile say: 300 random pads (seed ${seed})`, async () => {
+    test(`reads as layout and settings of the profile say: ${draws(300)} random pads (seed ${seed})`, async () => {
       const arb = fc
         .record({ layout: arbLayout, left: arbitraryStick, right: arbitraryStick })
         .chain((all) =>
@@ -512,7 +513,7 @@ describeWith('pads in C', [HOST_COMPILER], () => {
           })
           expect((await steps(message)).slice(1).map(({ held }) => held)).toEqual(expected)
         }),
-        { numRuns: 300, seed },
+        { numRuns: draws(300), seed },
       )
     })
   })

@@ -12,12 +12,13 @@ import { ALL_HIGH } from '../../../src/port/pins.ts'
 import { arbProfile } from '../../arbitraries.ts'
 import { bankWriteRatio } from './measure.ts'
 import { Rig, flashWith } from './rig.ts'
+import { draws } from '../../draws.ts'
 
 const MS = 1_000_000
 const OLD = encodeImage(BUILT_IN_PROFILES['three-button'])
 /** As long as images come: the longest of some random ones. */
 const NEW = fc
-  .sample(arbProfile, { seed: 4, numRuns: 200 })
+  .sample(arbProfile, { seed: 4, numRuns: draws(200) })
   .map((profile) => encodeImage(profile))
   .reduce((longest, image) => (image.length > longest.length ? image : longest))
 const OTHER = encodeImage(BUILT_IN_PROFILES['six-button-one-cycle'])

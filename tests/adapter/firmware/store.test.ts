@@ -7,6 +7,7 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
 import { describeWith } from '../../tools.ts'
 import { HOST_COMPILER, HostProgram, Message } from './host-program.ts'
+import { draws } from '../../draws.ts'
 
 type Command = readonly [letter: string, a?: number, b?: number, c?: number]
 
@@ -228,7 +229,7 @@ describeWith('the bank store in C', [HOST_COMPILER], () => {
             active = now.active
           }
         }),
-        { numRuns: 300 },
+        { numRuns: draws(300) },
       )
     })
   })

@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { describeWith } from '../../tools.ts'
 import { HOST_COMPILER, HostProgram, Message, Reader } from './host-program.ts'
+import { draws } from '../../draws.ts'
 
 /*
  * Endpoint 0 against the tables of the standards: Universal Serial Bus Specification 2.0 chapter 9, USB Class Definitions for
@@ -417,7 +418,7 @@ describeWith('endpoint 0 in C', [HOST_COMPILER], () => {
           expect(configuration).toBeLessThan(2)
         })
       }),
-      { numRuns: 3_000 },
+      { numRuns: draws(3_000) },
     )
   })
 })

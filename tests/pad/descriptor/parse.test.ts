@@ -9,6 +9,7 @@ import { MOST_FIELDS } from '../../../src/pad/descriptor/reports.ts'
 import type { ReportDescriptor } from '../../../src/pad/descriptor/shape.ts'
 import { usageAt, usageCount } from '../../../src/pad/descriptor/shape.ts'
 import { arbDevice, descriptorOf, fieldsOf } from './generated.ts'
+import { draws } from '../../draws.ts'
 
 const bytes = (hex: string): Uint8Array =>
   Uint8Array.from(hex.match(/[\da-f]{2}/gi) ?? [], (pair) => parseInt(pair, 16))
@@ -90,7 +91,7 @@ describe('a report descriptor', () => {
         for (const { kind, report, bits } of reports) expect(bits).toBe(lengths.get(`${kind} ${report}`))
         expect(reports).toHaveLength(lengths.size)
       }),
-      { numRuns: 120 },
+      { numRuns: draws(120) },
     )
   })
 

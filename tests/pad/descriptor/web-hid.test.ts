@@ -4,6 +4,7 @@ import { parseReportDescriptor } from '../../../src/pad/descriptor/parse.ts'
 import { descriptorFromWebHid } from '../../../src/pad/descriptor/web-hid.ts'
 import type { WebHidCollection } from '../../../src/pad/descriptor/web-hid.ts'
 import { arbDevice, descriptorOf, webHidOf } from './generated.ts'
+import { draws } from '../../draws.ts'
 
 describe('the collections of a WebHID device', () => {
   it('say the same as the report descriptor behind them', () => {
@@ -14,7 +15,7 @@ describe('the collections of a WebHID device', () => {
         if (!parsed.ok || !shown.ok) throw new Error('refused')
         expect({ ...shown.value, remarks: [] }).toEqual({ ...parsed.value, remarks: [] })
       }),
-      { numRuns: 120 },
+      { numRuns: draws(120) },
     )
   })
 

@@ -7,6 +7,7 @@ import { LAYOUT_LIMITS } from '../../../src/pad/layout/schema.ts'
 import type { Layout } from '../../../src/pad/layout/schema.ts'
 import { encodePad } from '../../../src/profile/encode-pad.ts'
 import { arbitraryLayout } from '../arbitrary-layout.ts'
+import { draws } from '../../draws.ts'
 
 const bytesOf = (text: string): Uint8Array => new TextEncoder().encode(text)
 
@@ -29,7 +30,7 @@ describe('a layout file', () => {
         expect(bytes.length).toBeLessThanOrEqual(LAYOUT_LIMITS.fileBytes)
         expect(readLayout(bytes)).toEqual({ ok: true, value: layout })
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 

@@ -7,6 +7,7 @@ import { writeLayout } from '../../../src/pad/layout/file.ts'
 import { LAYOUT_KIND, LAYOUT_LIMITS, LAYOUT_VERSION, LayoutSchema } from '../../../src/pad/layout/schema.ts'
 import { publishedSchema, schemaText, validator } from '../../published-schema.ts'
 import { arbitraryLayout } from '../arbitrary-layout.ts'
+import { draws } from '../../draws.ts'
 
 const FILE = new URL('../../../static/schema/layout.schema.json', import.meta.url)
 const DEMO = new URL('../../../static/demo/layouts/loan-pad.json', import.meta.url)
@@ -33,7 +34,7 @@ describe('the JSON Schema of a pad layout', () => {
       fc.property(arbitraryLayout(), (layout) => {
         expect(valid(JSON.parse(writeLayout(layout)))).toBe(true)
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 

@@ -12,6 +12,7 @@ import { GAMEPAD_PLACES, asHat, placesOfDescriptor } from '../../../src/pad/lear
 import type { ReportPlace } from '../../../src/pad/learn/places.ts'
 import { parseReportDescriptor } from '../../../src/pad/descriptor/parse.ts'
 import { realDescriptor } from '../descriptor/real-descriptors.ts'
+import { draws } from '../../draws.ts'
 
 const PAD = { via: 'gamepad', vendorId: 1, productId: 2, descriptorCrc32: null } as const
 const WAYS = ['up', 'down', 'left', 'right'] as const
@@ -199,7 +200,7 @@ describe('positions that lie evenly apart', () => {
           expect(read(rest)).toEqual([])
         },
       ),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 

@@ -11,6 +11,7 @@ import type { LearnedLayout } from '../../../src/pad/learn/layout.ts'
 import { Player, has } from './player.ts'
 import { IDLE, PadElectronics, randomPad } from './simulated-pad.ts'
 import type { Hands, SimulatedPad } from './simulated-pad.ts'
+import { draws } from '../../draws.ts'
 
 const PAD = { via: 'hid', vendorId: 1, productId: 2, descriptorCrc32: null } as const
 
@@ -109,7 +110,7 @@ describe('a pad that was never seen', () => {
   it.each(['first', 'second', 'third'])(
     'is learned from its descriptor, exactly as it is (%s hundred)',
     () => {
-      fc.assert(fc.property(fc.nat(0xffff_ffff), learns(false)), { numRuns: 100 })
+      fc.assert(fc.property(fc.nat(0xffff_ffff), learns(false)), { numRuns: draws(100) })
     },
   )
 

@@ -7,6 +7,7 @@ import { USUAL_STICK } from '../../../src/pad/stick/settings.ts'
 import type { StickSettings } from '../../../src/pad/stick/settings.ts'
 import { arbitraryStick } from '../arbitrary-layout.ts'
 import { WORN_STICK, noisyAxis, uniform } from './noise.ts'
+import { draws } from '../../draws.ts'
 
 const arbAxis = fc.integer({ min: -32767, max: 32767 })
 const arbPlace = fc.oneof(
@@ -50,7 +51,7 @@ describe('what a stick holds', () => {
       fc.property(arbitraryStick, arbPlace, arbHeld, (settings, { x, y }, before) => {
         expect(hold(settings, x, y, before)).toBe(naiveDirection(settings, x, y, before))
       }),
-      { numRuns: 10_000 },
+      { numRuns: draws(10_000) },
     )
   })
 
@@ -64,7 +65,7 @@ describe('what a stick holds', () => {
         expect(hold(settings, -x, y, swapSides(before))).toBe(swapSides(hold(settings, x, y, before)))
         expect(hold(settings, y, x, turn(before))).toBe(turn(hold(settings, x, y, before)))
       }),
-      { numRuns: 3000 },
+      { numRuns: draws(3000) },
     )
   })
 
@@ -84,7 +85,7 @@ describe('what a stick holds', () => {
         expect(changes === 0 || changes === 2).toBe(true)
         expect(seen[0] || seen[seen.length - 1]).toBe(false)
       }),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
   })
 
@@ -99,7 +100,7 @@ describe('what a stick holds', () => {
           expect([0, UP, DOWN, LEFT, RIGHT]).toContain(hold(settings, x, y, before))
         },
       ),
-      { numRuns: 2000 },
+      { numRuns: draws(2000) },
     )
   })
 
@@ -174,9 +175,9 @@ describe('noise', () => {
           expect(comesBack(held)).toBe(false)
         },
       ),
-      { numRuns: 4000 },
+      { numRuns: draws(4000) },
     )
-    expect(changed).toBeGreaterThan(200)
+    expect(changed).toBeGreaterThan(draws(200))
   })
 
   it('that is a little more does chatter: the bound is not a wide one', () => {

@@ -4,6 +4,7 @@ import { stickNumbers, tangent } from '../../../src/pad/stick/numbers.ts'
 import { USUAL_STICK } from '../../../src/pad/stick/settings.ts'
 import type { StickSettings } from '../../../src/pad/stick/settings.ts'
 import { arbitraryStick } from '../arbitrary-layout.ts'
+import { draws } from '../../draws.ts'
 
 /** The formulas of IMAGE.md, by the engine's own functions. */
 function byTheEngine(settings: StickSettings) {
@@ -33,7 +34,7 @@ describe('the numbers of a stick', () => {
       fc.property(arbitraryStick, (settings) => {
         expect(stickNumbers(settings)).toEqual(byTheEngine(settings))
       }),
-      { numRuns: 20_000 },
+      { numRuns: draws(20_000) },
     )
   })
 
@@ -49,7 +50,7 @@ describe('the numbers of a stick', () => {
         expect(enter).toBeGreaterThanOrEqual(begin)
         expect(enter).toBeLessThanOrEqual(32769)
       }),
-      { numRuns: 2000 },
+      { numRuns: draws(2000) },
     )
   })
 

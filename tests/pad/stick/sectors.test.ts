@@ -6,6 +6,7 @@ import { gateRadius, stickSectors } from '../../../src/pad/stick/sectors.ts'
 import type { Arc } from '../../../src/pad/stick/sectors.ts'
 import { GATES } from '../../../src/pad/stick/settings.ts'
 import { arbitraryStick } from '../arbitrary-layout.ts'
+import { draws } from '../../draws.ts'
 
 /** Beyond every gate: on the square that axes can reach. Whole places there show an angle to a few thousandths of a degree. */
 const place = (degrees: number) => {
@@ -53,7 +54,7 @@ describe('the sectors that are drawn', () => {
           if (between) expect(inside(neighbour.entered, degrees)).toBeLessThan(NEAR)
         },
       ),
-      { numRuns: 10_000 },
+      { numRuns: draws(10_000) },
     )
   })
 

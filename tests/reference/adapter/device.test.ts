@@ -8,6 +8,7 @@ import { decodeError, decodeReply } from '../../../src/adapter/replies.ts'
 import { PadMemoryModel } from './pad-memory.ts'
 import { imageCrc } from '../../../src/profile/image-crc.ts'
 import { BenchLink } from '../../adapter/bench-link.ts'
+import { draws } from '../../draws.ts'
 
 const OLD = Uint8Array.of(1, 2, 3)
 const NEW = Uint8Array.from({ length: 300 }, (_, k) => k & 0xff)
@@ -292,6 +293,6 @@ test('never throws, and never changes a bank but by a commit that fits', () => {
         expect(bench.store.read(0)).toEqual(OLD)
       },
     ),
-    { numRuns: 10_000 },
+    { numRuns: draws(10_000) },
   )
 })

@@ -16,6 +16,7 @@ import {
   arbitraryStick,
   arbitraryWideHat,
 } from '../../pad/arbitrary-layout.ts'
+import { draws } from '../../draws.ts'
 
 const SIX = BUILT_IN_PROFILES['six-button']
 
@@ -53,9 +54,9 @@ describe('a pad by the bytes of an image and by its documents', () => {
           }
         },
       ),
-      { numRuns: 1_500 },
+      { numRuns: draws(1_500) },
     )
-    expect(held).toBeGreaterThan(3_000)
+    expect(held).toBeGreaterThan(draws(3_000))
     expect(met.size).toBe(32)
   })
 
@@ -122,7 +123,7 @@ describe('a pad by the bytes of an image and by its documents', () => {
           expect(reader?.report(report)).toBe(book.report(report))
         }
       }),
-      { numRuns: 1_500 },
+      { numRuns: draws(1_500) },
     )
   })
 
@@ -154,9 +155,9 @@ describe('a pad by the bytes of an image and by its documents', () => {
             expect(reader?.report(report)).toBe(new HeldReader(layout, profile.sticks).report(report))
         },
       ),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
-    expect(found).toBeGreaterThan(50)
+    expect(found).toBeGreaterThan(draws(50))
   })
 })
 

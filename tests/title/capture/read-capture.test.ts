@@ -7,6 +7,7 @@ import type { CaptureAnswer, CaptureProgress, LineChoice } from '../../../src/ti
 import { shortTitle } from '../../bench/short-titles.ts'
 import { PATTERN, dump, session } from '../../ui/capture/captures.ts'
 import { bytesOf, cutAt } from '../vcd/arbitrary.ts'
+import { draws } from '../../draws.ts'
 
 /** These chunks through one buffer, as a file is read; and what became of them. */
 function reused(chunks: readonly Uint8Array[]) {
@@ -61,7 +62,7 @@ describe('bytes that are read once', () => {
           expect(headed.bytesRead).toBe(bytes.length)
         }
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 })

@@ -12,6 +12,7 @@ import { faultSentence, findingLine } from '../../../src/title/infer/finding-wor
 import { shortTitle } from '../../bench/short-titles.ts'
 import type { Edges, Pattern, Simulated } from './simulate.ts'
 import { edgesOf, random, simulate } from './simulate.ts'
+import { draws } from '../../draws.ts'
 
 const ORIGIN = { name: 'lamp room', source: 'select in lamp-room.vcd' }
 
@@ -142,7 +143,7 @@ describe('a title that is simulated and read back', () => {
           expect(readTitle(new TextEncoder().encode(writeTitle(title)))).toEqual({ ok: true, value: title })
         },
       ),
-      { numRuns: 400 },
+      { numRuns: draws(400) },
     )
   })
 
@@ -573,7 +574,7 @@ describe('what is no title is refused with its reason', () => {
         })
         expect(fault(edgesOf(changes, ns + 1e6)).kind).toBe('irregular')
       }),
-      { numRuns: 1_000 },
+      { numRuns: draws(1_000) },
     )
   })
 
@@ -647,6 +648,6 @@ it('any edges at all give a title or a fault, in order, and nothing is thrown', 
         if (!result.ok) expect(faultSentence(result.error)).not.toMatch(/NaN|Infinity|undefined/)
       },
     ),
-    { numRuns: 2_000 },
+    { numRuns: draws(2_000) },
   )
 })

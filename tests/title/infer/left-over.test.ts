@@ -17,6 +17,7 @@ import { shortTitle, withShort } from '../../bench/short-titles.ts'
 import { inferTitle } from './infer-title.ts'
 import { edgesOf, random, simulate } from './simulate.ts'
 import type { Edges, Pattern } from './simulate.ts'
+import { draws } from '../../draws.ts'
 
 const ORIGIN = { name: 'fog bell', source: 'select in fog-bell.vcd' }
 const FRAME_NS = frameNs('525-line')
@@ -252,7 +253,7 @@ it('nothing is left over of a capture that is cut anywhere', () => {
         expect(infer(line)?.leftOver).toEqual({ stretches: [], more: 0 })
       },
     ),
-    { numRuns: 300 },
+    { numRuns: draws(300) },
   )
 })
 
@@ -348,11 +349,11 @@ it('every edge of a random line is in a read or left over, and no line that reac
         if (isLater) expect(['undecided', 'misread']).toContain(verdict)
       },
     ),
-    { numRuns: 250 },
+    { numRuns: draws(250) },
   )
   expect(kinds.refused).toBeLessThan(60)
-  expect(kinds.later).toBeGreaterThan(30)
-  expect(kinds.clean).toBeGreaterThan(15)
+  expect(kinds.later).toBeGreaterThan(draws(30))
+  expect(kinds.clean).toBeGreaterThan(draws(15))
 })
 
 it('an edit of the short form keeps what is left over', () => {

@@ -6,6 +6,7 @@ import { Session } from '../../../src/title/session/read.ts'
 import type { SessionFault } from '../../../src/title/session/read.ts'
 import { sampleClock } from '../../../src/title/session/samples.ts'
 import { looksLikeZip, unpack, zipEntries } from '../../../src/title/session/zip.ts'
+import { draws } from '../../draws.ts'
 
 const text = (words: string): Uint8Array => new TextEncoder().encode(words)
 
@@ -115,7 +116,7 @@ describe('a session file', () => {
           expect(endNs).toBe(Number((BigInt(levels.length) * 1_000n) / 24n))
         },
       ),
-      { numRuns: 150 },
+      { numRuns: draws(150) },
     )
   })
 
@@ -175,7 +176,7 @@ describe('times of samples', () => {
           expect(sampleClock(hz)(sample)).toBe(Number(exact))
         },
       ),
-      { numRuns: 2_000 },
+      { numRuns: draws(2_000) },
     )
   })
 })
@@ -342,7 +343,7 @@ describe('a bad session file is refused with its place', () => {
       fc.property(fc.nat(sound.length - 1), (length) => {
         expect(fault(sound.slice(0, length)).message).toMatch(/cut off/)
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 
@@ -365,7 +366,7 @@ describe('a bad session file is refused with its place', () => {
           if (span.ok) expect(seen).toEqual(names)
         },
       ),
-      { numRuns: 3_000 },
+      { numRuns: draws(3_000) },
     )
   })
 })

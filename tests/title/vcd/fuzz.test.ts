@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { CaptureReader } from './capture-reader.ts'
 import { readVcd } from './read-vcd.ts'
 import { bytesOf, cutAt, dumpText } from './arbitrary.ts'
+import { draws } from '../../draws.ts'
 
 /** Ten thousand files in all. A hang would end in the time-out of the test. */
 
@@ -74,7 +75,7 @@ const words = fc.array(word, { maxLength: 40 }).map((said) => bytesOf(said.join(
 
 describe('the reader always answers', () => {
   it('random bytes', () => {
-    fc.assert(fc.property(fc.uint8Array({ maxLength: 400 }), fc.string(), answers), { numRuns: 2000 })
+    fc.assert(fc.property(fc.uint8Array({ maxLength: 400 }), fc.string(), answers), { numRuns: draws(2000) })
   })
 
   it('words of the format in any order, after no header and after a good one', () => {
@@ -83,7 +84,7 @@ describe('the reader always answers', () => {
       fc.property(words, fc.boolean(), (said, headed) =>
         answers(headed ? Buffer.concat([header, said]) : said),
       ),
-      { numRuns: 3000 },
+      { numRuns: draws(3000) },
     )
   })
 
@@ -95,7 +96,7 @@ describe('the reader always answers', () => {
         for (const { at, byte } of damages) bytes[at % bytes.length] = byte
         answers(bytes)
       }),
-      { numRuns: 2000 },
+      { numRuns: draws(2000) },
     )
   })
 
@@ -106,7 +107,7 @@ describe('the reader always answers', () => {
         const parts = cutAt(bytesOf(text), places)
         answers(Buffer.concat(order.map((k) => parts[k % parts.length] ?? new Uint8Array())))
       }),
-      { numRuns: 2000 },
+      { numRuns: draws(2000) },
     )
   })
 
@@ -120,7 +121,7 @@ describe('the reader always answers', () => {
         for (const chunk of cutAt(cut, places)) reader.push(chunk)
         expect(reader.finish().ok).toBe(readVcd(cut).ok)
       }),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
   })
 })

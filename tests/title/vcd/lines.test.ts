@@ -4,6 +4,7 @@ import { ChangeReader } from '../../../src/title/vcd/changes.ts'
 import { CaptureReader } from './capture-reader.ts'
 import { readVcd } from './read-vcd.ts'
 import { bytesOf, cutAt } from './arbitrary.ts'
+import { draws } from '../../draws.ts'
 
 /**
  * The quick way through usual lines, held against the word machine. A chunk of one byte never has a whole line in it, so byte by byte
@@ -131,11 +132,11 @@ describe('lines taken the quick way give the very same as their words', () => {
         lines += text.split('\n').length
         if (expected.ok) good++
       }),
-      { numRuns: 400 },
+      { numRuns: draws(400) },
     )
     // The quick way was gone: by most lines, each of them twice.
     expect(taken).toBeGreaterThan(lines)
-    expect(good).toBeGreaterThan(50)
+    expect(good).toBeGreaterThan(draws(50))
   })
 
   it('in dumps with something wrong, down to the line', () => {
@@ -160,10 +161,10 @@ describe('lines taken the quick way give the very same as their words', () => {
         expect(read(cutAt(bytes, places), signal)).toEqual(expected)
         if (!expected.ok) faults.add(expected.error.message.replaceAll(/[^a-z ]/g, ''))
       }),
-      { numRuns: 600 },
+      { numRuns: draws(600) },
     )
-    expect(taken).toBeGreaterThan(10_000)
-    expect(faults.size).toBeGreaterThan(5)
+    expect(taken).toBeGreaterThan(draws(10_000))
+    expect(faults.size).toBeGreaterThan(draws(5))
   })
 
   it('in dumps with any byte changed', () => {
@@ -174,9 +175,9 @@ describe('lines taken the quick way give the very same as their words', () => {
         for (const { at, byte } of damages) bytes[at % bytes.length] = byte
         expect(readVcd(bytes, { signal })).toEqual(byWords(bytes, signal))
       }),
-      { numRuns: 400 },
+      { numRuns: draws(400) },
     )
-    expect(taken).toBeGreaterThan(1000)
+    expect(taken).toBeGreaterThan(draws(1000))
   })
 
   it('at the ends of what the quick way counts, on every clock', () => {

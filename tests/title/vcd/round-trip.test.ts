@@ -4,6 +4,7 @@ import { CaptureReader } from './capture-reader.ts'
 import { readVcd } from './read-vcd.ts'
 import { writeVcd } from '../../../src/title/vcd/write.ts'
 import { SIGNALS, bytesOf, captureOf, changesOf, cutAt, dump, dumpText } from './arbitrary.ts'
+import { draws } from '../../draws.ts'
 
 describe('what is written', () => {
   it('is read again, each signal by name and by path', () => {
@@ -22,7 +23,7 @@ describe('what is written', () => {
         expect(readVcd(bytes, { signal })).toEqual(expected)
         expect(readVcd(bytes, { signal: `port.${signal}` })).toEqual(expected)
       }),
-      { numRuns: 500 },
+      { numRuns: draws(500) },
     )
   })
 })
@@ -33,7 +34,7 @@ describe('a dump in any shape', () => {
       fc.property(dumpText, ({ text, capture }) => {
         expect(readVcd(bytesOf(text))).toEqual({ ok: true, value: captureOf(capture) })
       }),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
   })
 
@@ -52,7 +53,7 @@ describe('a dump in any shape', () => {
           expect(reader.finish()).toEqual(readVcd(bytes))
         },
       ),
-      { numRuns: 1000 },
+      { numRuns: draws(1000) },
     )
   })
 

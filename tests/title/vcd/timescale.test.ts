@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { parseTicks, parseTimescale, ticksToNs } from '../../../src/title/vcd/timescale.ts'
 import type { Timescale } from '../../../src/title/vcd/timescale.ts'
 import { bytesOf } from './arbitrary.ts'
+import { draws } from '../../draws.ts'
 
 /** Femtoseconds in a tick of every timescale there is. */
 const TICK_FS = Object.entries({ s: 15, ms: 12, us: 9, ns: 6, ps: 3, fs: 0 }).flatMap(([unit, power]) =>
@@ -54,7 +55,7 @@ describe('timescale', () => {
         const ns = (stamp * fs) / 10n ** 6n
         expect(nsOf(text, stamp.toString())).toBe(ns < 2n ** 53n ? Number(ns) : undefined)
       }),
-      { numRuns: 2000 },
+      { numRuns: draws(2000) },
     )
   })
 

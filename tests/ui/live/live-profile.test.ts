@@ -11,6 +11,7 @@ import { LiveProfile } from '../../../src/ui/live/live-profile.svelte.ts'
 import { ReportRate } from '../../../src/ui/live/report-rate.ts'
 import { arbControlMask, arbProfile } from '../../arbitraries.ts'
 import { ImageControlsRunner } from '../../reference/profile/run-image-controls.ts'
+import { draws } from '../../draws.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 
@@ -117,7 +118,7 @@ describe('the open profile in real time', () => {
           expect(live.restPins).toBe(reference.pinsAt(0, 'high'))
         }
       }),
-      { numRuns: 150 },
+      { numRuns: draws(150) },
     )
   })
 

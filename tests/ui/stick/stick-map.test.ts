@@ -7,6 +7,7 @@ import { polarOf } from '../../../src/ui/stick/polar.ts'
 import { MAP_REACH, MAP_SIZE, mapPoint, placeOfPoint, stickMap } from '../../../src/ui/stick/stick-map.ts'
 import { StickPoint } from '../../../src/ui/stick/stick-point.svelte.ts'
 import { arbPlace, arbStick, corners, isInside, nearness } from './examples.ts'
+import { draws } from '../../draws.ts'
 
 /** Closer to a line than this the drawing, in steps of 0.01, cannot tell on which side a place is. */
 const LINE = 0.1
@@ -27,7 +28,7 @@ describe('the map of a stick', () => {
         // Two regions overlap in the hatched bands and nowhere else.
         expect(regions.length > 1).toBe(map.bands.some((band) => isInside(point, band)))
       }),
-      { numRuns: 600 },
+      { numRuns: draws(600) },
     )
   })
 
@@ -46,7 +47,7 @@ describe('the map of a stick', () => {
           else expect(isInside(point, kept) || nearness(point, kept) < LINE).toBe(true)
         }
       }),
-      { numRuns: 200 },
+      { numRuns: draws(200) },
     )
   })
 

@@ -12,6 +12,7 @@ import {
   steadyWords,
 } from '../../../src/ui/stick/stick-words.ts'
 import { arbStick } from './examples.ts'
+import { draws } from '../../draws.ts'
 
 /** Twice the hundredths that the table shows. */
 const NEAR = 0.02
@@ -71,7 +72,7 @@ describe('the table of angles', () => {
         const held = heldAt(settings, degrees, row.directions)
         expect(held === row.directions).toBe(within(degrees, ends(row.left)))
       }),
-      { numRuns: 2_000 },
+      { numRuns: draws(2_000) },
     )
   })
 

@@ -6,6 +6,7 @@ import type { WorkFault } from '../../../src/ui/worker/messages.ts'
 import { scripted } from './scripted-worker.ts'
 import { TOY_ANSWERERS } from './toy-questions.ts'
 import type { ToyQuestions } from './toy-questions.ts'
+import { draws } from '../../draws.ts'
 
 type Counted = ToyQuestions['count']['answer']
 
@@ -237,8 +238,8 @@ describe('the bridge to a worker', () => {
         bridge.end()
         expect(workers.every((worker) => worker.ended)).toBe(true)
       }),
-      { numRuns: 400 },
+      { numRuns: draws(400) },
     )
-    expect(died).toBeGreaterThan(10)
+    expect(died).toBeGreaterThan(draws(10))
   })
 })
