@@ -55,6 +55,13 @@ export const t = texts('doubts', {
   hiddenCounted: 'A pad counts edges that the capture does not have.',
   leftOverNotKept: 'More of them were seen than the title file lists, so they are not judged.',
 
+  asksSix: 'it detects six buttons by edges that the capture does not show',
+  looksLikeSix:
+    '{inputs} at once look like the identification of a six-button pad, and the profile passes both.',
+
+  oppositeGuessed:
+    'Nobody knows whether the title accepts {inputs} at once, and the profile passes both: that it does is a guess.',
+
   trial: 'Use {profile} and {hold}: if {phantom} acts by itself, it misreads.',
   holdNothing: 'hold nothing',
   hold: 'hold {inputs}',

@@ -133,6 +133,7 @@ export function titleThatDoes(title: Title, assumes: Assumption): Title {
       return (assumes.place && withGuessesAt(way, assumes.place)) ?? way
     }
     case 'left-over':
+    case 'asks-six':
       return title
   }
 }

@@ -76,7 +76,11 @@ function notesOf(title: Title): readonly Finding[] {
 
 /** Both directions of an axis held, before a title that does not cope with them and reads both. */
 export function letsOppositeThrough(profile: Profile, title: Title): Counterexample | null {
-  if (title.takesOpposite) return null
+  return title.takesOpposite ? null : oppositeExample(profile, title)
+}
+
+/** Both directions of an axis held, before a title that reads both. */
+export function oppositeExample(profile: Profile, title: Title): Counterexample | null {
   for (const axis of ['vertical', 'horizontal'] as const) {
     if (profile.opposite[axis] !== 'as-held') continue
     const [first, second] = AXES[axis]

@@ -32,7 +32,7 @@ export function hangsOn(
   return {
     kind: 'title',
     misreadIf: [...misreadIf, ...left],
-    cleanIf: cleanWords(title, detection, inOrder, left.length > 0),
+    cleanIf: cleanWords(title, detection, inOrder, left),
     trial: decidingTrial(profile, options, inOrder),
   }
 }
@@ -124,7 +124,7 @@ function cleanWords(
   title: Title,
   detection: number,
   found: readonly FoundDoubt[],
-  isLeftOver: boolean,
+  left: readonly Doubt[],
 ): string {
   const possibilities = possibilitiesOf(title)
   const conditions: string[] = []
@@ -142,7 +142,10 @@ function cleanWords(
       shortNs === null ? t.otherTimes : t.samplesLater({ after: timeWord(place.afterEdgeNs + shortNs) }),
     )
   }
-  if (isLeftOver) conditions.push(t.usesNoLeftOver)
+  const isLeft = (kind: Doubt['assumes']['kind']): boolean =>
+    left.some(({ assumes }) => assumes.kind === kind)
+  if (isLeft('left-over')) conditions.push(t.usesNoLeftOver)
+  if (isLeft('asks-six')) conditions.push(t.detects({ how: 'never' }))
   return listWords(conditions)
 }
 

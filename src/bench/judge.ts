@@ -1,9 +1,12 @@
+import { inputList } from '../port/input-texts.ts'
 import type { Profile } from '../profile/schema.ts'
 import { waysOf } from '../title/possible.ts'
 import type { Title } from '../title/schema.ts'
 import { isUntouched } from '../title/untouched.ts'
+import { asksSixDoubts } from './asks-six.ts'
 import { findDoubts } from './doubts.ts'
 import { t } from './doubt-texts.ts'
+import { oppositeExample } from './findings.ts'
 import { hangsOn, undecidedReason } from './hangs-on.ts'
 import { leftOverDoubts } from './left-over-doubts.ts'
 import { judgeStated } from './judge-stated.ts'
@@ -19,8 +22,10 @@ export function judge(profile: Profile, title: Title, options: JudgeOptions): Ju
   const judged = waysOf(title).map((way) => judgeStated(profile, way, options))
   const stated = judged[0] as Judgement
   if (isUntouched(title)) return undecided(stated, NOT_DESCRIBED, t.notDescribed, [])
-  const left = leftOverDoubts(profile, title, options)
-  if (left.length === 0 && judged.every(isRight)) return altogether(judged)
+  const areRight = judged.every(isRight)
+  const inEdges = leftOverDoubts(profile, title, options)
+  const left = areRight && inEdges.length === 0 ? asksSixDoubts(profile, title) : inEdges
+  if (areRight && left.length === 0) return withOppositeNote(altogether(judged), profile, title)
   const cut = judged.find(({ hangsOn }) => hangsOn !== null)
   if (cut) return cut
   const doubts = findDoubts(profile, title, options)
@@ -32,6 +37,18 @@ export function judge(profile: Profile, title: Title, options: JudgeOptions): Ju
     undecidedReason(hangs),
     doubts.found.flatMap(({ judgement }) => judgement.findings),
   )
+}
+
+/** That a title accepts opposite directions at once is taken for granted where nobody knows: it is said where they can come. */
+function withOppositeNote(judgement: Judgement, profile: Profile, title: Title): Judgement {
+  if (title.sources?.takesOpposite?.kind !== 'guessed') return judgement
+  const example = oppositeExample(profile, title)
+  if (example === null) return judgement
+  const sentence = t.oppositeGuessed({ inputs: inputList(example.held) })
+  return {
+    ...judgement,
+    findings: [...judgement.findings, { kind: 'opposite', weight: 'note', sentence, example: null }],
+  }
 }
 
 const NOT_DESCRIBED: HangsOn = { kind: 'not-described', misreadIf: [], cleanIf: '', trial: null }

@@ -109,7 +109,7 @@ export type FindingKind = (typeof FINDING_KINDS)[number]
 export interface Finding {
   readonly kind: FindingKind
   /**
-   * A misread is the profile's to mend; a note holds with any pad, an original one included. A doubt is a misread that may be none: what decides
+   * A misread is the profile's to mend; a note holds with any pad, an original one included, or says what was taken for granted. A doubt is a misread that may be none: what decides
    * is not known, or was not followed to its end.
    */
   readonly weight: 'misread' | 'doubt' | 'note'
@@ -142,6 +142,8 @@ export type Assumption =
   | TitleAssumption
   /** Uses what it samples in edges that no read explains: which of its left-over stretches, and which edge opens the phase; `null`: one not kept. */
   | { readonly kind: 'left-over'; readonly stretch: number | null; readonly edge: number }
+  /** Asks for six buttons in a phase that its edges do not show, by pins that both directions of an axis bring low as well. */
+  | { readonly kind: 'asks-six' }
 
 /** One thing that a title may do and that makes it misread. */
 export interface Doubt {

@@ -95,7 +95,7 @@ function sayLine({ capture, signal }: CapturedLine, lines: readonly CapturedPair
 
 function pairText(pair: Pair): string {
   const lines = pairLines(pair, pair.titleName, pair.profileName)
-  const { counterexample: example, unseen, hangsOn } = pair
+  const { counterexample: example, unseen, hangsOn, findings } = pair
   if (example !== null) {
     const { frame, read, cycle, level, atNs, afterEdgeNs } = example.place
     const told = t.example({
@@ -112,6 +112,8 @@ function pairText(pair: Pair): string {
     lines.push(indented(told))
   }
   lines.push(...hangsOnLines(hangsOn).map(indented))
+  const guessed = findings.filter(({ kind, weight }) => kind === 'opposite' && weight === 'note')
+  lines.push(...guessed.map(({ sentence }) => indented(sentence)))
   if (unseen.length > 0) lines.push(indented(t.neverRead({ inputs: inputList(unseen) })))
   return lines.join('\n')
 }

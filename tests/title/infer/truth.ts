@@ -54,39 +54,28 @@ const ORIGINALS = [three, six].map((profile): Profile => ({
   opposite: { vertical: 'neutral', horizontal: 'neutral' },
 }))
 
-/**
- * Edges do not show what a title does wrong in front of any pad: one that reads no original pad right was never sold, nor one that asks for six buttons
- * and finds none on a pad that has them.
- */
-const works = (title: Title): boolean =>
-  ORIGINALS.some((profile) => readsRight(profile, title, ORIGINAL)) &&
-  (title.sixButtons.kind !== 'told' || findsSix(title))
+/** Edges do not show what a title does wrong in front of any pad: one that reads no original pad right was never sold. */
+const works = (title: Title): boolean => ORIGINALS.some((profile) => readsRight(profile, title, ORIGINAL))
 
-function findsSix(title: Title): boolean {
-  const box = boxOf(six, title, ORIGINAL)
-  return weighTitle(six, title, box, explored(title, six.chart, box)).weighed.expected === 0
-}
-
-const HELD: readonly (readonly Input[])[] = [
-  [],
-  ...INPUTS.map((input) => [input]),
+const HELD: readonly (readonly Input[])[] = [[], ...INPUTS.map((input) => [input])]
+const BOTH: readonly (readonly Input[])[] = [
   ['up', 'down'],
   ['left', 'right'],
 ]
 
-export const TRUTHS = ['misread', 'clean', 'between'] as const
+export const TRUTHS = ['misread', 'opposite', 'clean', 'between'] as const
 export type Truth = (typeof TRUTHS)[number]
 
-/** `between`: nothing went wrong in the captured line, and in another one it can. */
+/**
+ * `opposite`: it goes wrong in what was captured, but only while both directions of an axis are held, which no original pad lets through. `between`: nothing
+ * went wrong in the captured line, and in another one it can.
+ */
 export function truthOf(profile: Profile, captured: Captured): Truth {
   const pad = padOf(profile, captured.title)
   const { vertical, horizontal } = profile.opposite
-  const holds = HELD.filter(
-    (held) =>
-      !(vertical !== 'as-held' && held.includes('down') && held.includes('up')) &&
-      !(horizontal !== 'as-held' && held.includes('left') && held.includes('right')),
-  )
-  if (holds.some((held, k) => misreadsIn(captured, pad, held, k + 1))) return 'misread'
+  const areBoth = BOTH.filter((_, k) => [vertical, horizontal][k] === 'as-held')
+  if (HELD.some((held, k) => misreadsIn(captured, pad, held, k + 1))) return 'misread'
+  if (areBoth.some((held, k) => misreadsIn(captured, pad, held, HELD.length + k + 1))) return 'opposite'
   return readsRight(profile, captured.title, REFERENCE_ADAPTER) ? 'clean' : 'between'
 }
 
