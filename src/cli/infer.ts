@@ -50,15 +50,17 @@ function refuse(
 
 const inWords = (finding: CaptureFinding) => ({ ...finding, words: findingWords(finding) })
 
-const LABEL_WIDTH = 20
+const LEAST_WIDTH = 20
 
-const table = (findings: readonly CaptureFinding[]): string =>
-  findings
+function table(findings: readonly CaptureFinding[]): string {
+  const width = Math.max(LEAST_WIDTH, ...findings.map((finding) => findingLabel(finding).length + 2))
+  return findings
     .map(
       (finding) =>
-        `  ${findingLabel(finding).padEnd(LABEL_WIDTH)}${t.finding({
+        `  ${findingLabel(finding).padEnd(width)}${t.finding({
           words: findingWords(finding),
           grounds: findingGrounds(finding),
         })}`,
     )
     .join('\n')
+}

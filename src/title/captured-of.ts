@@ -21,9 +21,12 @@ export function capturedOf(title: Title): CapturedOf | null {
   )
   const [first] = measured
   if (first === undefined) return null
+  const modes = [...new Set(measured.map(({ mode }) => mode))]
+  const seenIn = (mode: number): number =>
+    Math.max(...measured.filter((one) => one.mode === mode).map(({ of }) => of))
   return {
-    modes: new Set(measured.map(({ mode }) => mode)).size,
-    seen: Math.max(...measured.map(({ of }) => of)),
+    modes: modes.length,
+    seen: modes.reduce((sum, mode) => sum + seenIn(mode), 0),
     things: isTiedToFrames(title, first.mode) ? 'frames' : 'reads',
   }
 }

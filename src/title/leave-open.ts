@@ -32,20 +32,22 @@ const EXTRA: Takes = Object.fromEntries(
   DIRECTION_PINS.map((pin) => [pin, SIX_BUTTON_CHART.cycles[3]?.high[pin]]),
 )
 
-/** @param after when a sample may come after its edge */
-export function leaveOpen(title: Title, after: SampleStep['after']): Title {
+/** When a sample may come after its edge, by the title's mode. */
+type After = (mode: number) => SampleStep['after']
+
+export function leaveOpen(title: Title, after: After): Title {
   const open = withOpen(title, after, true)
   // Where the next read follows at once, what it opens with is the phase that this one closes with.
   return layOutTitle(open).ok ? open : withOpen(title, after, false)
 }
 
-function withOpen(title: Title, after: SampleStep['after'], closes: boolean): Title {
+function withOpen(title: Title, after: After, closes: boolean): Title {
   const names = new Set<string>()
-  const modes = title.modes.map((mode) => ({
+  const modes = title.modes.map((mode, number) => ({
     ...mode,
     reads: mode.reads.map((read): Read => ({
       ...read,
-      steps: openSteps(read.steps, title.idle, after, names, closes),
+      steps: openSteps(read.steps, title.idle, after(number), names, closes),
     })),
   }))
   const possible: Detection[] = [

@@ -21,7 +21,7 @@ export function titleOfShort(short: ShortTitle, starts?: Starts): Title {
   const stated = statedTitle(short, starts)
   if (!short.isOpen) return stated
   const { sampleAfterEdgeNs, sources } = short
-  return leaveOpen(stated, { ...sampleAfterEdgeNs, ...sourced(sources.sampleAfterEdgeNs) })
+  return leaveOpen(stated, () => ({ ...sampleAfterEdgeNs, ...sourced(sources.sampleAfterEdgeNs) }))
 }
 
 function statedTitle(short: ShortTitle, otherwise: Starts | undefined): Title {

@@ -15,7 +15,7 @@ const OPEN = leaveOpen(
     name: 'Gull Weather',
     notes: 'Seen in a capture.\nIdle level: high (sure)\nCycles: 5 (sure)',
   },
-  { minNs: 1_000, maxNs: 1_600, source: { kind: 'guessed' } },
+  () => ({ minNs: 1_000, maxNs: 1_600, source: { kind: 'guessed' } }),
 )
 
 const onTitles = async (visitor: Visitor) => {

@@ -12,7 +12,11 @@ import { PLAIN } from '../bench/plain-titles.ts'
 import { withShort } from '../bench/short-titles.ts'
 
 /** Five cycles whose samples are left open, as a capture shows them. */
-const OPEN = leaveOpen(PLAIN.burst, { minNs: 1_000, maxNs: 1_600, source: { kind: 'guessed' } })
+const OPEN = leaveOpen(PLAIN.burst, () => ({
+  minNs: 1_000,
+  maxNs: 1_600,
+  source: { kind: 'guessed' },
+}))
 
 const samples = ({ modes }: Title) =>
   modes.flatMap(({ reads }) =>
@@ -59,11 +63,11 @@ describe('how many cycles a title uses', () => {
   })
 
   it('are those of the read: where select idles low, its first is the second of the phase chart', () => {
-    const low = leaveOpen(withShort(PLAIN.burst, { rest: 'low' }), {
+    const low = leaveOpen(withShort(PLAIN.burst, { rest: 'low' }), () => ({
       minNs: 1_000,
       maxNs: 1_600,
       source: { kind: 'guessed' },
-    })
+    }))
     expect(mostCyclesOpen(low)).toBe(5)
     expect(used(usingCycles(low, 1))).toBeGreaterThanOrEqual(2)
     expect(used(usingCycles(low, 2))).toBe(used(usingCycles(low, 1)) + 2)

@@ -12,7 +12,10 @@ import type { Noted } from '../select-line.ts'
 
 /** All that is said of findings and faults; elsewhere they are data. */
 
-export const findingLabel = ({ what }: CaptureFinding): string => labelTexts[what]
+export function findingLabel({ what, mode: n }: CaptureFinding): string {
+  if (n === undefined) return labelTexts[what]
+  return what === 'mode' ? t.mode({ n }) : t.labelInMode({ label: labelTexts[what], n })
+}
 
 const range = ({ minNs, maxNs }: { readonly minNs: number; readonly maxNs: number }): string =>
   minNs === maxNs ? exactTimeWord(minNs) : t.range({ min: exactTimeWord(minNs), max: exactTimeWord(maxNs) })
@@ -63,6 +66,10 @@ export function findingWords(finding: CaptureFinding): string {
       if (finding.value === null) return t.noSix
       const { identifiedInCycle, extraInCycle } = finding.value
       return t.six({ identified: identifiedInCycle, extra: extraInCycle })
+    }
+    case 'mode': {
+      const { things, ...seen } = finding.value
+      return t.seenMode({ things, ...noted(seen) })
     }
     case 'other-reads':
       return clauseWords(

@@ -44,6 +44,8 @@ interface Values {
   readonly samples: 'three-buttons'
   readonly drive: 'driven'
 
+  /** How often a mode was seen, and when first. */
+  readonly mode: Noted & { readonly things: Evidence['things'] }
   /** Reads whose number of cycles is not the usual one. */
   readonly 'other-reads': readonly {
     readonly cycles: number
@@ -74,6 +76,8 @@ export interface CaptureFindingOf<W extends What> {
   readonly value: Values[W]
   readonly sureness: Sureness
   readonly evidence?: Evidence
+  /** Of which of the title's modes, from 1; left out where it is of all. */
+  readonly mode?: number
 }
 
 export type CaptureFinding = { readonly [W in What]: CaptureFindingOf<W> }[What]

@@ -17,6 +17,7 @@ export const labelTexts = texts('infer-labels', {
   'six-buttons': 'Six buttons',
   samples: 'Samples',
   drive: 'Select high is',
+  mode: 'Mode',
   'other-reads': 'Other reads',
   'left-over': 'Left over',
   'skipped-frames': 'Skipped frames',
@@ -63,6 +64,14 @@ export const t = texts('infer', {
   samples: 'three buttons in the first cycle; edges do not show which samples are used',
   noSix: 'never; the read is too short to reach them',
   six: 'never, because edges do not show it; but the read has the shape: identification in cycle {identified} low, extra buttons in cycle {extra} high',
+  mode: 'Mode {n}',
+  labelInMode: '{label}, mode {n}',
+  seenMode: {
+    things: {
+      frames: { n: { one: '{n} frame, at {first}', other: '{n} frames, the first at {first}' } },
+      reads: { n: { one: '{n} read, at {first}', other: '{n} reads, the first at {first}' } },
+    },
+  },
   otherReads: {
     n: {
       one: {

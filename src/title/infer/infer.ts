@@ -8,20 +8,22 @@ import { TITLE_KIND } from '../schema.ts'
 import type { Title } from '../schema.ts'
 import type { Noted, SelectLine } from '../select-line.ts'
 import { readShortTitle } from '../short-title.ts'
-import type { ShortTitle } from '../short-title.ts'
-import { titleOfShort } from '../title-of-short.ts'
 import { findBursts } from './bursts.ts'
+import type { Bursts } from './bursts.ts'
 import { findClock, findPulses } from './clock.ts'
 import type { CaptureFinding, InferFault } from './findings.ts'
 import { findingLine, nameFrom, notesFrom } from './finding-words.ts'
 import { findLeftOver } from './left-over.ts'
-import { tiedToFrames, untied } from './patterns.ts'
+import { findModes } from './modes.ts'
+import type { FoundMode } from './modes.ts'
+import { throughout } from './odd-spans.ts'
+import type { Part } from './odd-spans.ts'
+import { tiedToFrames, timingOf, untied } from './patterns.ts'
 import type { Pattern } from './patterns.ts'
-import { ofBursts, ofLine, withLeftOver } from './report.ts'
+import { ofBursts, ofLine, ofModes, withLeftOver } from './report.ts'
 import { tellPulses } from './short-pulses.ts'
 import type { Seen } from './short-pulses.ts'
-import { sourcesOf } from './sources.ts'
-import { startsApart } from './title.ts'
+import { titleOfModes } from './title-of-modes.ts'
 import { withoutEdges } from './without-edges.ts'
 
 /** Where a capture came from, for the title's name and notes. */
@@ -41,12 +43,17 @@ export interface Inferred {
 
 /** Where so many of the edges are left over that are not where no frame ties them, no frame does. */
 const MUCH_LEFT_OVER = 0.3
+/** So few can be left over of modes that are told apart, though one pattern that no frame ties leaves fewer. */
+const LITTLE_LEFT_OVER = 0.005
 
 /** Common practice, no source: phases of a read are not more unlike than this. */
 const MOST_UNLIKE = 16
 
-/** A pattern with what of the capture it does not explain. */
-interface Explained extends Pattern {
+/** Patterns with what of the capture they do not explain. */
+interface Explained {
+  /** More than one where the title has modes. */
+  readonly modes: readonly FoundMode[]
+  readonly findings: readonly CaptureFinding[]
   readonly leftOver: LeftOver
   readonly noted: Noted
   /** Edges that are left over. */
@@ -72,8 +79,8 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
   if (!tied.ok && tied.error.kind === 'too-short')
     return err({ ...tied.error, findings: [...tied.error.findings, ...ofAll] })
 
-  const framed = tied.ok ? explained(seen, tied.value) : null
-  for (const found of inOrder(seen, framed)) {
+  const framed = tied.ok ? explainedBy(seen, tied.value) : null
+  for (const found of inOrder(seen, bursts, framed)) {
     const titled = titleOf(found, ofAll, origin)
     if (titled !== null) return titled
   }
@@ -84,46 +91,75 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
 }
 
 /**
- * Tied to frames, unless that leaves much over that is none of it otherwise. Where the line has no reads with rests between them, each time that it
- * leaves its rest is one.
+ * Tied to frames, unless that leaves much over that is none of it otherwise: several patterns, one after the other, are modes, and where the line has no
+ * reads with rests between them, each time that it leaves its rest is one.
  */
-function* inOrder(seen: Seen, framed: Explained | null): Generator<Explained> {
-  if (framed !== null && framed.edges <= MUCH_LEFT_OVER * seen.driven.timesNs.length) yield framed
-  const free = freeOf(seen)
-  const isFreeBetter = framed !== null && free !== null && free.edges <= framed.edges / 2
+function* inOrder(seen: Seen, bursts: Bursts, framed: Explained | null): Generator<Explained> {
+  const isMuch = ({ edges }: Explained): boolean => edges > MUCH_LEFT_OVER * seen.driven.timesNs.length
+  const isFarBetter = ({ edges }: Explained): boolean => framed === null || edges <= framed.edges / 2
+  const modes = framed?.edges === 0 ? null : inModes(seen, bursts)
+  const free = modes === null && framed !== null && !isMuch(framed) ? null : freeOf(seen)
+  const isBest = ({ edges }: Explained): boolean =>
+    edges <= LITTLE_LEFT_OVER * seen.driven.timesNs.length || edges <= (free?.edges ?? Infinity)
+  if (modes !== null && !isMuch(modes) && isFarBetter(modes) && isBest(modes)) yield modes
+  if (framed !== null && !isMuch(framed)) yield framed
+  const isFreeBetter = framed !== null && free !== null && isFarBetter(free)
   if (framed !== null && !isFreeBetter) yield framed
   if (free !== null && isOfReads(seen, free)) yield free
   if (framed !== null) yield framed
 }
 
 /** Where most of the line is left over, and what is not has all sorts of phases, it is a line of something else. */
-function isOfReads({ driven }: Seen, { edges, fields }: Explained): boolean {
-  const { minNs, maxNs } = fields.edgeSpacingNs
-  return edges <= driven.timesNs.length / 2 || maxNs <= MOST_UNLIKE * minNs
+function isOfReads({ driven }: Seen, { edges, modes }: Explained): boolean {
+  return (
+    edges <= driven.timesNs.length / 2 ||
+    modes.every(
+      ({ pattern: { fields } }) => fields.edgeSpacingNs.maxNs <= MOST_UNLIKE * fields.edgeSpacingNs.minNs,
+    )
+  )
 }
 
 function freeOf(seen: Seen): Explained | null {
   for (const cutAt of ['rests', 'each'] as const) {
     const pattern = untied(seen.driven, cutAt)
-    if (pattern.ok) return explained(seen, pattern.value)
+    if (pattern.ok) return explainedBy(seen, pattern.value)
   }
   return null
 }
 
-function explained({ driven, whole }: Seen, pattern: Pattern): Explained {
-  const { fields, apartNs } = pattern
-  const timing = { ...fields, ...(apartNs && { apartNs }) }
-  const { leftOver, noted, edges } = findLeftOver(whole ?? driven, timing)
+function inModes(seen: Seen, bursts: Bursts): Explained | null {
+  const found = findModes(seen.driven, bursts)
+  if (found === null) return null
+  const { modes, parts } = found
+  return explained(seen, modes, parts, [...ofModes(modes), ...ofBursts(bursts)])
+}
+
+const explainedBy = (seen: Seen, pattern: Pattern): Explained =>
+  explained(
+    seen,
+    [{ pattern, firstNs: seen.driven.startNs, isFirstOnly: false }],
+    throughout(timingOf(pattern)),
+    pattern.findings,
+  )
+
+function explained(
+  { driven, whole }: Seen,
+  modes: readonly FoundMode[],
+  parts: readonly Part[],
+  findings: readonly CaptureFinding[],
+): Explained {
+  const { leftOver, noted, edges } = findLeftOver(whole ?? driven, parts)
   const { glitches, sampledNs } = driven
   const isHidden =
     sampledNs !== null &&
     canHideEdges(sampledNs) &&
-    (noted.count > 0 || canHideInAll(sampledNs, pattern.reads))
+    (noted.count > 0 || modes.some(({ pattern }) => canHideInAll(sampledNs, pattern.reads)))
   const hidden = isHidden ? { sampledNs: Math.round(sampledNs) } : {}
-  if (whole !== null) return { ...pattern, leftOver: { ...leftOver, ...hidden }, noted, edges }
+  if (whole !== null) return { modes, findings, leftOver: { ...leftOver, ...hidden }, noted, edges }
   // Of pulses that were too many to be kept nobody knows what they were.
   return {
-    ...pattern,
+    modes,
+    findings,
     edges,
     leftOver: { ...leftOver, more: leftOver.more + 1, ...hidden },
     noted: noted.count === 0 ? { count: 1, firstNs: glitches.firstNs } : { ...noted, count: noted.count + 1 },
@@ -136,21 +172,14 @@ function titleOf(
   ofAll: readonly CaptureFinding[],
   { name, source, capture }: Origin,
 ): Result<Inferred, InferFault> | null {
-  const { fields, apartNs, leftOver, noted } = found
+  const { modes, leftOver, noted } = found
   const isHidden = leftOver.sampledNs !== undefined
   const findings = withLeftOver([...found.findings, ...ofAll], noted, isHidden)
-  const text = { name: nameFrom(name), notes: notesFrom(source, findings.map(findingLine)) }
-  const all: ShortTitle = {
-    ...fields,
-    ...text,
-    mode: '',
-    sources: sourcesOf(findings, capture),
-    captures: capture ? [capture] : [],
-    isOpen: true,
-    ...((noted.count > 0 || isHidden) && { leftOver }),
-  }
-  const starts = apartNs === null ? undefined : startsApart(apartNs, fields, all.sources.readOffsetsNs)
-  if (apartNs === null && !readShortTitle({ ...fields, ...text }).ok) return null
-  const title = titleOfShort(all, starts)
-  return readJson(TITLE_KIND, title).ok ? ok({ title, findings }) : null
+  const title = titleOfModes(modes, {
+    text: { name: nameFrom(name), notes: notesFrom(source, findings.map(findingLine)) },
+    findings,
+    capture,
+    leftOver: noted.count > 0 || isHidden ? leftOver : undefined,
+  })
+  return title !== null && readJson(TITLE_KIND, title).ok ? ok({ title, findings }) : null
 }

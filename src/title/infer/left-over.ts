@@ -3,9 +3,9 @@ import { HIGH, UNKNOWN } from '../select-line.ts'
 import type { Noted, SelectLine } from '../select-line.ts'
 import { TITLE_LIMITS } from '../title-limits.ts'
 import { findOddSpans, LONG_REST_NS } from './odd-spans.ts'
+import type { Part } from './odd-spans.ts'
 import { cutAtRests, firstKnown, isKnown, longestRestNs } from './spans.ts'
 import type { Span } from './spans.ts'
-import type { Timing } from './title-walk.ts'
 
 /** Stretches are alike whose times between edges differ by no more than this, in ns, or by this share. */
 const ALIKE_NS = 1_000
@@ -23,15 +23,15 @@ export interface FoundLeftOver {
 /**
  * What a capture shows and no read of a title explains: every edge of a line is in a read that the title does, or in one of these stretches.
  *
- * @param title what is about to be written of it
+ * @param parts what is about to be written of it
  */
-export function findLeftOver(line: SelectLine, title: Timing): FoundLeftOver {
+export function findLeftOver(line: SelectLine, parts: readonly Part[]): FoundLeftOver {
   const kept = new Kept(Math.max(ALIKE_NS, Math.ceil(line.sampledNs ?? 0)))
   const rises = new Rises(line)
   let count = 0
   let edges = 0
   let firstNs = line.endNs
-  for (const span of findOddSpans(line, title))
+  for (const span of findOddSpans(line, parts))
     for (const part of withinLimits(line, span)) {
       if (!span.isAfter && count++ === 0) firstNs = line.timesNs[part.first] ?? 0
       if (!span.isAfter) edges += part.last - part.first + 1

@@ -1,3 +1,4 @@
+import type { RangeNs } from '../../port/range.ts'
 import { HIGH, LOW } from '../select-line.ts'
 import type { SelectLine } from '../select-line.ts'
 import { cutAtRests, firstKnown, isKnown } from './spans.ts'
@@ -20,16 +21,30 @@ export interface OddSpan extends Span {
 const ODD = 1
 const AFTER_ODD = 2
 
-/** What of a line is odd, with the reads around it. Nothing where the title does all of it. */
-export function findOddSpans(line: SelectLine, title: Timing): OddSpan[] {
+/** Where a line is held against one pattern: from its first edge there, in ns, up to what comes after it. */
+export interface Part {
+  readonly fromNs: number
+  readonly untilNs: number
+  readonly timing: Timing
+  /** The least rest before it, in ns, that a title leaves when it goes on to this from the part before it. */
+  readonly restedNs: number
+}
+
+/** One pattern in all of a line. */
+export const throughout = (timing: Timing): readonly Part[] => [
+  { fromNs: -Infinity, untilNs: Infinity, timing, restedNs: 0 },
+]
+
+/** What of a line is odd, with the reads around it. Nothing where the title does all of it. What lies in no part is odd. */
+export function findOddSpans(line: SelectLine, parts: readonly Part[]): OddSpan[] {
   const first = firstKnown(line) + 1
   const last = line.timesNs.length - 1
   if (first > last) return []
   // A phase of a read is not a rest, however long it is.
-  const restNs = Math.max(LONG_REST_NS, title.edgeSpacingNs.maxNs + 1)
+  const restNs = Math.max(LONG_REST_NS, ...parts.map(({ timing }) => timing.edgeSpacingNs.maxNs + 1))
   const spans = cutAtRests(line, { first, last }, restNs)
   const odd = new Uint8Array(spans.length)
-  const held = new HeldLine(line, title, first)
+  const held = new HeldLine(line, parts, first)
   let opened = 0
   spans.forEach((span, k) => {
     const { is, leavesFrame, opensFrame } = held.take(span)
@@ -41,48 +56,51 @@ export function findOddSpans(line: SelectLine, title: Timing): OddSpan[] {
   return spans.flatMap((span, k) => (odd[k] ? [{ ...span, isAfter: odd[k] === AFTER_ODD }] : []))
 }
 
+/** Changes of a span that lie in one part, or in none. */
+interface Piece extends Span {
+  readonly part: Part | null
+}
+
+/** What a span, or a piece of it, is to the title. */
+interface Taken {
+  readonly isOdd: boolean
+  readonly leavesFrame: boolean
+  readonly opensFrame: boolean
+}
+
 /** A line held against a title, span by span. */
 class HeldLine {
-  readonly #walk: Walk
-  readonly #edges: number
-  readonly #resting: number
+  /** How far the parts have come. */
+  #next = 0
+  #part: Part | null = null
+  #walk: Walk | null = null
   /** Whether the title has not rested since something odd as long as it does in its longest rest: what was counted may go on. */
   #isUnrested = false
 
   constructor(
     private readonly line: SelectLine,
-    private readonly title: Timing,
+    private readonly parts: readonly Part[],
     private readonly first: number,
-  ) {
-    this.#walk = title.apartNs === undefined ? new TitleWalk(title) : freeWalk(title.apartNs)
-    this.#edges = 2 * title.cyclesPerRead
-    this.#resting = title.rest === 'high' ? HIGH : LOW
-  }
+  ) {}
 
-  take(span: Span): {
-    readonly is: number
-    readonly leavesFrame: boolean
-    readonly opensFrame: boolean
-  } {
-    const { timesNs } = this.line
-    const restedNs = (timesNs[span.first] ?? 0) - (timesNs[span.first - 1] ?? 0)
-    if (restedNs >= this.#walk.longestRestNs) this.#isUnrested = false
-    let isOdd = false
-    let leavesFrame = false
-    let opensFrame = false
-    const bursts = isKnown(this.line, span)
-      ? cutAtRests(this.line, span, this.title.edgeSpacingNs.maxNs + 1)
-      : []
-    if (bursts.length === 0) {
+  take(span: Span): Omit<Taken, 'isOdd'> & { readonly is: number } {
+    const restedNs = this.#restedBefore(span)
+    let [isOdd, leavesFrame, opensFrame] = [false, false, false]
+    if (!isKnown(this.line, span)) {
       isOdd = true
-      leavesFrame = this.#walk.interrupt().leavesFrame
-    }
-    for (const burst of bursts) {
-      const missing = this.#missingOf(burst)
-      const met = missing === null ? null : this.#walk.meet(this.#firstEdge(burst, missing))
-      if (!met?.fits) isOdd = true
-      leavesFrame ||= (met ?? this.#walk.interrupt()).leavesFrame
-      opensFrame ||= met?.opensFrame ?? false
+      leavesFrame = this.#walk?.interrupt().leavesFrame ?? false
+      this.#rest(restedNs)
+    } else {
+      for (const piece of this.#pieces(span)) {
+        const left = this.#enter(piece.part)
+        leavesFrame ||= left
+        if (piece.first === span.first) this.#rest(restedNs)
+        else isOdd ||= left
+        const taken = this.#take(piece)
+        isOdd ||= taken.isOdd
+        leavesFrame ||= taken.leavesFrame
+        opensFrame ||= taken.opensFrame
+      }
     }
     const is = isOdd ? ODD : this.#isUnrested ? AFTER_ODD : 0
     if (isOdd) this.#isUnrested = true
@@ -91,18 +109,78 @@ class HeldLine {
 
   /** Whether the capture ends with a frame that lacks a read. */
   endsInFrame(): boolean {
-    return this.#walk.lacks(this.line.endNs)
+    return this.#walk?.lacks(this.line.endNs) ?? false
+  }
+
+  #restedBefore({ first }: Span): number {
+    return (this.line.timesNs[first] ?? 0) - (this.line.timesNs[first - 1] ?? 0)
+  }
+
+  #rest(restedNs: number): void {
+    if (restedNs >= (this.#walk?.longestRestNs ?? Infinity)) this.#isUnrested = false
+  }
+
+  *#pieces({ first, last }: Span): Generator<Piece> {
+    const { timesNs } = this.line
+    for (let from = first; from <= last;) {
+      const fromNs = timesNs[from] ?? 0
+      while (this.#next < this.parts.length && fromNs >= (this.parts[this.#next] as Part).untilNs)
+        this.#next++
+      const next = this.parts[this.#next]
+      const isIn = next !== undefined && fromNs >= next.fromNs
+      const endNs = next === undefined ? Infinity : isIn ? next.untilNs : next.fromNs
+      let to = from
+      while (to < last && (timesNs[to + 1] ?? 0) < endNs) to++
+      yield { first: from, last: to, part: isIn ? next : null }
+      from = to + 1
+    }
+  }
+
+  /** Whether that leaves a frame unfinished. */
+  #enter(part: Part | null): boolean {
+    if (part === this.#part) return false
+    const leavesFrame = this.#walk?.interrupt().leavesFrame ?? false
+    this.#part = part
+    this.#walk =
+      part === null
+        ? null
+        : part.timing.apartNs === undefined
+          ? new TitleWalk(part.timing)
+          : freeWalk(part.timing.apartNs)
+    return leavesFrame
+  }
+
+  #take(piece: Piece): Taken {
+    const { part } = piece
+    const walk = this.#walk
+    if (part === null || walk === null) return { isOdd: true, leavesFrame: false, opensFrame: false }
+    let isOdd = piece.first > this.first && isFirstOf(part, this.line, piece) && this.#isTooSoon(piece, part)
+    let [leavesFrame, opensFrame] = [false, false]
+    for (const burst of cutAtRests(this.line, piece, part.timing.edgeSpacingNs.maxNs + 1)) {
+      const missing = this.#missingOf(burst, part.timing)
+      const met = missing === null ? null : walk.meet(this.#firstEdge(burst, missing, part.timing))
+      if (!met?.fits) isOdd = true
+      leavesFrame ||= (met ?? walk.interrupt()).leavesFrame
+      opensFrame ||= met?.opensFrame ?? false
+    }
+    return { isOdd, leavesFrame, opensFrame }
+  }
+
+  /** Whether a part comes sooner after the one before it than the title goes on to it. */
+  #isTooSoon(piece: Piece, { restedNs }: Part): boolean {
+    return this.#restedBefore(piece) < restedNs
   }
 
   /** How many edges of the read the capture cuts off before these; `null` where they are no read, as far as the capture goes. */
-  #missingOf({ first, last }: Span): number | null {
+  #missingOf({ first, last }: Span, { cyclesPerRead, edgeSpacingNs, rest }: Timing): number | null {
     const { timesNs, levels, endNs } = this.line
-    const { minNs, maxNs } = this.title.edgeSpacingNs
-    const missing = this.#edges - (last - first + 1)
+    const { minNs, maxNs } = edgeSpacingNs
+    const resting = rest === 'high' ? HIGH : LOW
+    const missing = 2 * cyclesPerRead - (last - first + 1)
     if (missing < 0) return null
     for (let k = first + 1; k <= last; k++) if ((timesNs[k] ?? 0) - (timesNs[k - 1] ?? 0) < minNs) return null
-    const opens = levels[first - 1] === this.#resting
-    const closes = levels[last] === this.#resting
+    const opens = levels[first - 1] === resting
+    const closes = levels[last] === resting
     if (missing === 0) return opens && closes ? 0 : null
     const isCutBefore =
       first === this.first && (timesNs[first] ?? 0) - (timesNs[first - 1] ?? 0) <= maxNs && closes
@@ -111,9 +189,11 @@ class HeldLine {
     return isCutAfter ? 0 : null
   }
 
-  #firstEdge({ first }: Span, missing: number): { readonly minNs: number; readonly maxNs: number } {
+  #firstEdge({ first }: Span, missing: number, { edgeSpacingNs: { minNs, maxNs } }: Timing): RangeNs {
     const atNs = this.line.timesNs[first] ?? 0
-    const { minNs, maxNs } = this.title.edgeSpacingNs
     return { minNs: atNs - missing * maxNs, maxNs: atNs - missing * minNs }
   }
 }
+
+const isFirstOf = ({ fromNs }: Part, { timesNs }: SelectLine, { first }: Span): boolean =>
+  (timesNs[first - 1] ?? 0) < fromNs

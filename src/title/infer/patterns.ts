@@ -16,6 +16,7 @@ import { readsOf } from './reads.ts'
 import type { Reads } from './reads.ts'
 import { ofBursts, ofFrames, ofGuesses, ofJitter, ofReads, ofUntied, SURE_CLOCK_PPM } from './report.ts'
 import { canStartApart, titleFields } from './title.ts'
+import type { Timing } from './title-walk.ts'
 
 /** What reads look like, and how they come again. */
 export interface Pattern {
@@ -24,7 +25,14 @@ export interface Pattern {
   readonly apartNs: RangeNs | null
   readonly findings: readonly CaptureFinding[]
   readonly reads: number
+  /** Usual ones; 0 where reads are tied to none. */
+  readonly frames: number
+  /** Of a frame, as the capture's clock has it; 0 where reads are tied to none. */
+  readonly periodNs: number
 }
+
+/** When its edges come. */
+export const timingOf = ({ fields, apartNs }: Pattern): Timing => ({ ...fields, ...(apartNs && { apartNs }) })
 
 type Fault = Pick<InferFault, 'findings'> &
   ({ readonly kind: 'irregular' } | { readonly kind: 'too-short'; readonly frames: number })
@@ -79,6 +87,8 @@ export function tiedToFrames(line: SelectLine, bursts: Bursts): Result<Pattern, 
     apartNs: null,
     findings,
     reads: bursts.whole.length,
+    frames: frames.usual,
+    periodNs: period.ns / period.frames,
   })
 }
 
@@ -125,6 +135,8 @@ export function untied(line: SelectLine, cutAt: 'rests' | 'each'): Result<Patter
     apartNs,
     findings,
     reads: bursts.whole.length,
+    frames: 0,
+    periodNs: 0,
   })
 }
 

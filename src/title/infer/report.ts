@@ -4,6 +4,8 @@ import type { Bursts } from './bursts.ts'
 import type { Evidence, CaptureFinding, Sureness, What } from './findings.ts'
 import type { Frames } from './frames.ts'
 import type { Noted, SelectLine } from '../select-line.ts'
+import type { FoundMode } from './modes.ts'
+import type { Pattern } from './patterns.ts'
 import type { Period } from './period.ts'
 import type { Reads } from './reads.ts'
 import { clockTolerance, guessSample, sixButtonShape } from './title.ts'
@@ -194,4 +196,43 @@ export function withLeftOver(
       return isSpokenAgainst ? { ...finding, sureness: 'likely' } : finding
     }),
   ]
+}
+
+/** Told once, of the capture as a whole. */
+const OF_ALL: readonly What[] = ['cut-reads', 'broken-reads', 'cut-off']
+/** Told of the first mode, and the same in all. */
+const OF_FIRST: readonly What[] = ['rest', 'clock-tolerance', 'samples', 'drive']
+
+/** What was found of each mode of a title that has several. */
+export const ofModes = (modes: readonly FoundMode[]): CaptureFinding[] =>
+  modes.flatMap(({ pattern, firstNs }, k) => {
+    const mode = k + 1
+    const { frames, reads, findings } = pattern
+    const count = frames > 0 ? frames : reads
+    const things = frames > 0 ? 'frames' : 'reads'
+    const told = findings.filter(
+      ({ what }) => !OF_ALL.includes(what) && (k === 0 || !OF_FIRST.includes(what)),
+    )
+    return [
+      { what: 'mode', value: { count, firstNs, things }, sureness: count >= MANY ? 'sure' : 'likely', mode },
+      ...told.map((finding): CaptureFinding =>
+        OF_FIRST.includes(finding.what) ? finding : { ...asTaken(finding, pattern), mode },
+      ),
+    ]
+  })
+
+/** A finding with the figure that the title has, where that is of several stretches. */
+function asTaken(finding: CaptureFinding, { fields, apartNs }: Pattern): CaptureFinding {
+  switch (finding.what) {
+    case 'edge-spacing':
+      return { ...finding, value: fields.edgeSpacingNs }
+    case 'sample':
+      return { ...finding, value: fields.sampleAfterEdgeNs }
+    case 'read-jitter':
+      return { ...finding, value: { ...finding.value, takenNs: fields.readJitterNs } }
+    case 'untied':
+      return apartNs === null ? finding : { ...finding, value: apartNs }
+    default:
+      return finding
+  }
 }

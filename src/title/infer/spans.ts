@@ -38,3 +38,21 @@ export function longestRestNs({ timesNs }: SelectLine, { first, last }: Span): n
   for (let k = first; k < last; k++) mostNs = Math.max(mostNs, (timesNs[k + 1] ?? 0) - (timesNs[k] ?? 0))
   return mostNs
 }
+
+/** These changes as a line of their own: from the level before them until the next change. */
+export function partOf(line: SelectLine, { first, last }: Span): SelectLine {
+  const timesNs = line.timesNs.subarray(first - 1, last + 1)
+  const none = { count: 0, firstNs: 0 }
+  return {
+    timesNs,
+    levels: line.levels.subarray(first - 1, last + 1),
+    startNs: timesNs[0] ?? line.startNs,
+    endNs: line.timesNs[last + 1] ?? line.endNs,
+    sampledNs: line.sampledNs,
+    glitches: none,
+    pulsesNs: new Float64Array(),
+    unknown: none,
+    undriven: none,
+    full: false,
+  }
+}

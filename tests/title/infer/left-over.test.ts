@@ -111,14 +111,6 @@ describe('what a capture shows beside its pattern is left over', () => {
     expect(verdictOf(title, profile)).toBe('undecided')
   })
 
-  it('one mode of two', () => {
-    const edges = frames(600, (ns, k) => read(ns, k < 350 ? 1 : 4))
-    const { title, leftOver } = infer(lineOf(edges, 600 * FRAME_NS)) ?? expect.fail()
-    expect(shortTitle(title).cyclesPerRead).toBe(1)
-    expect(seenOf(leftOver, read(0, 4))).toBe(250)
-    expect(verdictOf(title)).toBe('undecided')
-  })
-
   it('a read of one cycle and one of four in the same frame', () => {
     const both = [...read(0, 1), ...read(1_500_000, 4)]
     const edges = frames(600, (ns) => both.map((at) => at + ns))
@@ -143,19 +135,6 @@ describe('what a capture shows beside its pattern is left over', () => {
       if (everyNs < six.idleResetNs) expect(['undecided', 'misread']).toContain(verdictOf(inferred.title))
     },
   )
-
-  it('frames of 50 Hz after those of 60 Hz', () => {
-    const longNs = frameNs('625-line')
-    const after = Array.from({ length: 300 }, (_, k) => read(350 * FRAME_NS + k * longNs + 500_000, 3)).flat()
-    const edges = [...frames(350, (ns) => read(ns, 3)), ...after]
-    const inferred = infer(lineOf(edges, 350 * FRAME_NS + 300 * longNs))
-    if (inferred === null) return
-    const { title, leftOver, findings } = inferred
-    // Where the two happen to meet, a read is one of the pattern.
-    if (isTied(title)) expect(seenOf(leftOver, read(0, 3))).toBeGreaterThan(270)
-    expect(found(findings, 'standard')?.sureness).not.toBe('sure')
-    expect(verdictOf(title)).not.toBe('clean')
-  })
 
   it('three close reads every second frame', () => {
     const three = [0, 400_000, 800_000].flatMap((ns) => read(ns, 2))
