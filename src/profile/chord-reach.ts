@@ -52,22 +52,17 @@ function timesOf(
 ): { readonly atMs: ReadonlyMap<Control, number>; readonly lastMs: number } | null {
   const atMs = new Map<Control, number>()
   let nowMs = 0
-  let lastMs = 0
   for (const [place, control] of order.entries()) {
-    if (place < last) atMs.set(control, nowMs)
     for (const { held, withinMs, isEarlier } of within) {
       const places = held.map((one) => order.indexOf(one))
       if (Math.max(...places) !== place || (place >= last && !isEarlier)) continue
       const first = Math.min(...places)
       if (first >= last) return null
-      const dueMs = (atMs.get(order[first] as Control) ?? 0) + withinMs + 1
-      if (place >= last) lastMs = Math.max(lastMs, dueMs)
-      else nowMs = Math.max(nowMs, dueMs)
+      nowMs = Math.max(nowMs, (atMs.get(order[first] as Control) ?? 0) + withinMs + 1)
     }
     if (place < last) atMs.set(control, nowMs)
-    lastMs = Math.max(lastMs, nowMs)
   }
-  return { atMs, lastMs }
+  return { atMs, lastMs: nowMs }
 }
 
 function* permutations<T>(list: readonly T[]): Generator<readonly T[]> {

@@ -203,6 +203,19 @@ describe('an input that is said to be in reach', () => {
   })
 })
 
+/** Each way for these controls to go down at whole ms up to `lastMs`, one of them at 0. */
+const timesUpTo = (lastMs: number, controls: readonly Control[]): ReadonlyMap<Control, number>[] =>
+  controls
+    .reduce<readonly (readonly [Control, number])[][]>(
+      (ways, control) =>
+        ways.flatMap((way) =>
+          Array.from({ length: lastMs + 1 }, (_, atMs) => [...way, [control, atMs] as const]),
+        ),
+      [[]],
+    )
+    .filter((way) => way.some(([, atMs]) => atMs === 0))
+    .map((way) => new Map(way))
+
 describe('a chord', () => {
   const pair: Chord = { held: ['face-south', 'face-east'], withinMs: 20, inputs: ['start'] }
   const three: Chord = { held: ['face-south', 'face-east', 'face-west'], withinMs: 50, inputs: ['mode'] }
@@ -227,6 +240,36 @@ describe('a chord', () => {
     expect(chordReach([...others, three], 3)).toBe('impossible')
     expect(typeof chordReach([...others, { ...three, withinMs: 62 }], 3)).toBe('object')
     expect(chordReach([...others, { ...three, withinMs: 61 }], 3)).toBe('impossible')
+  })
+
+  it('of two or three controls is impossible exactly where no times of theirs bring it on, all tried one by one', () => {
+    let impossible = 0
+    let hard = 0
+    const arbChord = fc.record<Chord>({
+      held: fc.subarray<Control>(POOL.slice(0, 3), { minLength: 2 }),
+      withinMs: fc.nat(4),
+      inputs: fc.constant<Input[]>(['start']),
+    })
+    fc.assert(
+      fc.property(fc.array(arbChord, { minLength: 2, maxLength: 4 }), fc.nat(3), (drawn, at) => {
+        const index = at % drawn.length
+        const chords = drawn.map((chord, k): Chord => ({
+          ...chord,
+          inputs: [k === index ? 'mode' : 'start'],
+        }))
+        const profile: Profile = { ...SIX, chords, mapping: { ...SIX.mapping, mode: [] } }
+        const comesOn = timesUpTo(9, chords[index]?.held ?? []).some(
+          (atMs) => (follow(profile, { kind: 'chord', chord: index, atMs }) & inputBit('mode')) !== 0,
+        )
+        const reach = chordReach(chords, index)
+        expect(typeof reach === 'object').toBe(comesOn)
+        if (!comesOn) impossible += 1
+        if (typeof reach === 'object' && Math.max(...reach.values()) > 0) hard += 1
+      }),
+      { numRuns: draws(400) },
+    )
+    expect(impossible).toBeGreaterThan(draws(40))
+    expect(hard).toBeGreaterThan(draws(10))
   })
 
   it('that is impossible is never seen on, and any other can be', () => {
