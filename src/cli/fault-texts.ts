@@ -38,6 +38,8 @@ export const t = texts('cli-command-line', {
   wholeNs: 'A whole number of ns is needed, such as 200.',
   wholeMs: 'A whole number of ms from {min} to {max} is needed, such as 4.',
   rangeNs: 'A range in ns is needed, the least first, such as 32..100.',
+  pinNames:
+    'expected pins and the lines of the capture that are theirs, such as 1=D0,2=D1; the pins are {pins}, each once.',
   noInput: '{name} is not an input; the inputs are {inputs}.',
   banks: 'The banks are {banks}.',
   fixNumber: 'The number of a fix is needed, such as 1.',

@@ -11,7 +11,7 @@ import { flash } from './flash.ts'
 import { t } from './help-texts.ts'
 import { infer } from './infer.ts'
 import { padHistory } from './pad-history.ts'
-import { bankNumber, inputList, padNumber } from './options.ts'
+import { bankNumber, inputList, padNumber, pinNames } from './options.ts'
 import { reply } from './reply.ts'
 
 const PAD_NUMBERS = '--pad <VVVV:PPPP>'
@@ -42,6 +42,7 @@ export function addFileCommands(program: Command, end: End): void {
   command(program, 'infer', t.infer, ['--out'])
     .argument('<capture>', t.inferCapture)
     .option('--signal <name>', t.inferSignal)
+    .addOption(new Option('--pins <names>', t.inferPins).argParser(pinNames).default(new Map(), t.none))
     .option('--out <title.json>', t.inferOut)
     .addHelpText('after', `\n${t.inferGuesses}`)
     .action(async (capture: string, options) => end(await infer(capture, options)))

@@ -1,7 +1,9 @@
 import { readCapture } from '../title/capture/read-capture.ts'
+import type { PinNames } from '../title/capture/read-capture.ts'
 import { writeTitle } from '../title/file.ts'
 import type { CaptureFinding } from '../title/infer/findings.ts'
 import { findingGrounds, findingLabel, findingWords } from '../title/infer/finding-words.ts'
+import { isOfPad } from '../title/replies/pad-findings.ts'
 import { captureIn, lineNamed, readToEnd } from './capture-file.ts'
 import { BadInput, EXIT } from './fail.ts'
 import { writeWhole } from './write.ts'
@@ -10,13 +12,14 @@ import { fileTexts as t } from './output-texts.ts'
 
 export interface InferOptions {
   readonly signal?: string
+  readonly pins: PinNames
   readonly out: string
   readonly json?: true
 }
 
 /** Reads a title's pattern out of the edges of a captured select line. */
-export async function infer(path: string, { signal, out, json }: InferOptions): Promise<number> {
-  const { line, found } = await readToEnd(path, readCapture(captureIn(path), lineNamed(signal)))
+export async function infer(path: string, { signal, pins, out, json }: InferOptions): Promise<number> {
+  const { line, found } = await readToEnd(path, readCapture(captureIn(path), lineNamed(signal), { pins }))
   const { title, findings } = found
   if (title === null) return refuse(path, found.fault, findings, json)
 
@@ -52,9 +55,19 @@ const inWords = (finding: CaptureFinding) => ({ ...finding, words: findingWords(
 
 const LEAST_WIDTH = 20
 
+/** What the edges tell of the title, then what the data lines tell of the pad. */
 function table(findings: readonly CaptureFinding[]): string {
   const width = Math.max(LEAST_WIDTH, ...findings.map((finding) => findingLabel(finding).length + 2))
-  return findings
+  const ofPad = findings.filter(({ what }) => isOfPad(what))
+  const ofTitle = rows(
+    findings.filter(({ what }) => !isOfPad(what)),
+    width,
+  )
+  return ofPad.length === 0 ? ofTitle : `${ofTitle}\n${t.padInCapture}\n${rows(ofPad, width)}`
+}
+
+const rows = (findings: readonly CaptureFinding[], width: number): string =>
+  findings
     .map(
       (finding) =>
         `  ${findingLabel(finding).padEnd(width)}${t.finding({
@@ -63,4 +76,3 @@ function table(findings: readonly CaptureFinding[]): string {
         })}`,
     )
     .join('\n')
-}

@@ -3,8 +3,8 @@ import { REFERENCE_ADAPTER } from '../bench/stated.ts'
 import { CABLES } from '../port/cable.ts'
 import { BANKS } from '../profile/schema.ts'
 import type { Bank } from '../profile/schema.ts'
-import { INPUTS, isInput } from '../port/pins.ts'
-import type { Input } from '../port/pins.ts'
+import { INPUTS, isInput, PINS } from '../port/pins.ts'
+import type { Input, Pin } from '../port/pins.ts'
 import { rowWords } from '../words/lists.ts'
 import { t } from './fault-texts.ts'
 import { t as helpTexts } from './help-texts.ts'
@@ -39,6 +39,20 @@ export function inputList(text: string): Input[] {
       throw new InvalidArgumentError(t.noInput({ name: `"${name.trim()}"`, inputs: INPUTS.join(' ') }))
     return input
   })
+}
+
+/** `1=D0,2=D1`: which line of a capture is the data line of which pin. */
+export function pinNames(text: string): ReadonlyMap<Pin, string> {
+  const names = new Map<Pin, string>()
+  for (const part of text.split(',')) {
+    const [number = '', ...rest] = part.split('=')
+    const pin = PINS.find((one) => String(one) === number.trim())
+    const name = rest.join('=').trim()
+    if (pin === undefined || name === '' || names.has(pin))
+      throw new InvalidArgumentError(t.pinNames({ pins: rowWords(PINS.map(String)) }))
+    names.set(pin, name)
+  }
+  return names
 }
 
 export function bankNumber(text: string): Bank {

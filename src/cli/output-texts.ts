@@ -183,6 +183,7 @@ export const fileTexts = texts('cli-file-output', {
     },
   },
   inferred: '{file}: {title}, from the edges of {line}.',
+  padInCapture: 'The pad in the capture, from its data lines:',
   finding: '{words} ({grounds})',
 })
 

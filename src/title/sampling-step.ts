@@ -3,7 +3,7 @@ const LEAST_EDGES = 16
 /** A step below this, in ns, hides nothing that a pad could see, and may be one of the clock that a simulation runs on. */
 const LEAST_STEP_NS = 20
 /** Rates of analysers whose samples lie at no whole ns, in Hz; they are common, no source. */
-const ODD_RATES_HZ = [48e6, 24e6, 16e6, 12e6, 6e6, 3e6]
+export const ODD_RATES_HZ = [48e6, 24e6, 16e6, 12e6, 6e6, 3e6]
 /** Two writes of a program to one port lie at least 8 cycles apart: back-to-back move instructions take 1 to 2 µs (from memory). */
 const LEAST_WRITE_NS = 1_000
 
@@ -32,13 +32,16 @@ export function samplingStepNs(timesNs: Float64Array): number | null {
   // Rates are whole kHz.
   const even = greatestCommonStep(step, 1e6)
   if (even >= LEAST_STEP_NS) return even
-  const odd = ODD_RATES_HZ.map((hz) => 1e9 / hz).filter((ns) =>
-    timesNs.every((atNs, k) => k === 0 || Math.abs(atNs - Math.round(atNs / ns) * ns) <= 0.5001),
-  )
+  const odd = ODD_RATES_HZ.map((hz) => 1e9 / hz).filter((ns) => isOnStep(timesNs, ns))
   return odd.length === 0 ? null : Math.max(...odd)
 }
 
-function greatestCommonStep(a: number, b: number): number {
+/** Whether all times but the first, at which a capture begins, are samples of a step that is no whole ns, rounded or cut to whole ns. */
+export const isOnStep = (timesNs: Float64Array, stepNs: number): boolean =>
+  timesNs.every((atNs, k) => k === 0 || Math.abs(atNs - Math.round(atNs / stepNs) * stepNs) <= 0.5001) ||
+  timesNs.every((atNs, k) => k === 0 || Math.ceil(atNs / stepNs - 1e-4) * stepNs - atNs < 1)
+
+export function greatestCommonStep(a: number, b: number): number {
   while (b !== 0) [a, b] = [b, a % b]
   return a
 }

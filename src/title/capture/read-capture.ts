@@ -1,4 +1,5 @@
 import { t as documentTexts } from '../../document/document-texts.ts'
+import type { Pin } from '../../port/pins.ts'
 import { err, ok } from '../../port/result.ts'
 import type { Result } from '../../port/result.ts'
 import { foreign } from '../../words/foreign.ts'
@@ -8,6 +9,10 @@ import type { CaptureFinding } from '../infer/findings.ts'
 import type { Capture } from '../evidence.ts'
 import { nameFrom } from '../infer/finding-words.ts'
 import { inferFromLine } from '../infer/infer.ts'
+import { DataLineReader, dataLinesOf } from '../replies/data-lines.ts'
+import type { DataLine } from '../replies/data-lines.ts'
+import { measurePad } from '../replies/measure-pad.ts'
+import { padFindings } from '../replies/pad-findings.ts'
 import { LineCleaner } from '../select-line.ts'
 import { t as inferTexts } from '../infer/infer-texts.ts'
 import type { LineSpan, SelectLine } from '../select-line.ts'
@@ -91,7 +96,19 @@ interface Opened {
   readonly lines: readonly Line[]
   /** A dump says where its header ends what is wrong with a name, so there every name is found. */
   find(name: string): Result<Line, string>
-  read(line: Line, sink: ChangeSink): AsyncGenerator<CaptureProgress, Result<Read, CaptureFault>>
+  /** @param along lines that are read at the same time */
+  read(
+    line: Line,
+    sink: ChangeSink,
+    along: readonly Along[],
+  ): AsyncGenerator<CaptureProgress, Result<Read, CaptureFault>>
+}
+
+interface Along {
+  readonly line: Line
+  readonly sink: ChangeSink
+  /** It cannot be read, whatever its sink has got of it. */
+  readonly fail: () => void
 }
 
 /** A line of a capture as it is, with nothing looked for in it. */
@@ -99,7 +116,12 @@ export interface ReadLine {
   readonly kind: 'line'
   readonly label: string
   readonly select: SelectLine
+  /** The data lines next to it, of those that are named after their pins or that were said. */
+  readonly data: readonly DataLine[]
 }
+
+/** Which lines are the data lines of which pins, by name or full path; the others go by their own names. */
+export type PinNames = ReadonlyMap<Pin, string>
 
 /**
  * Reads one line of a capture and finds a title in it. The bytes are read once. Throws only what their source throws.
@@ -110,13 +132,14 @@ export interface ReadLine {
 export async function* readCapture(
   source: CaptureSource,
   choice: LineChoice,
-  look?: (line: SelectLine) => void,
+  { look, pins = new Map() }: { readonly look?: (line: SelectLine) => void; readonly pins?: PinNames } = {},
 ): AsyncGenerator<CaptureProgress, CaptureAnswer> {
-  const line = yield* readLine(source, choice)
+  const line = yield* readLine(source, choice, pins)
   if (line.kind !== 'line') return line
   yield { kind: 'looking' }
-  const { label, select } = line
+  const { label, select, data } = line
   look?.(select)
+  const pad = padFindings(measurePad(select, data))
   const file = (await source.identify?.()) ?? null
   const inferred = inferFromLine(select, {
     name: fileTitle(source.name),
@@ -124,19 +147,25 @@ export async function* readCapture(
     capture: file ? { ...file, name: nameFrom(source.name) } : undefined,
   })
   const told = inferred.ok
-    ? { title: inferred.value.title, fault: '', findings: inferred.value.findings }
-    : { title: null, fault: faultSentence(inferred.error), findings: inferred.error.findings }
+    ? { title: inferred.value.title, fault: '', findings: [...inferred.value.findings, ...pad] }
+    : {
+        title: null,
+        fault: faultSentence(inferred.error),
+        findings: [...inferred.error.findings, ...pad],
+      }
   return { kind: 'found', line: label, found: { ...told, read: oneRead(select) } }
 }
 
 /**
  * Reads one line of a capture, and no more. The bytes are read once. Throws only what their source throws.
  *
+ * @param pins which data lines are read along with it; `null`: none
  * @yields as {@link readCapture} does
  */
 export async function* readLine(
   { bytes, chunks }: Pick<CaptureSource, 'bytes' | 'chunks'>,
   choice: LineChoice,
+  pins: PinNames | null = null,
 ): AsyncGenerator<CaptureProgress, ReadLine | Exclude<CaptureAnswer, { readonly kind: 'found' }>> {
   const headed = new HeadedChunks(chunks)
   try {
@@ -147,14 +176,38 @@ export async function* readLine(
     const listed = lines.map(({ id, label }) => ({ id, label }))
     yield { kind: 'lines', lines: listed, lineId: line.ok ? line.value.id : null }
     if (!line.ok) return { kind: 'choose', sentence: line.error }
+    const data = pins === null ? ok(new Map<Pin, Line>()) : dataOf(lines, line.value, pins)
+    if (!data.ok) return refused({ place: '', message: data.error })
 
     const cleaner = new LineCleaner()
-    const read = yield* opened.value.read(line.value, cleaner.push)
+    const readers = [...data.value].map(([pin, line]) => ({ line, reader: new DataLineReader(pin) }))
+    const along = readers.map(({ line, reader }) => ({ line, sink: reader.push, fail: reader.fail }))
+    const read = yield* opened.value.read(line.value, cleaner.push, along)
     if (!read.ok) return refused(read.error)
-    return { kind: 'line', label: read.value.label, select: cleaner.finish(read.value) }
+    const select = cleaner.finish(read.value)
+    return {
+      kind: 'line',
+      label: read.value.label,
+      select,
+      data: readers.flatMap(({ reader }) => reader.finish(read.value) ?? []),
+    }
   } finally {
     await headed.leave()
   }
+}
+
+/** The data lines that were said, and of the other pins those that go by their names. A fault is a sentence. */
+function dataOf(lines: readonly Line[], select: Line, pins: PinNames): Result<Map<Pin, Line>, string> {
+  const data = dataLinesOf(
+    lines.filter(({ id }) => id !== select.id),
+    select,
+  )
+  for (const [pin, name] of pins) {
+    const line = findLine(lines, name)
+    if (!line.ok) return line
+    data.set(pin, line.value)
+  }
+  return ok(data)
 }
 
 const refused = (fault: CaptureFault): { readonly kind: 'refused' } & CaptureFault => ({
@@ -182,13 +235,19 @@ async function openDump(chunks: HeadedChunks): Promise<Result<Opened, CaptureFau
   return ok({
     lines,
     find: (name) => ok({ id: name, label: name, name, path: name }),
-    async *read({ path }, sink) {
+    async *read({ path }, sink, along) {
       const reader = new VcdReader(sink, { signal: path })
+      const others = along.map(({ line, sink, fail }) => ({
+        reader: new VcdReader(sink, { signal: line.path }),
+        fail,
+      }))
       for await (const chunk of chunks.all()) {
         if (!reader.push(chunk)) break
+        for (const other of others) other.reader.push(chunk)
         yield { kind: 'reading', bytesRead: chunks.bytesRead }
       }
       const span = reader.finish()
+      for (const other of others) if (!other.reader.finish().ok) other.fail()
       return span.ok ? ok({ ...span.value, label: span.value.signalPath }) : err(inDump(span.error))
     },
   })
@@ -217,11 +276,15 @@ async function openSession(
   return ok({
     lines,
     find: (name) => findLine(lines, name),
-    async *read({ id, label }, sink) {
+    async *read({ id, label }, sink, along) {
       const channel = channelOf.get(id)
       if (channel === undefined) return err({ place: '', message: t.channelMissing })
       yield { kind: 'reading', bytesRead: chunks.bytesRead }
-      const span = session.value.read(channel, sink)
+      const others = along.flatMap(({ line, sink }) => {
+        const channel = channelOf.get(line.id)
+        return channel === undefined ? [] : [{ channel, sink }]
+      })
+      const span = session.value.read(channel, sink, others)
       return span.ok ? ok({ ...span.value, label }) : err(inSession(span.error))
     },
   })

@@ -3,6 +3,9 @@ import { exactTimeWord, frequencyWord } from '../../words/figures.ts'
 import { rowWords } from '../../words/lists.ts'
 import { clauseWords } from '../../words/sentence-texts.ts'
 import { figure } from '../../words/texts.ts'
+import { isOfPad } from '../replies/pad-findings.ts'
+import { padLabelTexts } from '../replies/pad-texts.ts'
+import { padWords } from '../replies/pad-words.ts'
 import { TITLE_LIMITS } from '../title-limits.ts'
 import type { CaptureFinding, InferFault } from './findings.ts'
 import { faultTexts, labelTexts, t } from './infer-texts.ts'
@@ -13,6 +16,7 @@ import type { Noted } from '../select-line.ts'
 /** All that is said of findings and faults; elsewhere they are data. */
 
 export function findingLabel({ what, mode: n }: CaptureFinding): string {
+  if (isOfPad(what)) return padLabelTexts[what]
   if (n === undefined) return labelTexts[what]
   return what === 'mode' ? t.mode({ n }) : t.labelInMode({ label: labelTexts[what], n })
 }
@@ -104,6 +108,8 @@ export function findingWords(finding: CaptureFinding): string {
       })
     case 'cut-off':
       return t.cutOff({ time: exactTimeWord(finding.value.atNs) })
+    default:
+      return padWords(finding)
   }
 }
 

@@ -1,6 +1,7 @@
 import type { VideoStandard } from '../../port/clocks.ts'
 import type { Level } from '../../port/pins.ts'
 import type { RangeNs } from '../../port/range.ts'
+import type { PadValues } from '../replies/pad-findings.ts'
 import type { Noted } from '../select-line.ts'
 
 /**
@@ -13,11 +14,11 @@ export type Sureness = 'sure' | 'likely' | 'guess'
 export interface Evidence {
   readonly seen: number
   readonly of: number
-  readonly things: 'frames' | 'reads'
+  readonly things: 'frames' | 'reads' | 'phases'
 }
 
 /** What can be found, by name; times are ns on the capture's clock. */
-interface Values {
+interface Values extends PadValues {
   readonly rest: Level
   readonly 'cycles-per-read': number
   readonly 'edge-spacing': RangeNs
@@ -45,7 +46,7 @@ interface Values {
   readonly drive: 'driven'
 
   /** How often a mode was seen, and when first. */
-  readonly mode: Noted & { readonly things: Evidence['things'] }
+  readonly mode: Noted & { readonly things: 'frames' | 'reads' }
   /** Reads whose number of cycles is not the usual one. */
   readonly 'other-reads': readonly {
     readonly cycles: number

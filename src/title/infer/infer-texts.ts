@@ -163,6 +163,9 @@ export const t = texts('infer', {
         of: { one: '{sureness}, {seen} of {of} frame', other: '{sureness}, {seen} of {of} frames' },
       },
       reads: { of: { one: '{sureness}, {seen} of {of} read', other: '{sureness}, {seen} of {of} reads' } },
+      phases: {
+        of: { one: '{sureness}, {seen} of {of} phase', other: '{sureness}, {seen} of {of} phases' },
+      },
     },
   },
   line: '{label}: {words} ({grounds})',

@@ -72,17 +72,30 @@ export class Session {
     return this.#metadata.channels
   }
 
-  /** Reads one channel. The sink gets the first level at 0 ns, then every change, at the sample that shows it. */
-  read(channel: SessionChannel, sink: ChangeSink): Result<SessionCapture, SessionFault> {
+  /**
+   * Reads one channel. The sink gets the first level at 0 ns, then every change, at the sample that shows it.
+   *
+   * @param along more channels, which are unpacked at the same time
+   */
+  read(
+    channel: SessionChannel,
+    sink: ChangeSink,
+    along: readonly { readonly channel: SessionChannel; readonly sink: ChangeSink }[] = [],
+  ): Result<SessionCapture, SessionFault> {
     const { unitBytes, samplerateHz } = this.#metadata
     const samples = new SampleReader(unitBytes, channel.bit, samplerateHz, sink)
+    const others = along.map((one) => new SampleReader(unitBytes, one.channel.bit, samplerateHz, one.sink))
     for (const piece of this.#pieces) {
-      const unpacked = unpack(this.#zip, piece, (bytes) => samples.push(bytes))
+      const unpacked = unpack(this.#zip, piece, (bytes) => {
+        samples.push(bytes)
+        for (const other of others) other.push(bytes)
+      })
       if (!unpacked.ok) return refuse(piece.name, unpacked.error)
     }
     if (samples.bytes % unitBytes !== 0) {
       return refuse(this.#pieces.at(-1)?.name ?? '', t.lastSample({ bytes: unitBytes }))
     }
+    for (const other of others) other.finish()
     return ok({ signalPath: channel.name, startNs: 0, endNs: samples.finish(), samplerateHz })
   }
 }

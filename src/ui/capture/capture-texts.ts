@@ -30,6 +30,9 @@ export const t = texts('capture', {
   byItself: 'The capture by itself, whatever the title samples: {said} <soft>{limit}</soft>',
   seen: 'Seen in the edges',
   guessed: 'Not seen in the edges',
+  pad: 'The pad in the capture',
+  noPad:
+    'There is no data line in this capture. With lines called pin1, pin2, pin3, pin4, pin6 and pin9 in it, the pad is measured, too: its reply time, its idle reset, and what was held.',
   correct: 'Correct what you know in the title’s form.',
   cancel: 'Cancel',
   close: 'Close',

@@ -1,5 +1,6 @@
 import type { OneRead } from '../../title/capture/one-read.ts'
 import type { CaptureFinding } from '../../title/infer/findings.ts'
+import { isOfPad } from '../../title/replies/pad-findings.ts'
 import { sizeWord } from '../../words/figures.ts'
 import { figure } from '../../words/texts.ts'
 import { t } from './capture-texts.ts'
@@ -16,11 +17,15 @@ export const progressWords = (bytesRead: number, size: number): string =>
 export function partFindings(findings: readonly CaptureFinding[]): {
   readonly seen: readonly CaptureFinding[]
   readonly guessed: readonly CaptureFinding[]
+  /** What the data lines tell of the pad. */
+  readonly ofPad: readonly CaptureFinding[]
 } {
   const isGuessed = ({ sureness, evidence }: CaptureFinding) => sureness === 'guess' && evidence === undefined
+  const ofTitle = findings.filter(({ what }) => !isOfPad(what))
   return {
-    seen: findings.filter((finding) => !isGuessed(finding)),
-    guessed: findings.filter(isGuessed),
+    seen: ofTitle.filter((finding) => !isGuessed(finding)),
+    guessed: ofTitle.filter(isGuessed),
+    ofPad: findings.filter(({ what }) => isOfPad(what)),
   }
 }
 

@@ -46,7 +46,7 @@ export async function* readFile({
       chunks: chunksOf(file),
       identify: () => hashOf(file),
     }
-    const answer = yield* readCapture(source, choice, judge)
+    const answer = yield* readCapture(source, choice, { look: judge })
     return answer.kind === 'found' ? { ...answer, byItself } : answer
   } catch {
     return { kind: 'refused', place: '', message: fileTexts.unread }

@@ -39,7 +39,7 @@ it('says 100 % at the end only', () => {
   expect(progressWords(1_310_000, 3_100_000)).toBe('42 %, 1.3 MB of 3.1 MB')
 })
 
-it('parts what was seen, however seldom, from what no edge can tell', () => {
+it('parts what was seen, however seldom, from what no edge can tell, and from what is about the pad', () => {
   const seldom: CaptureFinding = {
     what: 'rest',
     value: 'high',
@@ -48,5 +48,10 @@ it('parts what was seen, however seldom, from what no edge can tell', () => {
   }
   const sampled: CaptureFinding = { what: 'sampled', value: 10, sureness: 'sure' }
   const drive: CaptureFinding = { what: 'drive', value: 'driven', sureness: 'guess' }
-  expect(partFindings([drive, seldom, sampled])).toEqual({ seen: [seldom, sampled], guessed: [drive] })
+  const pad: CaptureFinding = { what: 'pad-table', value: { table: 'either' }, sureness: 'likely' }
+  expect(partFindings([drive, seldom, pad, sampled])).toEqual({
+    seen: [seldom, sampled],
+    guessed: [drive],
+    ofPad: [pad],
+  })
 })
