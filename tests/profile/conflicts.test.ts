@@ -329,6 +329,8 @@ describe('what is told', () => {
 
   const held: Layer = { kind: 'held', by: ['trigger-left'], mapping: {} }
   const chord: Chord = { held: ['face-south', 'extra-1'], withinMs: 20, inputs: ['x'] }
+  const quick = chord
+  const slow: Chord = { ...chord, held: ['face-south', 'centre'], withinMs: 90 }
   it.each<[string, Partial<Profile>, string]>([
     [
       'nothing for an input',
@@ -349,6 +351,21 @@ describe('what is told', () => {
       'a control for opposite directions',
       { layers: [{ ...held, mapping: { left: ['centre'], right: ['centre'] } }] },
       'fault: centre presses LEFT and RIGHT at once in layer 1: remove one of them.',
+    ],
+    [
+      'a control for opposite directions outside of the layers',
+      { mapping: { ...SIX.mapping, left: ['centre'], right: ['centre'] } },
+      'fault: centre presses LEFT and RIGHT at once: remove one of them.',
+    ],
+    [
+      'a control for a direction and a button',
+      { mapping: { ...SIX.mapping, a: ['dpad-up'] } },
+      'note: dpad-up presses UP and A together.',
+    ],
+    [
+      'a control for two inputs in a layer',
+      { layers: [{ ...held, mapping: { a: ['centre'], b: ['centre'] } }] },
+      'note: centre presses A and B together in layer 1.',
     ],
     [
       'a layer by a control that presses',
@@ -392,6 +409,16 @@ describe('what is told', () => {
       'note: Chord 2 can hardly be reached: chord 1 lies within it and is checked first. Move it up.',
     ],
     [
+      'of two chords within, the one that takes the controls: it waits as long',
+      { chords: [quick, slow, { ...chord, held: ['face-south', 'centre', 'extra-1'], withinMs: 90 }] },
+      'fault: Chord 3 never comes on: its controls are taken by chord 2, which is checked first. Move it up.',
+    ],
+    [
+      'of two chords within, the one that is checked first, however long a later one waits',
+      { chords: [quick, { ...chord, held: ['face-south', 'centre', 'extra-1'], withinMs: 60 }, slow] },
+      'note: Chord 2 can hardly be reached: chord 1 lies within it and is checked first. Move it up.',
+    ],
+    [
       'a chord before its part',
       { chords: [{ ...chord, held: ['face-south', 'centre', 'extra-1'] }, chord] },
       'note: Chord 1 comes on only if all its controls come at once: chord 2 lies within it.',
@@ -428,6 +455,16 @@ describe('what is told', () => {
     ],
   ])('%s', (_, change, sentence) => {
     expect(told({ ...SIX, ...change })).toContain(sentence)
+  })
+
+  it('nothing of chords that share a control and no more, nor of rules for other controls', () => {
+    const profile: Profile = {
+      ...SIX,
+      chords: [chord, slow],
+      bankChange: [{ held: ['extra-2'], forMs: 300, bank: 2 }],
+      powerOn: [{ held: ['extra-2'], then: { kind: 'bank', bank: 2 } }],
+    }
+    expect(told(profile).filter((sentence) => /chord \d|rule \d|change \d/i.test(sentence))).toEqual([])
   })
 
   it('each has a place that is in the profile', () => {
