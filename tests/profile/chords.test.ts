@@ -31,3 +31,18 @@ it('has nothing waiting of a chord that is over, though it is still held', () =>
   const over = played([two], [0, 'face-south', 'face-east'], [5, 'face-south'])
   expect([over.on, over.waiting, over.passing]).toEqual([[], 0, 0])
 })
+
+it('has to be looked at again exactly while a control waits, or is passed on after it was let go', () => {
+  const chords = [chord(['face-south', 'face-east'])]
+  expect(played(chords).busy).toBe(false)
+  expect(played(chords, [0, 'face-west']).busy).toBe(false)
+  expect(played(chords, [0, 'face-south', 'face-east']).busy).toBe(false)
+  expect(played(chords, [0, 'face-south', 'face-west']).busy).toBe(true)
+  const waited = played(chords, [0, 'face-south'])
+  waited.look(40)
+  expect(waited.busy).toBe(false)
+  const letGo = played(chords, [0, 'face-south'], [10])
+  expect([letGo.busy, letGo.passing]).toEqual([true, controlMask(['face-south'])])
+  letGo.look(20)
+  expect([letGo.busy, letGo.passing]).toEqual([false, 0])
+})
