@@ -80,7 +80,11 @@ function sayPairs(pairs: readonly Pair[], titles: readonly Title[]): void {
   for (const title of titles) {
     const captured = capturedOf(title)
     const isGood = pairs.some((pair) => pair.titleName === title.name && isRight(pair))
-    if (captured !== null && isGood) say(t.asCaptured({ title: title.name, n: captured.seen, ...captured }))
+    if (captured === null || !isGood) continue
+    const { seen: n, modes, things, pads } = captured
+    say(t.asCaptured({ title: title.name, n, modes, things }))
+    const [pad, ...others] = pads
+    if (pad !== undefined && others.length === 0) say(t.inFrontOf({ pad, title: title.name }))
   }
 }
 

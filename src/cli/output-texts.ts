@@ -24,6 +24,14 @@ export const pairTexts = texts('cli-pairs', {
       },
     },
   },
+  inFrontOf: {
+    pad: {
+      'three-buttons':
+        'The pad in the capture replied with three buttons: if {title} reads a six-button pad in another way, that is not in it.',
+      'six-buttons':
+        'The pad in the capture replied with six buttons: if {title} reads a three-button pad in another way, that is not in it.',
+    },
+  },
   count: '{n} {verdict}',
   nothingHeld: 'nothing held',
   held: '{inputs} held',

@@ -1,3 +1,4 @@
+import type { Capture } from './evidence.ts'
 import { isTiedToFrames } from './reads-of-frame.ts'
 import type { Title } from './schema.ts'
 
@@ -6,7 +7,11 @@ export interface CapturedOf {
   readonly modes: number
   readonly seen: number
   readonly things: 'frames' | 'reads'
+  /** Which pads it had in front of it, as far as data lines show it: in front of another it can read in another way. */
+  readonly pads: readonly NonNullable<Capture['pad']>[]
 }
+
+const PADS = ['three-buttons', 'six-buttons'] as const
 
 /** `null` where nothing of when its reads come was measured. */
 export function capturedOf(title: Title): CapturedOf | null {
@@ -28,5 +33,6 @@ export function capturedOf(title: Title): CapturedOf | null {
     modes: modes.length,
     seen: modes.reduce((sum, mode) => sum + seenIn(mode), 0),
     things: isTiedToFrames(title, first.mode) ? 'frames' : 'reads',
+    pads: PADS.filter((pad) => title.captures?.some((capture) => capture.pad === pad)),
   }
 }

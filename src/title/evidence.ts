@@ -50,5 +50,7 @@ export const CaptureSchema = v.strictObject({
   sha256: HashSchema,
   name: nameUpTo(120),
   bytes: whole(1, Number.MAX_SAFE_INTEGER),
+  /** Which pad the title had in front of it, where data lines in the capture show it. */
+  pad: v.exactOptional(v.picklist(['three-buttons', 'six-buttons'])),
 })
 export type Capture = v.InferOutput<typeof CaptureSchema>

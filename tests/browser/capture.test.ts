@@ -74,6 +74,8 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     const row = (label: string) => sheet().locator('dl > div', { hasText: label }).innerText()
     expect(await row('Cycles per read')).toMatch(/5\s+sure, 60 of 60 reads/)
     expect(await row('Sample after edge')).toMatch(/guess$/)
+    expect(await row('Replies as')).toMatch(/a six-button pad; .*\s+sure, 60 of 60 reads$/)
+    expect(await row('Reply time')).toMatch(/0 ns to 1 ns after an edge of select/)
     expect(await sheet().locator('.verdict').innerText()).toBe('undecided')
     await sheet().getByText('The capture by itself, whatever the title samples: At edge 5, ').waitFor()
     await sheet()

@@ -1,5 +1,8 @@
-import { copyFileSync, writeFileSync } from 'node:fs'
+import { copyFileSync, readFileSync, writeFileSync } from 'node:fs'
 import { beforeAll, describe, expect, it } from 'vitest'
+import { capturedOf } from '../../src/title/captured-of.ts'
+import { readTitle, writeTitle } from '../../src/title/file.ts'
+import { withoutOpen } from '../../src/title/leave-open.ts'
 import { simulate } from '../title/infer/simulate.ts'
 import { capturedPad } from '../title/replies/pad-lines.ts'
 import type { Line } from '../title/replies/pad-lines.ts'
@@ -82,6 +85,21 @@ describe('infer measures the pad in a capture', () => {
       /^between 1\.\d+ ms and 1\.\d+ ms without a rising edge: \d+ rests without a reset and \d+ rests with a reset$/,
     )
     expect(of('pad-held')?.words).toMatch(/^Left in \d+ of 120 reads, X in \d+ of \d+ reads$/)
+  })
+
+  it('and the title keeps which pad it had in front of it, for whoever judges it', () => {
+    expect(cli.run('infer', 'original.vcd', '--out', 'title.json').code).toBe(0)
+    const found = readTitle(readFileSync(cli.path('title.json')))
+    if (!found.ok) throw new Error(found.error.message)
+    expect(found.value.captures).toMatchObject([{ name: 'original.vcd', pad: 'six-buttons' }])
+    expect(capturedOf(found.value)?.pads).toEqual(['six-buttons'])
+    // With nothing left open it is clean in front of a pad that answers every cycle alike.
+    writeFileSync(cli.path('closed.json'), writeTitle(withoutOpen(found.value)))
+    const { code, out } = cli.run('check', 'three-button', '--title', 'closed.json')
+    expect({ code, out }).toMatchObject({ code: 0 })
+    expect(out).toContain(
+      'The pad in the capture replied with six buttons: if original reads a three-button pad in another way, that is not in it.',
+    )
   })
 
   it('with lines that go by other names, where they are said', () => {

@@ -121,11 +121,15 @@ const arbHash = fc
   .array(fc.constantFrom(...'0123456789abcdef'), { minLength: 64, maxLength: 64 })
   .map((digits) => digits.join(''))
 
-const arbCapture: fc.Arbitrary<Capture> = fc.record({
-  sha256: arbHash,
-  name: arbName,
-  bytes: fc.integer({ min: 1, max: Number.MAX_SAFE_INTEGER }),
-})
+const arbCapture: fc.Arbitrary<Capture> = fc.record(
+  {
+    sha256: arbHash,
+    name: arbName,
+    bytes: fc.integer({ min: 1, max: Number.MAX_SAFE_INTEGER }),
+    pad: fc.constantFrom('three-buttons' as const, 'six-buttons' as const),
+  },
+  { requiredKeys: ['sha256', 'name', 'bytes'] },
+)
 
 const MOST = 1_000_000_000
 

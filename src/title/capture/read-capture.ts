@@ -12,7 +12,7 @@ import { inferFromLine } from '../infer/infer.ts'
 import { DataLineReader, dataLinesOf } from '../replies/data-lines.ts'
 import type { DataLine } from '../replies/data-lines.ts'
 import { measurePad } from '../replies/measure-pad.ts'
-import { padFindings } from '../replies/pad-findings.ts'
+import { padFindings, padShown } from '../replies/pad-findings.ts'
 import { LineCleaner } from '../select-line.ts'
 import { t as inferTexts } from '../infer/infer-texts.ts'
 import type { LineSpan, SelectLine } from '../select-line.ts'
@@ -139,12 +139,14 @@ export async function* readCapture(
   yield { kind: 'looking' }
   const { label, select, data } = line
   look?.(select)
-  const pad = padFindings(measurePad(select, data))
+  const measured = measurePad(select, data)
+  const pad = padFindings(measured)
+  const shown = padShown(measured)
   const file = (await source.identify?.()) ?? null
   const inferred = inferFromLine(select, {
     name: fileTitle(source.name),
     source: inferTexts.lineOfFile({ line: label, file: foreign(source.name) }),
-    capture: file ? { ...file, name: nameFrom(source.name) } : undefined,
+    capture: file ? { ...file, name: nameFrom(source.name), ...(shown && { pad: shown }) } : undefined,
   })
   const told = inferred.ok
     ? { title: inferred.value.title, fault: '', findings: [...inferred.value.findings, ...pad] }

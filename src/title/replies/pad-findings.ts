@@ -39,6 +39,7 @@ export interface PadValues {
 
 export type PadWhat = keyof PadValues
 export type PadFinding = Extract<CaptureFinding, { readonly what: PadWhat }>
+type TableFinding = Extract<PadFinding, { readonly what: 'pad-table' }>
 
 const PAD_WHATS: Readonly<Record<PadWhat, true>> = {
   'pad-lines': true,
@@ -98,9 +99,17 @@ const countOf = ({ presses, resets, either }: Changes): number => presses.count 
 const isOfSix = ({ kinds }: MeasuredPad): boolean =>
   kinds.length > 0 && kinds.every((kind) => kind !== 'three-buttons')
 
-function tableFinding(pad: MeasuredPad): PadFinding {
+/** Which pad replied in a capture, where its replies leave no doubt; `null`: that does not show. */
+export function padShown(pad: MeasuredPad | null): 'three-buttons' | 'six-buttons' | null {
+  if (pad === null) return null
+  const { value, sureness } = tableFinding(pad)
+  if (sureness !== 'sure') return null
+  return value.table === 'six-buttons' || value.table === 'three-buttons' ? value.table : null
+}
+
+function tableFinding(pad: MeasuredPad): TableFinding {
   const { pins, still, kinds, telling, segments } = pad
-  const of = (value: PadTable, isSure: boolean): PadFinding => ({
+  const of = (value: PadTable, isSure: boolean): TableFinding => ({
     what: 'pad-table',
     value,
     sureness: isSure ? 'sure' : 'likely',
