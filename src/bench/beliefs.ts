@@ -19,6 +19,8 @@ export class Beliefs {
   constructor(
     private readonly sight: Sight,
     samples: readonly MetReply[],
+    /** Whether the samples are all that there are; what hangs on what is expected of all is not told before. */
+    private readonly isWhole = true,
   ) {
     const { sixButtons } = sight.schedule
     this.#isAtOnce = sixButtons.kind !== 'told' || sixButtons.isAtOnce
@@ -47,6 +49,7 @@ export class Beliefs {
 
   /** What a title can conclude once a sample that tells six buttons has met what it meets. */
   toldBy(sample: MetReply): readonly Belief[] {
+    if (!this.isWhole) return []
     if (this.#isAtOnce) return [this.#told(sample)]
     const known = conditionsOf(this.sight.schedule, sample.sample.uses)
     return this.#combined(new Map(known.map((k) => [k, this.#asks(k, sample)])))
@@ -55,7 +58,7 @@ export class Beliefs {
   /** What a title can believe when it takes a sample that waits for six buttons. */
   ofWaiting({ identified, sample }: MetReply): readonly Belief[] {
     if (!this.#isAtOnce) return this.#all
-    if (identified === null) return [this.expected]
+    if (identified === null) return this.isWhole ? [this.expected] : []
     return [this.#told({ sample, code: identified })]
   }
 

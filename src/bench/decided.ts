@@ -5,12 +5,13 @@ import type { Title } from '../title/schema.ts'
 import { bothBeliefs, conditionsOf } from './belief.ts'
 import type { Belief } from './belief.ts'
 import type { Box } from './box.ts'
-import { exploreSchedule } from './explored.ts'
+import { exploreSchedule, isWhole } from './explored.ts'
 import type { Exploration } from './explored.ts'
 import { hangsOnBelief } from './play/course.ts'
 import type { Course } from './play/player.ts'
 import { levelOf, rowOf } from './reach/counting.ts'
 import { Sight } from './sight.ts'
+import type { WorkBudget } from './work-budget.ts'
 
 type Decision = Course['belief']
 
@@ -39,18 +40,32 @@ function decisionOf(sight: Sight, { samples }: Exploration): Decision | null {
 const DECIDED = new WeakMap<Exploration, Partial<Record<Decision, Exploration>>>()
 
 /** An exploration without the ways that a title never takes in front of this pad. */
-export function decided(profile: Profile, title: Title, box: Box, exploration: Exploration): Exploration {
+export function decided(
+  profile: Profile,
+  title: Title,
+  box: Box,
+  exploration: Exploration,
+  budget: WorkBudget,
+): Exploration {
   const schedule = scheduleOf(title)
   if (!hangsOnBelief(title)) return exploration
+  const along = (decision: Decision | null, on: WorkBudget): Exploration =>
+    exploreSchedule(scheduleAlong(schedule, decision), profile.chart, box, on)
+  // Where the budget ends, what the title believes is not known: what it meets before the first way that hangs on that, it does meet.
+  const beforeBelief = (): Exploration => ({ ...along(null, budget.forFound()), wholeFrames: 0 })
+  if (!isWhole(exploration)) return beforeBelief()
   const decision = decisionOf(new Sight(profile, title), exploration)
   if (decision === null) return exploration
   const known = DECIDED.get(exploration) ?? {}
-  const found = (known[decision] ??= exploreSchedule(along(schedule, decision), profile.chart, box))
-  DECIDED.set(exploration, known)
+  const explored = known[decision]
+  if (explored && budget.pays(explored.work)) return explored
+  const found = along(decision, budget)
+  if (!isWhole(found)) return beforeBelief()
+  DECIDED.set(exploration, { ...known, [decision]: found })
   return found
 }
 
-const along = (schedule: Schedule, decision: Decision): Schedule => ({
+const scheduleAlong = (schedule: Schedule, decision: Decision | null): Schedule => ({
   ...schedule,
   nodes: schedule.nodes.map((node) => ({
     ...node,

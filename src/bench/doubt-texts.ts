@@ -3,6 +3,13 @@ import { texts } from '../words/texts.ts'
 /** What an undecided verdict hangs on. The title is the subject that is not named. */
 export const t = texts('doubts', {
   notDescribed: 'Not described yet: choose a ready pattern, or say what it samples and when.',
+  tooOpen: 'Not decided: it may do more than is followed. Nothing that was followed misreads.',
+  tooOpenMisreads: {
+    n: {
+      one: 'Not decided: it may do more than is followed. One thing that it may do misreads.',
+      other: 'Not decided: it may do more than is followed. {n} things that it may do misread.',
+    },
+  },
   undecided: 'Clean if {clean}. Misread if {condition}: {reason}',
   undecidedMore: {
     n: {

@@ -1,10 +1,9 @@
-import type { Profile } from '../profile/schema.ts'
 import { PLACES, withGuessesAt } from '../title/guessed-times.ts'
 import { groupAt, possibilitiesOf, titleTaking, titleTakingNone, titleTakingOne } from '../title/possible.ts'
 import type { OpenGroup } from '../title/possible.ts'
 import type { Title } from '../title/schema.ts'
-import { judgeStated } from './judge-stated.ts'
-import type { Assumption, Judgement, JudgeOptions, TitleAssumption } from './judgement.ts'
+import type { Assumption, Judgement, TitleAssumption } from './judgement.ts'
+import type { Judging } from './judging.ts'
 
 /** Something that a title may do, with which it misreads. */
 export interface FoundDoubt {
@@ -28,9 +27,9 @@ export type Doubts =
  * Goes through what a title may do one by one. A sample is a leaf: what it is taken for changes nothing for those that do not hang on it, so each is asked
  * alone, and a title reads right exactly if all its samples do.
  */
-export function findDoubts(profile: Profile, title: Title, options: JudgeOptions): Doubts {
+export function findDoubts(title: Title, judging: Judging): Doubts {
   const { detections } = possibilitiesOf(title) ?? { detections: [null] }
-  const ways = detections.map((_, detection) => new DetectionAsked(profile, title, options, detection))
+  const ways = detections.map((_, detection) => new DetectionAsked(title, judging, detection))
   const right = ways.findIndex(({ misreads }) => misreads === null)
   if (right === -1) return { kind: 'sure', judgement: (ways[0] as DetectionAsked).misreads as Judgement }
   const own = (ways[right] as DetectionAsked).found
@@ -50,6 +49,10 @@ function isSame({ assumes: one }: FoundDoubt, { assumes: other }: FoundDoubt): b
   )
 }
 
+const isMisread = <T extends { readonly judgement: Judgement | null }>(
+  one: T,
+): one is T & { readonly judgement: Judgement } => one.judgement !== null
+
 /** A title that tells six buttons in one of the ways that it may. */
 class DetectionAsked {
   /** It, with nothing taken that is open. */
@@ -59,9 +62,8 @@ class DetectionAsked {
   readonly misreads: Judgement | null
 
   constructor(
-    private readonly profile: Profile,
     title: Title,
-    private readonly options: JudgeOptions,
+    private readonly judging: Judging,
     private readonly detection: number,
   ) {
     const possibilities = possibilitiesOf(title)
@@ -77,11 +79,13 @@ class DetectionAsked {
   /** What open samples misread whatever they are taken for; what they misread if they are taken for some things is kept as a doubt. */
   #ask(title: Title, group: OpenGroup): Judgement | null {
     const { at } = group.samples[0] as OpenGroup['samples'][number]
+    // Nothing is made of a title that is not asked any more.
+    if (this.judging.isOver) return null
     const asked = group.choices.map((_, choice) => {
       const way = titleTakingOne(title, this.detection, group, choice)
-      return { choice, way, judgement: judgeStated(this.profile, way, this.options) }
+      return { choice, way, judgement: this.judging.misreadOf(way) }
     })
-    const wrong = asked.filter(({ judgement }) => judgement.verdict === 'misread')
+    const wrong = asked.filter(isMisread)
     if (wrong.length < asked.length) {
       for (const { choice, way, judgement } of wrong)
         this.found.push({
@@ -99,16 +103,14 @@ class DetectionAsked {
 
   /** What a title misreads wherever its guessed times lie; what it misreads only where they lie badly is kept as a doubt. */
   #always(title: Title): Judgement | null {
-    const judgement = judgeStated(this.profile, title, this.options)
-    if (judgement.verdict !== 'misread') return null
+    const judgement = this.judging.misreadOf(title)
+    if (judgement === null) return null
     const places = PLACES.flatMap((place) => {
       const there = withGuessesAt(title, place)
-      return there === null
-        ? []
-        : [{ place, there, judgement: judgeStated(this.profile, there, this.options) }]
+      return there === null ? [] : [{ place, there, judgement: this.judging.misreadOf(there) }]
     })
-    if (places.every((one) => one.judgement.verdict === 'misread')) return judgement
-    const bad = places.find((one) => one.judgement.verdict === 'misread')
+    if (places.every(isMisread)) return judgement
+    const bad = places.find(isMisread)
     if (this.found.some(({ assumes }) => assumes.kind === 'times')) return null
     this.found.push({
       assumes: { kind: 'times', place: bad?.place ?? null, detection: this.detection },

@@ -12,24 +12,26 @@ import { longestUnseen } from './longest-unseen.ts'
 import { sampledSpan } from './sampled-span.ts'
 import { t } from './reason-texts.ts'
 import { misreadReason } from './reason.ts'
-import type { LeftOver } from './left-over.ts'
 import { inOrder, simplest } from './weigh.ts'
-import type { Weighed } from './weigh.ts'
+import type { WeighedTitle } from './weigh-title.ts'
 import { inputList, inputWord } from '../port/input-texts.ts'
 import { timeWord } from '../words/figures.ts'
 import { numberWord } from '../words/number-texts.ts'
 
 /** Everything that can go wrong, each kind once, misreads first. */
 export function findingsOf(
-  { wrongs }: Weighed,
+  { weighed: { wrongs }, leftOver, stays, isWhole }: WeighedTitle,
   profile: Profile,
   title: Title,
   box: Box,
-  leftOver: LeftOver | null,
-  stays: Weighed | null,
 ): Finding[] {
-  const misread = (kind: Finding['kind'], example: Counterexample, isProved: boolean): Finding => {
+  const reasonOf = (example: Counterexample): string => {
     const reason = misreadReason(example, profile, title, box.reply.maxNs)
+    // No timing makes opposite directions worse.
+    return isWhole || example.cause === 'opposite' ? reason : t.canBeWorse({ reason })
+  }
+  const misread = (kind: Finding['kind'], example: Counterexample, isProved: boolean): Finding => {
+    const reason = reasonOf(example)
     return isProved
       ? { kind, weight: 'misread', sentence: reason, example }
       : { kind, weight: 'doubt', sentence: t.notProved({ reason }), example }
@@ -42,7 +44,7 @@ export function findingsOf(
   if (opposite) found.push(misread('opposite', opposite, true))
   const left = stays && simplest(inOrder(stays).map(({ example }) => example))
   if (left) {
-    const reason = misreadReason(left, profile, title, box.reply.maxNs)
+    const reason = reasonOf(left)
     const isProved = leftOver?.kind === 'stays' && leftOver.isProved
     found.push({
       kind: 'left-over',

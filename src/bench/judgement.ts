@@ -172,7 +172,7 @@ export interface HangsOn {
   /**
    * - `title`: what the title does is not known well enough
    * - `not-described`: nobody has said anything of it
-   * - `budget`: its reads can go in more ways than were followed
+   * - `budget`: its reads can go in more ways than are followed
    */
   readonly kind: 'title' | 'not-described' | 'budget'
   /** Each alone makes it a misread, what shows most easily first. */
@@ -184,6 +184,11 @@ export interface HangsOn {
 
 export interface Judgement {
   readonly verdict: Verdict
+  /**
+   * Whether everything that can come was followed. Otherwise the budget ended first: a margin is the least that is proved, and a misread can be worse
+   * than it is told.
+   */
+  readonly isWhole: boolean
   /** What it hangs on; `null` unless the verdict is *undecided*. */
   readonly hangsOn: HangsOn | null
   /** Least time to spare over all samples and timings, in ns; zero or below is a misread; `null`: no timing can hurt, or it is not decided. */

@@ -4,6 +4,7 @@ import type { Title } from '../title/schema.ts'
 import { TITLE_LIMITS } from '../title/title-limits.ts'
 import type { Box } from './box.ts'
 import type { Exploration } from './explored.ts'
+import type { WorkBudget } from './work-budget.ts'
 import { FrameByFrame, explore } from './reach/explore.ts'
 import type { Start } from './reach/explore.ts'
 import { meetsFrom, meetsOf, metIn } from './reach/meets.ts'
@@ -28,9 +29,11 @@ export type LeftOver =
   /** With some number of them, reads can go wrong for as long as the title runs. */
   | {
       readonly kind: 'stays'
-      readonly exploration: Exploration
+      readonly exploration: Pick<Exploration, 'reach' | 'samples'>
       /** Whether it is known that they do; false where they were followed to no end. */
       readonly isProved: boolean
+      /** Whether everything that goes wrong then is in it. */
+      readonly isWhole: boolean
     }
 
 /** So many frames are followed one by one whatever that takes, and so many where it takes no more than so many states. */
@@ -47,6 +50,7 @@ const startsFor = (shape: ChartShape): Start[] =>
 /**
  * @param fromPowerOn what follows where nothing was counted before
  * @param isWrong whether a sample that meets this goes wrong
+ * @returns `null` where the budget ended first
  */
 export function leftOverOf(
   title: Title,
@@ -54,21 +58,22 @@ export function leftOverOf(
   box: Box,
   fromPowerOn: Exploration,
   isWrong: (reply: SampledReply) => boolean,
-): LeftOver {
+  budget: WorkBudget,
+): LeftOver | null {
   const schedule = scheduleOf(title)
   const shape = shapeOf(chart)
-  const frames = new FrameByFrame(schedule, shape, box, startsFor(shape))
+  const frames = new FrameByFrame(schedule, shape, box, startsFor(shape), budget)
   const before: (readonly ReachState[])[] = []
   const wrongReads: number[] = []
-  const stays = (from: number): LeftOver => {
+  const stays = (from: number): LeftOver | null => {
     const { reach } = frames
-    const { isExact } = reach
-    return {
-      kind: 'stays',
-      exploration: { reach, samples: meetsFrom(reach, from), isExact },
-      isProved: isExact,
-    }
+    const samples = meetsFrom(reach, from, budget)
+    const isWhole = !budget.isSpent
+    if (!isWhole && !goesWrong(samples)) return null
+    return { kind: 'stays', exploration: { reach, samples }, isProved: reach.isExact, isWhole }
   }
+  const goesWrong = (samples: readonly SampledReply[]): boolean =>
+    samples.some((reply) => reply.awayNs === 0 && isWrong(reply))
   const reads = schedule.readsPerFrame
   const { sixButtons } = schedule
   const holdsOn = sixButtons.kind === 'told' && sixButtons.holds === 'onwards'
@@ -80,7 +85,8 @@ export function leftOverOf(
   for (let frame = 0; frame < most || isFew(frame); frame++) {
     const begins = frames.states
     frames.next()
-    const samples = metIn(frames.reach, frame)
+    const samples = metIn(frames.reach, frame, budget)
+    if (budget.isSpent) return null
     const last = Math.max(
       -1,
       ...samples.filter(isWrong).map(({ node }) => schedule.nodes[node]?.readOfFrame ?? 0),
@@ -99,10 +105,12 @@ export function leftOverOf(
     if (again === -1 || isBelieved) continue
     if (wrongReads.slice(again).every((read) => read === -1)) {
       const lastFrame = wrongReads.findLastIndex((read) => read >= 0)
+      const goesOn = isOver ? [] : meetsFrom(frames.reach, again, budget)
+      if (budget.isSpent) return null
       return {
         kind: 'settles',
         reads: lastFrame === -1 ? 0 : lastFrame * reads + (wrongReads[lastFrame] ?? 0) + 1,
-        goesOn: isOver ? [] : meetsFrom(frames.reach, again),
+        goesOn,
       }
     }
     // Only from the same states on the same comes again; from fewer of them it may all come right.
@@ -110,11 +118,11 @@ export function leftOverOf(
     return stays(again)
   }
   // However the frames follow one another: what never goes wrong in any of them is right from the first read on.
-  const reach = explore(schedule, shape, box, startsFor(shape))
-  const samples = meetsOf(reach)
-  if (!samples.some((reply) => reply.awayNs === 0 && isWrong(reply)))
-    return { kind: 'settles', reads: 0, goesOn: samples }
-  return { kind: 'stays', exploration: { reach, samples, isExact: reach.isExact }, isProved: false }
+  const reach = explore(schedule, shape, box, startsFor(shape), budget)
+  const samples = meetsOf(reach, budget)
+  if (budget.isSpent) return null
+  if (!goesWrong(samples)) return { kind: 'settles', reads: 0, goesOn: samples }
+  return { kind: 'stays', exploration: { reach, samples }, isProved: false, isWhole: true }
 }
 
 /** Whether each of these states is one of the others, or a part of it. */

@@ -7,7 +7,12 @@ import type { Weighed } from './weigh.ts'
 export interface Move {
   readonly marginNs: number
   readonly tightest: Judgement['tightest']
+  /** Whether that is only the least that is proved, as the budget ended before what goes wrong was found. */
+  readonly isLeast: boolean
 }
+
+/** What comes of a box: all is right, something is wrong, or the budget ended first. */
+type Answer = 'right' | Weighed | 'not-followed'
 
 interface Direction {
   readonly of: 'idleReset' | 'rise'
@@ -26,35 +31,55 @@ const MOST_NS = 250_000_000
 
 /**
  * Looks whether moving resets or rises hurts sooner than what is known to hurt. What can be met only grows with the box, so one question at the
- * best margin known, with all that can move, says whether there is anything to find; then halving finds it.
+ * best margin known, with all that can move, says whether there is anything to find; the next says whether that is less than is required, which is
+ * all that a verdict hangs on; then halving finds it.
  *
  * @param knownNs the best margin known; nothing from there on is asked
- * @param weighed everything weighed with another box
+ * @param requiredNs the margin that is required
+ * @param weighed everything weighed with another box; `null` where the budget ends first
  */
-export function moveThatHurts(box: Box, knownNs: number, weighed: (box: Box) => Weighed): Move | null {
-  const ask = (directions: readonly Direction[], byNs: number): Weighed | null => {
+export function moveThatHurts(
+  box: Box,
+  knownNs: number,
+  requiredNs: number,
+  weighed: (box: Box) => Weighed | null,
+): Move | null {
+  const ask = (directions: readonly Direction[], byNs: number): Answer => {
     const answer = weighed(directions.reduce((wider, direction) => moved(wider, direction, byNs), box))
-    return answer.wrongs.size > 0 ? answer : null
+    return answer === null ? 'not-followed' : answer.wrongs.size > 0 ? answer : 'right'
   }
-  if (knownNs < 2 || ask(DIRECTIONS, Math.min(knownNs - 1, MOST_NS)) === null) return null
+  /** By so much all of them can move, and nothing goes wrong. */
+  let rightNs = 0
+  const least = (): Move => ({ marginNs: rightNs + 1, tightest: null, isLeast: true })
+  if (knownNs < 2) return null
+  const all = ask(DIRECTIONS, Math.min(knownNs - 1, MOST_NS))
+  if (all === 'right') return null
+  if (all === 'not-followed') return least()
+  if (requiredNs > 1 && requiredNs < knownNs) {
+    const required = ask(DIRECTIONS, requiredNs - 1)
+    if (required === 'not-followed') return least()
+    if (required === 'right') rightNs = requiredNs - 1
+  }
   let found: Move | null = null
   for (const direction of DIRECTIONS) {
     const range = box[direction.of]
     if (range === null) continue
     const bestNs = found?.marginNs ?? knownNs
     const mostNs = Math.min(bestNs - 1, direction.isLater ? MOST_NS : range.minNs)
-    let answer = mostNs < 1 ? null : ask([direction], mostNs)
-    if (answer === null) continue
-    let [right, wrong] = [0, mostNs]
+    let answer = mostNs <= rightNs ? 'right' : ask([direction], mostNs)
+    if (answer === 'not-followed') return least()
+    if (answer === 'right') continue
+    let [right, wrong] = [rightNs, mostNs]
     while (wrong - right > 1) {
       const middle = Math.floor((right + wrong) / 2)
       const there = ask([direction], middle)
-      if (there === null) right = middle
+      if (there === 'not-followed') return least()
+      if (there === 'right') right = middle
       else [wrong, answer] = [middle, there]
     }
     const example = simplest(inOrder(answer).map((one) => one.example))
     const by = direction.of === 'idleReset' ? ('reset' as const) : ('rise' as const)
-    found = { marginNs: wrong, tightest: example && { ...example.place, by } }
+    found = { marginNs: wrong, tightest: example && { ...example.place, by }, isLeast: false }
   }
   return found
 }

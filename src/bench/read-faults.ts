@@ -12,6 +12,7 @@ import { misreadIn } from './shown-misread.ts'
 import type { ShownMisread } from './shown-misread.ts'
 import { inOrder, simplest } from './weigh.ts'
 import { weighTitle } from './weigh-title.ts'
+import { WorkBudget } from './work-budget.ts'
 import type { IsMeant, WeighedTitle } from './weigh-title.ts'
 
 /** What is to be marked in the drawing of a read. */
@@ -27,6 +28,7 @@ export interface ReadFault {
 /** What is wrong with each read of a title in front of a profile. Everything is weighed once, when it is first asked for. */
 export class ReadFaults {
   #known: WeighedTitle | null = null
+  readonly #budget = new WorkBudget()
 
   constructor(
     private readonly profile: Profile,
@@ -56,14 +58,17 @@ export class ReadFaults {
     if (example !== null)
       return { example, shown: misreadIn(this.#weighed, isMeant), tight: null, place: example.place }
     const { profile, title } = this
-    const moved = moveThatHurts(this.#box, Math.min(marginNs, weighed.marginNs), (wider) => {
-      const there = weighTitle(profile, title, wider, exploreTitle(title, profile.chart, wider)).within(
-        isMeant,
-      )
-      return there.stays ?? there.weighed
+    const knownNs = Math.min(marginNs, weighed.marginNs)
+    const moved = moveThatHurts(this.#box, knownNs, marginNs, (wider) => {
+      const exploration = exploreTitle(title, profile.chart, wider, this.#budget)
+      const there = weighTitle(profile, title, wider, exploration, this.#budget)
+      const { stays, weighed: ofRead } = there.within(isMeant)
+      return there.isWhole ? (stays ?? ofRead) : null
     })
-    const place = moved?.tightest ?? weighed.tightest
-    const spareNs = moved?.marginNs ?? weighed.marginNs
+    // What was not followed to its end is nothing to mark.
+    const hurts = moved?.isLeast ? null : moved
+    const place = hurts?.tightest ?? weighed.tightest
+    const spareNs = hurts?.marginNs ?? weighed.marginNs
     return { example, shown: null, tight: place && spareNs < marginNs ? { place, spareNs } : null, place }
   }
 
@@ -82,7 +87,11 @@ export class ReadFaults {
   }
 
   get #weighed(): WeighedTitle {
-    const { profile, title } = this
-    return (this.#known ??= weighTitle(profile, title, this.#box, explored(title, profile.chart, this.#box)))
+    return (this.#known ??= this.#weighAll())
+  }
+
+  #weighAll(): WeighedTitle {
+    const exploration = explored(this.title, this.profile.chart, this.#box, this.#budget)
+    return weighTitle(this.profile, this.title, this.#box, exploration, this.#budget)
   }
 }

@@ -17,6 +17,7 @@ export const t = texts('reasons', {
     'Samples {after} after the edge, and the reply, cable included, can take {slowest}: {margin} margin',
   releasedMargin:
     'Samples {after} after releasing select. The line can take {rise} to rise and the reply, cable included, {slowest} more: {margin} margin',
+  provedMargin: 'At least {margin} margin: its reads can go in more ways than are followed',
   riseMargin: 'Depends on when released select rises: {margin} margin',
   idlesLow: 'idles low',
   releases: {
@@ -65,6 +66,17 @@ export const t = texts('reasons', {
     },
   },
 
+  canBeWorse: '{reason} Its reads can go in more ways than are followed, so it can be worse.',
+  notFollowed: 'Not decided: its reads can go in more ways than are followed.',
+  notFollowedOn: {
+    n: {
+      one: 'Not decided: its reads can go in more ways than are followed. From power-on, the first frame is right.',
+      other:
+        'Not decided: its reads can go in more ways than are followed. From power-on, the first {count} frames are right.',
+    },
+  },
+  leftOverNotFollowed:
+    'Not decided: if select has moved before the first read (start-up code, a pad that is plugged in late, another bank), its reads can go in more ways than are followed. From power-on, all of them are right.',
   notProved:
     'Not decided: its reads can go in more ways than are followed one by one. Taken together they may go wrong. {reason}',
   leftOverStays:

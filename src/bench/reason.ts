@@ -56,10 +56,11 @@ function releaseOf({ modes }: Title): 'waits' | 'goes-on' | null {
 }
 
 function marginReason(
-  { verdict, marginNs, tightest }: Omit<Judgement, 'reason'>,
+  { verdict, isWhole, marginNs, tightest }: Omit<Judgement, 'reason'>,
   title: Title,
   slowestNs: number,
 ): string {
+  if (!isWhole && marginNs !== null) return t.provedMargin({ margin: timeWord(marginNs) })
   if (marginNs === null || tightest === null) return t.anyTiming
   const margin = timeWord(marginNs)
   if (verdict !== 'tight') return t.margin({ margin })

@@ -8,6 +8,7 @@ import { inShownFrames, reachOf } from './shown-frames.ts'
 import { inOrder, simplest } from './weigh.ts'
 import { weighTitle } from './weigh-title.ts'
 import type { IsMeant, WeighedTitle } from './weigh-title.ts'
+import { WorkBudget } from './work-budget.ts'
 import { witnessOf } from './witness.ts'
 import type { Witness } from './witness.ts'
 
@@ -25,7 +26,8 @@ export interface ShownMisread {
  */
 export function shownMisread(profile: Profile, title: Title, adapter: CabledAdapter): ShownMisread | null {
   const box = boxOf(profile, title, adapter)
-  return misreadIn(weighTitle(profile, title, box, explored(title, profile.chart, box)))
+  const budget = new WorkBudget()
+  return misreadIn(weighTitle(profile, title, box, explored(title, profile.chart, box, budget), budget))
 }
 
 /** The same of a title that was weighed. @param isMeant the samples that are looked at; all, where it is left out */

@@ -51,7 +51,9 @@ export function* findTurns({
   const turns: (Turn | null)[] = []
   for (const figure of timeFigures(title)) {
     yield { kind: 'asked' }
-    const isNear = judgement.tightest !== null && NEAR[judgement.tightest.by].includes(figure.kind)
+    // Nothing is known of where a verdict turns for which not all was followed.
+    const isNear =
+      judgement.isWhole && judgement.tightest !== null && NEAR[judgement.tightest.by].includes(figure.kind)
     turns.push(isNear ? turnOf(profile, title, figure, judgement, options) : null)
   }
   return turns

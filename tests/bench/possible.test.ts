@@ -2,10 +2,13 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { titleThatDoes } from '../../src/bench/doubts.ts'
 import { judge } from '../../src/bench/judge.ts'
-import { judgeStated } from '../../src/bench/judge-stated.ts'
+import { weighStated } from '../../src/bench/judge-stated.ts'
 import { isRight } from '../../src/bench/judgement.ts'
+import type { Judgement, JudgeOptions } from '../../src/bench/judgement.ts'
 import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
+import { WorkBudget } from '../../src/bench/work-budget.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Takes, Title } from '../../src/title/schema.ts'
 import { everyPossibility } from '../reference/every-possibility.ts'
@@ -17,6 +20,9 @@ const arbProfile = fc.oneof(
   arbTypicalProfile,
   fc.constantFrom(BUILT_IN_PROFILES['three-button'], BUILT_IN_PROFILES['six-button']),
 )
+
+const judgeStated = (profile: Profile, title: Title, options: JudgeOptions): Judgement =>
+  weighStated(profile, title, options, new WorkBudget()).judgement()
 
 describe('a title that may be several', () => {
   test('is right where each of them is, a misread where each of them is, and otherwise undecided', () => {

@@ -8,6 +8,7 @@ import type { SampledReply } from '../../src/bench/reach/meets.ts'
 import { rowsOf } from '../../src/bench/reach/shape.ts'
 import { walkBack } from '../../src/bench/reach/walk-back.ts'
 import { witnessOf } from '../../src/bench/witness.ts'
+import { WorkBudget } from '../../src/bench/work-budget.ts'
 import type { RangeNs } from '../../src/port/range.ts'
 import { IDENTIFIES } from '../../src/title/schedule.ts'
 import type { Schedule, Way } from '../../src/title/schedule.ts'
@@ -151,7 +152,7 @@ describe('what the samples of any schedule can meet', () => {
         const { schedule, shape, times } = setting
         const starts = startsOf(setting)
         const exact = explore(schedule, shape, times, starts)
-        const rough = explore(schedule, shape, times, starts, { states: 12, frames: 1 })
+        const rough = explore(schedule, shape, times, starts, new WorkBudget(), { states: 12, frames: 1 })
         const met = (replies: readonly SampledReply[]): Set<string> =>
           new Set(replies.flatMap((one) => (one.awayNs === 0 ? [metBy(schedule, one)] : [])))
         const sets = [exact, rough].map((reach) => met(meetsOf(reach)))

@@ -14,6 +14,7 @@ import { levelOf, rowOf } from '../reach/counting.ts'
 import { Sight } from '../sight.ts'
 import { firstMisread } from '../weigh.ts'
 import type { MetReply } from '../weigh.ts'
+import { WorkBudget } from '../work-budget.ts'
 import { CHANGE_KINDS, CHART_KINDS, cellChanges, changesOf, metWith, withChange } from './grid.ts'
 import type { Change, ChangeKind } from './grid.ts'
 
@@ -225,7 +226,9 @@ class Bench {
     const known = this.#met.get(key)
     if (known) return known
     const box = boxOf(profile, title, this.options.adapter)
-    const replies = eachOnce(decided(profile, title, box, explored(title, chart, box)).samples)
+    const budget = new WorkBudget()
+    const exploration = explored(title, chart, box, budget)
+    const replies = eachOnce(decided(profile, title, box, exploration, budget).samples)
     if (this.#kept > MOST_KEPT) {
       this.#met.clear()
       this.#kept = 0

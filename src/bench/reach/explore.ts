@@ -1,6 +1,7 @@
 import { firstWay } from '../../title/schedule.ts'
 import type { Schedule, Way } from '../../title/schedule.ts'
 import type { Box } from '../box.ts'
+import { WORK, WorkBudget } from '../work-budget.ts'
 import { Zone } from '../zone.ts'
 import { NONE, codeOf } from './counting.ts'
 import type { Standing } from './counting.ts'
@@ -43,6 +44,8 @@ export interface Reach {
   /** Whether all that can come of a state is in this. */
   readonly holds: (state: ReachState) => boolean
   readonly isExact: boolean
+  /** So many frames from the first on were followed whole; infinite where all were, and less where the budget ended first. */
+  readonly wholeFrames: number
   /** States that were followed. */
   readonly count: number
 }
@@ -59,8 +62,9 @@ export const explore = (
   shape: ChartShape,
   times: Box,
   starts: readonly Start[] = [POWER_ON],
+  budget = new WorkBudget(),
   limits: ReachLimits = LIMITS,
-): Reach => new Explorer(new Steps(schedule, shape, times), limits).run(starts)
+): Reach => new Explorer(new Steps(schedule, shape, times), limits, budget).run(starts)
 
 /** One frame after another from these starts on, none of what was known in an earlier one left out. */
 export class FrameByFrame {
@@ -68,8 +72,14 @@ export class FrameByFrame {
   /** States with which the frame begins that comes next. */
   states: readonly ReachState[]
 
-  constructor(schedule: Schedule, shape: ChartShape, times: Box, starts: readonly Start[]) {
-    this.#explorer = new Explorer(new Steps(schedule, shape, times), LIMITS, true)
+  constructor(
+    schedule: Schedule,
+    shape: ChartShape,
+    times: Box,
+    starts: readonly Start[],
+    budget = new WorkBudget(),
+  ) {
+    this.#explorer = new Explorer(new Steps(schedule, shape, times), LIMITS, budget, true)
     this.states = this.#explorer.begin(starts)
   }
 
@@ -92,24 +102,28 @@ class Explorer {
   readonly #pairs: readonly Pair[]
   #count = 0
   #isExact = true
+  #wholeFrames = 0
 
   constructor(
     private readonly steps: Steps,
     private readonly limits: ReachLimits,
+    private readonly budget: WorkBudget,
     private readonly everyFrame = false,
   ) {
     const { nodes } = steps.schedule
-    this.#known = nodes.map(() => new KnownStates())
-    this.#before = nodes.map(() => new StoodHere(everyFrame))
-    this.#after = nodes.map(() => new StoodHere(everyFrame))
+    this.#known = nodes.map(() => new KnownStates(budget))
+    this.#before = nodes.map(() => new StoodHere(budget, everyFrame))
+    this.#after = nodes.map(() => new StoodHere(budget, everyFrame))
     this.#pairs = pairsOf(steps.schedule, steps.times.reply)
   }
 
   run(starts: readonly Start[]): Reach {
     this.#start(starts)
-    for (let frame = 0; this.#round(); frame++) {
-      if (frame > this.limits.frames) this.#isExact = false
+    while (this.#round()) {
+      if (this.budget.isSpent) return this.reach
+      if (this.#wholeFrames++ > this.limits.frames) this.#isExact = false
     }
+    this.#wholeFrames = Infinity
     return this.reach
   }
 
@@ -122,6 +136,7 @@ class Explorer {
       after: this.#after,
       holds: (state) => known[state.node]?.like(state).some(({ zone }) => state.zone.isWithin(zone)) ?? false,
       isExact: this.#isExact,
+      wholeFrames: this.#wholeFrames,
       count: this.#count,
     }
   }
@@ -134,9 +149,9 @@ class Explorer {
 
   /** One frame from states with which it begins. @returns those with which the next one does */
   frame(states: readonly ReachState[]): ReachState[] {
-    const next = this.steps.schedule.nodes.map(() => new KnownStates())
+    const next = this.steps.schedule.nodes.map(() => new KnownStates(this.budget))
     this.#next = next
-    this.#known = next.map(() => new KnownStates())
+    this.#known = next.map(() => new KnownStates(this.budget))
     for (const state of states) this.#go(state)
     // Within a frame every way leads to a later node.
     for (const known of this.#known) for (const state of known.takeFresh()) this.#go(state)
@@ -161,6 +176,7 @@ class Explorer {
   }
 
   #go(state: ReachState): void {
+    if (this.budget.isSpent) return
     this.#wait(state)
     const node = this.steps.node(state.node)
     const most = mostStretches(node)
@@ -207,6 +223,7 @@ class Explorer {
 
   #take(state: ReachState, way: Way, k: number, isStretched: boolean): void {
     this.steps.along(state, way, isStretched).forEach((arrival, passage) => {
+      this.budget.spend(WORK.arrival)
       const step: Step = { way: k, isStretched, passage, meets: null }
       const arrive = new Arriving(
         this.steps,

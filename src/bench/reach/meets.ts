@@ -1,6 +1,7 @@
 import type { RangeNs } from '../../port/range.ts'
 import { IDENTIFIES } from '../../title/schedule.ts'
 import type { ScheduleNode, Way } from '../../title/schedule.ts'
+import { WORK, WorkBudget } from '../work-budget.ts'
 import { NONE } from './counting.ts'
 import type { ReplyCode } from './counting.ts'
 import type { Reach } from './explore.ts'
@@ -58,21 +59,22 @@ interface Frames {
   readonly isMetOnly: boolean
 }
 
-/** Everything that samples can meet, and how far away all else is. */
-export const meetsOf = (reach: Reach): SampledReply[] => replies(reach, null)
+/** Everything that samples can meet, and how far away all else is; less than that where the budget is spent. */
+export const meetsOf = (reach: Reach, budget = new WorkBudget()): SampledReply[] =>
+  replies(reach, null, budget)
 
 /** The same from a frame on, where all of them were told apart. */
-export const meetsFrom = (reach: Reach, frame: number): SampledReply[] =>
-  replies(reach, { from: frame, to: Infinity, isMetOnly: false })
+export const meetsFrom = (reach: Reach, frame: number, budget = new WorkBudget()): SampledReply[] =>
+  replies(reach, { from: frame, to: Infinity, isMetOnly: false }, budget)
 
 /** Everything that samples can meet in one frame, where all of them were told apart. */
-export const metIn = (reach: Reach, frame: number): SampledReply[] =>
-  replies(reach, { from: frame, to: frame, isMetOnly: true }).filter(({ awayNs }) => awayNs === 0)
+export const metIn = (reach: Reach, frame: number, budget = new WorkBudget()): SampledReply[] =>
+  replies(reach, { from: frame, to: frame, isMetOnly: true }, budget).filter(({ awayNs }) => awayNs === 0)
 
-function replies(reach: Reach, frames: Frames | null): SampledReply[] {
-  const walk = new Walk(reach, frames)
+function replies(reach: Reach, frames: Frames | null, budget: WorkBudget): SampledReply[] {
+  const walk = new Walk(reach, frames, budget)
   return reach.steps.schedule.nodes.flatMap((node, k) =>
-    node.samples.flatMap((sample) => walk.meets({ node: k, sample })),
+    node.samples.flatMap((sample) => (budget.isSpent ? [] : walk.meets({ node: k, sample }))),
   )
 }
 
@@ -202,6 +204,7 @@ class Walk {
   constructor(
     private readonly reach: Reach,
     private readonly frames: Frames | null,
+    private readonly budget: WorkBudget,
   ) {
     this.#nodes = reach.steps.schedule.nodes
     const to = this.#nodes.map((): { from: number; way: Way }[] => [])
@@ -275,7 +278,8 @@ class Walk {
       else found.set(code, [candidate])
       return true
     }
-    for (const [code, { all }] of this.reach.after[at.node]?.by(key) ?? [])
+    for (const [code, { all }] of this.reach.after[at.node]?.by(key) ?? []) {
+      this.budget.spend(all.length)
       for (const stood of all) {
         const { sinceNs, untilNs, frame } = stood
         // What the node's write leaves as it is has stood for longer than from the node on.
@@ -283,12 +287,14 @@ class Walk {
           stood.standing === 0 ? Math.min(0, this.#unchangedSince(at.node, key, code)) : sinceNs
         add({ stood, onward: null, sinceNs, stoodSinceNs, untilNs, frame })
       }
+    }
     this.#back(at, key, counted, found, add)
     const own = new Set(
       [...(this.reach.before[at.node]?.by(key).values() ?? [])].flatMap(({ all }) =>
         all.map((one) => one.own),
       ),
     )
+    this.budget.spend(WORK.reply * found.size)
     return [...found].map(([code, candidates]) =>
       reply(
         at,
@@ -320,6 +326,7 @@ class Walk {
     const ahead = new NearestFirst()
     const go = (gap: Gap): void => {
       const { here, fromPlace, stretches, isBeforeFirst, lasts, frames, onward } = gap
+      this.budget.spend(WORK.gap)
       const before = this.reach.before[here]?.by(key)
       if (before === undefined || before.size === 0) return
       const opens = this.#nodes[here]?.phase === 0
@@ -332,6 +339,7 @@ class Walk {
         missingNs = Math.min(missingNs, leastNs)
         // Only what is nearer than what was found is taken.
         if (leastNs > 0 && leastNs >= nearest.of(code)) continue
+        this.budget.spend(all.length)
         for (const stood of all) {
           const sinceNs = (fromPlace ? stood.sincePlaceNs : stood.sinceNs) - lasts.maxNs
           const untilNs = (fromPlace ? stood.untilPlaceNs : stood.untilNs) - lasts.minNs
@@ -387,7 +395,7 @@ class Walk {
       frames: 0,
       onward: null,
     })
-    for (let gap = ahead.take(); gap !== undefined; gap = ahead.take()) go(gap)
+    for (let gap = ahead.take(); gap !== undefined && !this.budget.isSpent; gap = ahead.take()) go(gap)
   }
 
   /** Node of the first sample of the pair that a key is for. */
@@ -414,7 +422,9 @@ class Walk {
     this.#unchanged.set(place, -FOR_EVER_NS)
     let sinceNs = 0
     let isFromNode = false
-    for (const stood of this.reach.before[node]?.by(key).get(code)?.all ?? []) {
+    const all = this.reach.before[node]?.by(key).get(code)?.all ?? []
+    this.budget.spend(all.length)
+    for (const stood of all) {
       if (stood.untilNs < 0 || stood.own !== code) continue
       sinceNs = Math.min(sinceNs, stood.sinceNs)
       isFromNode ||= stood.standing === 0

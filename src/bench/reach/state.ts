@@ -1,3 +1,5 @@
+import { WORK } from '../work-budget.ts'
+import type { WorkBudget } from '../work-budget.ts'
 import type { Zone } from '../zone.ts'
 import type { Count, ReplyCode } from './counting.ts'
 import { NONE, codeOf } from './counting.ts'
@@ -72,13 +74,17 @@ export class KnownStates {
   readonly #like = new Map<number, readonly ReachState[]>()
   #fresh = new Set<ReachState>()
 
+  constructor(private readonly budget: WorkBudget) {}
+
   add(state: ReachState): void {
     const kind = kindOf(state)
     let others = this.#like.get(kind) ?? []
+    this.budget.spend(others.length)
     for (const other of others) if (state.zone.isWithin(other.zone)) return
     let now = state
     for (;;) {
       const { zone } = now
+      this.budget.spend(WORK.zone * others.length)
       others = others.filter((other) => !other.zone.isWithin(zone) || !this.#leave(other))
       const partner = others.find((other) => zone.united(other.zone) !== null)
       if (partner === undefined) break

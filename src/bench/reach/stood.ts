@@ -1,4 +1,5 @@
 import type { ReplyCode } from './counting.ts'
+import type { WorkBudget } from '../work-budget.ts'
 import type { ReachState, Step } from './state.ts'
 
 /**
@@ -54,7 +55,10 @@ type Found = { -readonly [K in keyof StoodOfCode]: StoodOfCode[K] } & { readonly
 /** All that stood in one place, each in the order in which it was found; nothing that is within what was found before. */
 export class StoodHere {
   /** @param everyFrame whether what was found in one frame is told again in another */
-  constructor(private readonly everyFrame = false) {}
+  constructor(
+    private readonly budget: WorkBudget,
+    private readonly everyFrame = false,
+  ) {}
 
   readonly #by: (Map<ReplyCode, Found> | undefined)[] = []
 
@@ -62,6 +66,7 @@ export class StoodHere {
   add(key: number, here: FoundHere, stood: StoodFor): void {
     const codes = (this.#by[key] ??= new Map<ReplyCode, Found>())
     const found = codes.get(stood.code) ?? { all: [], latestNs: -Infinity, latestPlaceNs: -Infinity }
+    this.budget.spend(found.all.length)
     for (const other of found.all) if (this.#tells(other, here, stood)) return
     found.all.push({ ...here, ...stood })
     found.latestNs = Math.max(found.latestNs, stood.untilNs)

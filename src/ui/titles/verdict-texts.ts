@@ -21,6 +21,7 @@ export const t = texts('verdicts', {
       inWrongReply: '{time} into a wrong reply',
       none: 'no margin',
       margin: '{time} margin',
+      atLeast: 'at least {time} margin',
     },
   },
   clean: { timed: { true: '{time} margin.', false: 'Not timing-dependent.' } },

@@ -18,10 +18,11 @@ export function countWords(counts: Readonly<Record<VerdictKind, number>>): strin
 }
 
 /** The margin of a judgement, in a few words. */
-export function marginWords({ marginNs, verdict }: Judgement): string {
+export function marginWords({ marginNs, verdict, isWhole }: Judgement): string {
   if (verdict === 'undecided') return ''
   if (marginNs === null) return t.margin({ kind: 'untimed', time: '' })
-  if (verdict !== 'misread') return t.margin({ kind: 'margin', time: timeWord(marginNs) })
+  if (verdict !== 'misread')
+    return t.margin({ kind: isWhole ? 'margin' : 'atLeast', time: timeWord(marginNs) })
   return t.margin({ kind: marginNs < 0 ? 'inWrongReply' : 'none', time: timeWord(-marginNs) })
 }
 
@@ -34,9 +35,9 @@ export const briefWords = (judgement: Judgement): string =>
       : judgement.reason
 
 /** A judgement in full sentences, with the required margin where it matters. */
-export function saidWords({ verdict, marginNs, reason }: Judgement, requiredNs: number): string {
+export function saidWords({ verdict, isWhole, marginNs, reason }: Judgement, requiredNs: number): string {
   if (verdict === 'tight') return t.tight({ reason, required: timeWord(requiredNs) })
-  if (verdict === 'misread' || verdict === 'undecided') return reason
+  if (verdict === 'misread' || verdict === 'undecided' || !isWhole) return reason
   return t.clean({ timed: marginNs !== null, time: marginNs === null ? '' : timeWord(marginNs) })
 }
 
