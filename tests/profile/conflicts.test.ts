@@ -453,6 +453,11 @@ describe('what is told', () => {
       { mapping: { ...SIX.mapping, left: ['dpad-left'] } },
       'note: The left stick does nothing on its way left.',
     ],
+    [
+      'a stick with two ways too few',
+      { mapping: { ...SIX.mapping, down: ['dpad-down'], right: ['dpad-right'] } },
+      'note: The left stick does nothing on its ways down and right.',
+    ],
   ])('%s', (_, change, sentence) => {
     expect(told({ ...SIX, ...change })).toContain(sentence)
   })

@@ -387,4 +387,25 @@ describe('banks', () => {
     expect(hands.takeWish(true)).toEqual({ bank: 4, remembered: true })
     expect(hands.takeWish(true).bank).toBe(0)
   })
+
+  it('change though the pad says again and again that the same is held', () => {
+    const hands = new ControlsRunner(profile, 1)
+    hands.report(0, 0)
+    for (let ms = 1_000; ms <= 1_200; ms += 8) hands.report(controlMask(['centre', 'dpad-left']), ms)
+    hands.report(0, 1_201)
+    expect(hands.takeWish(true).bank).toBe(4)
+  })
+
+  it('keep to the first cycle where a rule at power-on asked for that', () => {
+    const rule = { held: ['face-north'], then: { kind: 'first-cycle-only' } } as const
+    const hands = new ControlsRunner({ ...profile, powerOn: [{ ...rule, held: [...rule.held] }] }, 1)
+    const phases = () => [0, 1, 2, 3].map((row) => hands.pinsAt(row, 'low'))
+    hands.report(controlMask(['face-north']), 0)
+    hands.tick(500)
+    hands.readEnded()
+    hands.report(0, 600)
+    expect(new Set(phases()).size).toBe(1)
+    hands.load({ ...profile, powerOn: [] }, 2, 700)
+    expect(new Set(phases()).size).toBe(1)
+  })
 })

@@ -138,6 +138,18 @@ describe('a profile file of version 1', () => {
       { ...old, layers: [{ kind: 'held', while: ['centre'], mapping: {} }] },
       ': this is',
     ],
+    [
+      'a layer of version 2 in one other way',
+      { ...old, layers: [{ by: ['centre'], mapping: {} }] },
+      ': this is not a valid version 1 profile',
+    ],
+    [
+      'a repeat of version 2',
+      { ...old, repeat: { a: { kind: 'reads', pressedReads: 1, releasedReads: 1 } } },
+      ': this is not a valid version 1 profile',
+    ],
+    ['a repeat that is none', { ...old, repeat: { a: 7 } }, 'repeat.a: expected an object'],
+    ['a word for a layer', { ...old, layers: ['x'] }, 'layers[0]: expected an object'],
     ['no list of layers', { ...old, layers: 7 }, 'layers: expected a list'],
     ['a layer that is none', { ...old, layers: [null] }, 'layers[0]: expected an object'],
     ['a layer that nothing turns on', { ...old, layers: [{ mapping: {} }] }, 'layers[0].by: this is missing'],
