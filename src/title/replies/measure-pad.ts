@@ -59,7 +59,7 @@ export function measurePad(select: SelectLine, lines: readonly DataLine[]): Meas
   if (lines.length === 0) return null
   const still = lines.filter(({ timesNs }) => timesNs.length < 2).map(({ pin }) => pin)
   const stepNs = timeStepNs(select, lines)
-  const hidesEdges = canHideEdges(select.sampledNs)
+  const hidesEdges = canHideEdges(stepNs)
   const phases = phasesOf(select, lines, stepNs)
   const segments = still.length === lines.length ? [] : segmentsOf(phases)
   const all = PAD_MODELS.map((model) => decode(model, phases, segments))

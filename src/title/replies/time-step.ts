@@ -21,5 +21,11 @@ export function timeStepNs(select: SelectLine, lines: readonly DataLine[]): numb
   const odd = [...ODD_RATES_HZ, ...FINE_RATES_HZ]
     .map((hz) => 1e9 / hz)
     .filter((ns) => columns.every((column) => isOnStep(column, ns)))
-  return Math.max(sampledNs, stepNs, ...odd.map(Math.ceil))
+  // All lines of an analyser are sampled at once: where data lines are not on the step of select, a program keeps to it by itself.
+  const isSampled =
+    select.sampledNs !== null &&
+    (Number.isInteger(select.sampledNs)
+      ? stepNs % select.sampledNs === 0
+      : columns.every((column) => isOnStep(column, select.sampledNs as number)))
+  return Math.max(isSampled ? sampledNs : 1, stepNs, ...odd.map(Math.ceil))
 }
