@@ -24,6 +24,7 @@ export const t = texts('captured-lines', {
     'The line was sampled every {every}, and a title can move select twice between two samples: from its beginning on every cycle count is possible.',
   sampled: 'The line was sampled every {every}: pulses that are shorter can be missing from it.',
   cut: 'The line has more edges than are kept: it is judged up to {at} into the capture.',
+  fromPowerOn: 'The capture begins at power-on, as you say: nothing was counted before it.',
   settlesAtOnce: 'What was counted before the capture makes no difference from its first edge on.',
   settles: {
     n: {

@@ -17,7 +17,7 @@ import { carriedBy } from './reason.ts'
 export function capturedWords(
   profile: Pick<Profile, 'chart'>,
   { startNs, sampledNs }: Pick<SelectLine, 'startNs' | 'sampledNs'>,
-  { byCount, danger, settlesAfterEdges, edges, cutAtNs }: JudgedCapture,
+  { byCount, danger, settlesAfterEdges, edges, cutAtNs, fromPowerOn }: JudgedCapture,
 ): string[] {
   const at = (ns: number): string => exactTimeWord(ns - startNs)
   const said =
@@ -26,7 +26,7 @@ export function capturedWords(
     said,
     ...(sampledNs === null ? [] : [t.sampled({ every: exactTimeWord(Math.round(sampledNs)) })]),
     ...(cutAtNs === null ? [] : [t.cut({ at: at(cutAtNs) })]),
-    countedBefore(danger === null, settlesAfterEdges, edges),
+    fromPowerOn ? t.fromPowerOn : countedBefore(danger === null, settlesAfterEdges, edges),
   ]
 }
 

@@ -30,6 +30,8 @@ export interface JudgedCapture extends Pick<JudgedLine, 'settlesAfterEdges'> {
   readonly edges: number
   /** Where edges were left out because there were too many: up to when it is judged. */
   readonly cutAtNs: number | null
+  /** Whether it begins at power-on, as the user says: nothing was counted before it. */
+  readonly fromPowerOn: boolean
 }
 
 /**
@@ -40,6 +42,7 @@ export function judgeCapture(
   profile: Pick<Profile, 'chart' | 'idleResetNs'>,
   line: SelectLine,
   adapter: StatedAdapter,
+  fromPowerOn = false,
 ): JudgedCapture {
   const { timesNs, levels, sampledNs } = line
   const begins = Math.max(
@@ -65,18 +68,20 @@ export function judgeCapture(
   const blur = isOpen ? blurOf(line, lost) : null
   if (blur === null) {
     const { danger, settlesAfterEdges } = known
-    const isUndecided = danger !== null || settlesAfterEdges === null || (isOpen && cutAtNs !== null)
+    const isSpoilt = settlesAfterEdges === null && !fromPowerOn
+    const isUndecided = danger !== null || isSpoilt || (isOpen && cutAtNs !== null)
     return {
       byCount: isUndecided ? 'undecided' : 'clean',
       danger: danger && { kind: 'later', ...danger },
       settlesAfterEdges,
       edges,
       cutAtNs,
+      fromPowerOn,
     }
   }
   const isLater = known.danger !== null && (blur.kind === 'sampled' || known.danger.atNs <= blur.atNs)
   const danger: CaptureDanger = isLater ? { kind: 'later', ...known.danger } : blur
-  return { byCount: 'undecided', danger, settlesAfterEdges: null, edges, cutAtNs }
+  return { byCount: 'undecided', danger, settlesAfterEdges: null, edges, cutAtNs, fromPowerOn }
 }
 
 /**

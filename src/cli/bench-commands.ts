@@ -25,12 +25,15 @@ export function addBenchCommands(program: Command, end: End): void {
       .option('--title <title...>', t.checkTitles)
       .option('--capture <capture>', t.checkCapture)
       .option('--signal <name>', t.inferSignal)
+      .option('--from-power-on', t.fromPowerOn)
       .hook('preAction', (_, action) => {
-        const { title, capture, signal } = action.opts()
+        const { title, capture, signal, fromPowerOn } = action.opts()
         if (title === undefined && capture === undefined)
           action.error(faultTexts.missing({ flag: '--title <title...>', about: t.checkTitles }))
         if (signal !== undefined && capture === undefined)
           action.error(faultTexts.alone({ flag: '--signal', other: '--capture <capture>' }))
+        if (fromPowerOn !== undefined && capture === undefined)
+          action.error(faultTexts.alone({ flag: '--from-power-on', other: '--capture <capture>' }))
       }),
   ).action(async (profiles: string[], options) => end(await check(profiles, options)))
 

@@ -15,6 +15,8 @@ export interface CapturedLine {
   readonly capture: string
   readonly signal: string
   readonly select: SelectLine
+  /** As the user says. */
+  readonly fromPowerOn: boolean
 }
 
 /** How a profile answers a captured line, by counts alone. */
@@ -24,19 +26,23 @@ export interface CapturedPair extends JudgedCapture {
   readonly sentences: readonly string[]
 }
 
-export async function loadLine(path: string, signal: string | undefined): Promise<CapturedLine> {
+export async function loadLine(
+  path: string,
+  signal: string | undefined,
+  fromPowerOn: boolean,
+): Promise<CapturedLine> {
   const { label, select } = await readToEnd(path, readLine(captureIn(path), lineNamed(signal)))
   const still = withoutEdges(select)
   if (still !== null) throw new BadInput(path, '', faultSentence({ ...still, findings: [] }))
-  return { capture: path, signal: label, select }
+  return { capture: path, signal: label, select, fromPowerOn }
 }
 
 export function capturedPair(
   { path, profile }: { readonly path: string; readonly profile: Profile },
-  { select }: CapturedLine,
+  { select, fromPowerOn }: CapturedLine,
   adapter: StatedAdapter,
 ): CapturedPair {
-  const judged = judgeCapture(profile, select, adapter)
+  const judged = judgeCapture(profile, select, adapter, fromPowerOn)
   const sentences = capturedWords(profile, select, judged)
   return { profile: path, profileName: profile.name, ...judged, sentences }
 }

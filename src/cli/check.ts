@@ -23,6 +23,7 @@ export interface CheckOptions extends JudgingOptions {
   readonly title?: readonly string[]
   readonly capture?: string
   readonly signal?: string
+  readonly fromPowerOn?: true
   readonly json?: true
 }
 
@@ -33,7 +34,8 @@ export async function check(profilePaths: readonly string[], options: CheckOptio
   const judging = judgeOptions(options)
   const profiles = profilePaths.map((path) => ({ path, profile: loadProfile(path) }))
   const titles = (options.title ?? []).map((path) => ({ path, title: loadTitle(path) }))
-  const line = options.capture === undefined ? null : await loadLine(options.capture, options.signal)
+  const { capture, signal, fromPowerOn = false } = options
+  const line = capture === undefined ? null : await loadLine(capture, signal, fromPowerOn)
   const pairs = profiles.flatMap(({ path, profile }) =>
     titles.map((of) => ({
       profile: path,
@@ -81,8 +83,9 @@ function sayPairs(pairs: readonly Pair[], titles: readonly Title[]): void {
     const captured = capturedOf(title)
     const isGood = pairs.some((pair) => pair.titleName === title.name && isRight(pair))
     if (captured === null || !isGood) continue
-    const { seen: n, modes, things, pads } = captured
-    say(t.asCaptured({ title: title.name, n, modes, things }))
+    const { seen: n, modes, things, pads, fromPowerOn } = captured
+    const begins = fromPowerOn ? 'atPowerOn' : 'anywhere'
+    say(`${t.asCaptured({ title: title.name, n, modes, things })} ${t.notCaptured({ begins })}`)
     const [pad, ...others] = pads
     if (pad !== undefined && others.length === 0) say(t.inFrontOf({ pad, title: title.name }))
   }

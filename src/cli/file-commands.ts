@@ -43,6 +43,7 @@ export function addFileCommands(program: Command, end: End): void {
     .argument('<capture>', t.inferCapture)
     .option('--signal <name>', t.inferSignal)
     .addOption(new Option('--pins <names>', t.inferPins).argParser(pinNames).default(new Map(), t.none))
+    .option('--from-power-on', t.fromPowerOn)
     .option('--out <title.json>', t.inferOut)
     .addHelpText('after', `\n${t.inferGuesses}`)
     .action(async (capture: string, options) => end(await infer(capture, options)))

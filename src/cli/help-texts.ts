@@ -59,6 +59,7 @@ search was not ended. A second Ctrl-C ends the program at once.`,
   inferSignal: 'name or full path of the select line in it (without it: the only line, or select)',
   inferPins:
     'data lines to measure the pad by, such as 1=D0,2=D1 (without it: lines called pin1, pin2 and so on)',
+  fromPowerOn: 'the capture begins at power-on: nothing came before it (edges do not show that)',
   inferOut: 'where to write the title',
   inferGuesses:
     'Edges do not show all: what is guessed is marked so, in what is printed and in the title’s notes. Look it through before you rely on it. Where the capture has data lines, the pad in it is measured, too: its reply time, its idle reset, and what was held.',

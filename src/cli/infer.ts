@@ -13,13 +13,18 @@ import { fileTexts as t } from './output-texts.ts'
 export interface InferOptions {
   readonly signal?: string
   readonly pins: PinNames
+  readonly fromPowerOn?: true
   readonly out: string
   readonly json?: true
 }
 
 /** Reads a title's pattern out of the edges of a captured select line. */
-export async function infer(path: string, { signal, pins, out, json }: InferOptions): Promise<number> {
-  const { line, found } = await readToEnd(path, readCapture(captureIn(path), lineNamed(signal), { pins }))
+export async function infer(
+  path: string,
+  { signal, pins, fromPowerOn, out, json }: InferOptions,
+): Promise<number> {
+  const source = { ...captureIn(path), fromPowerOn: fromPowerOn === true }
+  const { line, found } = await readToEnd(path, readCapture(source, lineNamed(signal), { pins }))
   const { title, findings } = found
   if (title === null) return refuse(path, found.fault, findings, json)
 

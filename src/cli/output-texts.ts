@@ -10,16 +10,14 @@ export const pairTexts = texts('cli-pairs', {
     things: {
       frames: {
         modes: {
-          one: '{title} is known as far as it was captured: {n} frames in {modes} mode. The capture does not show what the title does elsewhere, or whether power-on is in it.',
-          other:
-            '{title} is known as far as it was captured: {n} frames in {modes} modes. The capture does not show what the title does elsewhere, or whether power-on is in it.',
+          one: '{title} is known as far as it was captured: {n} frames in {modes} mode.',
+          other: '{title} is known as far as it was captured: {n} frames in {modes} modes.',
         },
       },
       reads: {
         modes: {
-          one: '{title} is known as far as it was captured: {n} reads in {modes} mode. The capture does not show what the title does elsewhere, or whether power-on is in it.',
-          other:
-            '{title} is known as far as it was captured: {n} reads in {modes} modes. The capture does not show what the title does elsewhere, or whether power-on is in it.',
+          one: '{title} is known as far as it was captured: {n} reads in {modes} mode.',
+          other: '{title} is known as far as it was captured: {n} reads in {modes} modes.',
         },
       },
     },
@@ -30,6 +28,13 @@ export const pairTexts = texts('cli-pairs', {
         'The pad in the capture replied with three buttons: if {title} reads a six-button pad in another way, that is not in it.',
       'six-buttons':
         'The pad in the capture replied with six buttons: if {title} reads a three-button pad in another way, that is not in it.',
+    },
+  },
+  notCaptured: {
+    begins: {
+      anywhere: 'The capture does not show what the title does elsewhere, or whether power-on is in it.',
+      atPowerOn:
+        'The capture begins at power-on, as was said when it was read. It does not show what the title does elsewhere.',
     },
   },
   count: '{n} {verdict}',

@@ -9,6 +9,8 @@ export interface CapturedOf {
   readonly things: 'frames' | 'reads'
   /** Which pads it had in front of it, as far as data lines show it: in front of another it can read in another way. */
   readonly pads: readonly NonNullable<Capture['pad']>[]
+  /** Whether one of its captures begins at power-on, as was said. */
+  readonly fromPowerOn: boolean
 }
 
 const PADS = ['three-buttons', 'six-buttons'] as const
@@ -34,5 +36,6 @@ export function capturedOf(title: Title): CapturedOf | null {
     seen: modes.reduce((sum, mode) => sum + seenIn(mode), 0),
     things: isTiedToFrames(title, first.mode) ? 'frames' : 'reads',
     pads: PADS.filter((pad) => title.captures?.some((capture) => capture.pad === pad)),
+    fromPowerOn: title.captures?.some(({ fromPowerOn }) => fromPowerOn) ?? false,
   }
 }

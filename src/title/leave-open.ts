@@ -16,7 +16,7 @@ const END_MARK = 'end-mark'
 const EXTRA_NAME = 'extra'
 const DIRECTION_PINS: Pin[] = [1, 2, 3, 4]
 
-const told = (sample: string, level: Level): Detection => ({
+const told = (sample: string, level: Level, holds: 'read' | 'onwards' = 'read'): Detection => ({
   kind: 'told',
   by: [
     {
@@ -25,7 +25,7 @@ const told = (sample: string, level: Level): Detection => ({
       high: level === 'high' ? DIRECTION_PINS : [],
     },
   ],
-  holds: 'read',
+  holds,
 })
 
 const EXTRA: Takes = Object.fromEntries(
@@ -52,6 +52,10 @@ function withOpen(title: Title, after: After, closes: boolean): Title {
   }))
   const possible: Detection[] = [
     ...(names.has(IDENTIFICATION) ? [told(IDENTIFICATION, 'low')] : []),
+    // What a title tells at start it believes from then on.
+    ...(names.has(IDENTIFICATION) && title.modes.some(({ once }) => once)
+      ? [told(IDENTIFICATION, 'low', 'onwards')]
+      : []),
     ...(names.has(END_MARK) ? [told(END_MARK, 'high')] : []),
     // A title that told them once at start, before the capture began, takes them for granted in all of it.
     ...(names.has(EXTRA_NAME) ? [{ kind: 'assumed' } as const] : []),

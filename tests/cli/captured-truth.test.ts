@@ -35,7 +35,10 @@ it('no title that misreads in what was captured ends with 0 unless opposite dire
   })
   for (const { file, captured } of played) writeFileSync(cli.path(`${file}.vcd`), captured.vcd)
   const inferred = cli.runAll(
-    played.map(({ file }) => ['infer', `${file}.vcd`, '--out', `title-${file}.json`]),
+    played.map(({ file, captured: { how } }) => [
+      ...['infer', `${file}.vcd`, '--out', `title-${file}.json`],
+      ...(how.fromNs === 0 ? ['--from-power-on'] : []),
+    ]),
   )
   const asked = pairs.filter(({ file }) => inferred[Number(file)]?.code === 0)
   const answers = cli.runAll(

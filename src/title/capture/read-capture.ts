@@ -40,6 +40,8 @@ export interface CaptureSource {
   readonly chunks: Chunks
   /** What the file is told by, so that a title can point to it; `null` where that cannot be had. */
   readonly identify?: () => Promise<Pick<Capture, 'sha256' | 'bytes'> | null>
+  /** Whether it begins at power-on, as the user says: edges do not show that. */
+  readonly fromPowerOn?: boolean
 }
 
 /** Which line is select: the one that must be, the one with an id, the one that goes by a name or a full path. */
@@ -146,7 +148,15 @@ export async function* readCapture(
   const inferred = inferFromLine(select, {
     name: fileTitle(source.name),
     source: inferTexts.lineOfFile({ line: label, file: foreign(source.name) }),
-    capture: file ? { ...file, name: nameFrom(source.name), ...(shown && { pad: shown }) } : undefined,
+    capture: file
+      ? {
+          ...file,
+          name: nameFrom(source.name),
+          ...(shown && { pad: shown }),
+          ...(source.fromPowerOn && { fromPowerOn: true }),
+        }
+      : undefined,
+    fromPowerOn: source.fromPowerOn ?? false,
   })
   const told = inferred.ok
     ? { title: inferred.value.title, fault: '', findings: [...inferred.value.findings, ...pad] }

@@ -18,9 +18,12 @@ const WINDOWS_NS = [170_000_000, 680_000_000]
 const LEAST_FRAMES = 6
 /** After so many bursts with which no stretch begins, the search goes on in larger steps. */
 const MOST_SINGLE_STEPS = 24
+const MISSES_PER_STEP = 64
 /** Most stretches, and most bursts that are looked at for them again and again. */
-const MOST_STRETCHES = 128
-const MOST_WORK = 4_000_000
+const MOST_STRETCHES = 512
+const MOST_WORK = 8_000_000
+/** What a look at a few bursts takes, in bursts. */
+const LEAST_WORK = 256
 
 /**
  * Cuts a line where its pattern changes: the longest stretches, one after the other, that are tied to frames and leave nothing over. What lies between them is none.
@@ -44,8 +47,7 @@ class Search {
     while (from < this.whole.length && this.#found.length < MOST_STRETCHES && this.#work < MOST_WORK) {
       const first = this.#window(from)
       if (first === null) {
-        const end = this.#endOf(from, WINDOWS_NS[0] as number)
-        from += ++misses < MOST_SINGLE_STEPS ? 1 : Math.max(1, (end - from) >> 2)
+        from += ++misses < MOST_SINGLE_STEPS ? 1 : this.#step(from, misses)
         continue
       }
       const found = this.#backwards(this.#forwards(first), misses >= MOST_SINGLE_STEPS)
@@ -54,6 +56,12 @@ class Search {
       misses = 0
     }
     return this.#found
+  }
+
+  /** The longer nothing begins, the further on it is looked for. */
+  #step(from: number, misses: number): number {
+    const quarter = (this.#endOf(from, WINDOWS_NS[0] as number) - from) >> 2
+    return Math.max(1, quarter * Math.ceil(misses / MISSES_PER_STEP))
   }
 
   #window(from: number): Stretch | null {
@@ -74,12 +82,29 @@ class Search {
       if (found === null) bad = to
       else best = found
     }
+    const odd = bad <= this.whole.length ? this.#firstOdd(best, bad) : bad
+    for (const to of [odd, odd + 1]) {
+      const found = to > best.to && to < bad ? this.#fit(best.from, to) : best
+      if (found === null) bad = to
+      else best = found
+    }
     while (bad <= this.whole.length && bad - best.to > 1 && this.#work < MOST_WORK) {
       const found = this.#fit(best.from, (best.to + bad) >> 1)
       if (found === null) bad = (best.to + bad) >> 1
       else best = found
     }
     return best
+  }
+
+  /** The first burst that a pattern does not explain, where it goes on as it began: most often the one with which it ends. */
+  #firstOdd({ from, pattern }: Stretch, to: number): number {
+    const [first, last] = [this.whole[from], this.whole[to - 1]]
+    if (first === undefined || last === undefined) return to
+    const part = partOf(this.line, { first: first.first, last: last.first + last.edges - 1 })
+    const [odd] = findOddSpans(part, throughout(timingOf(pattern)))
+    if (odd === undefined) return to
+    const at = this.whole.findIndex((burst, k) => k >= from && burst.first >= first.first - 1 + odd.first)
+    return at === -1 ? to : at
   }
 
   /** From as early as the pattern goes, where larger steps can have gone past its beginning. */
@@ -96,7 +121,7 @@ class Search {
   }
 
   #fit(from: number, to: number): Stretch | null {
-    this.#work += to - from
+    this.#work += Math.max(LEAST_WORK, to - from)
     const [first, last] = [this.whole[from], this.whole[to - 1]]
     if (first === undefined || last === undefined) return null
     const part = partOf(this.line, { first: first.first, last: last.first + last.edges - 1 })

@@ -65,6 +65,7 @@ export const t = texts('infer', {
   noSix: 'never; the read is too short to reach them',
   six: 'never, because edges do not show it; but the read has the shape: identification in cycle {identified} low, extra buttons in cycle {extra} high',
   mode: 'Mode {n}',
+  atStart: 'At start',
   labelInMode: '{label}, mode {n}',
   seenMode: {
     things: {

@@ -34,6 +34,8 @@ export interface Origin {
   readonly source: string
   /** The file that it was read from, where its hash is known. */
   readonly capture?: Capture | undefined
+  /** Whether the capture begins at power-on, as the user says. */
+  readonly fromPowerOn?: boolean
 }
 
 export interface Inferred {
@@ -80,7 +82,7 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
     return err({ ...tied.error, findings: [...tied.error.findings, ...ofAll] })
 
   const framed = tied.ok ? explainedBy(seen, tied.value) : null
-  for (const found of inOrder(seen, bursts, framed)) {
+  for (const found of inOrder(seen, bursts, framed, origin.fromPowerOn ?? false)) {
     const titled = titleOf(found, ofAll, origin)
     if (titled !== null) return titled
   }
@@ -94,10 +96,15 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
  * Tied to frames, unless that leaves much over that is none of it otherwise: several patterns, one after the other, are modes, and where the line has no
  * reads with rests between them, each time that it leaves its rest is one.
  */
-function* inOrder(seen: Seen, bursts: Bursts, framed: Explained | null): Generator<Explained> {
+function* inOrder(
+  seen: Seen,
+  bursts: Bursts,
+  framed: Explained | null,
+  fromPowerOn: boolean,
+): Generator<Explained> {
   const isMuch = ({ edges }: Explained): boolean => edges > MUCH_LEFT_OVER * seen.driven.timesNs.length
   const isFarBetter = ({ edges }: Explained): boolean => framed === null || edges <= framed.edges / 2
-  const modes = framed?.edges === 0 ? null : inModes(seen, bursts)
+  const modes = framed?.edges === 0 ? null : inModes(seen, bursts, fromPowerOn)
   const free = modes === null && framed !== null && !isMuch(framed) ? null : freeOf(seen)
   const isBest = ({ edges }: Explained): boolean =>
     edges <= LITTLE_LEFT_OVER * seen.driven.timesNs.length || edges <= (free?.edges ?? Infinity)
@@ -127,8 +134,8 @@ function freeOf(seen: Seen): Explained | null {
   return null
 }
 
-function inModes(seen: Seen, bursts: Bursts): Explained | null {
-  const found = findModes(seen.driven, bursts)
+function inModes(seen: Seen, bursts: Bursts, fromPowerOn: boolean): Explained | null {
+  const found = findModes(seen.driven, bursts, fromPowerOn)
   if (found === null) return null
   const { modes, parts } = found
   return explained(seen, modes, parts, [...ofModes(modes), ...ofBursts(bursts)])
@@ -137,7 +144,7 @@ function inModes(seen: Seen, bursts: Bursts): Explained | null {
 const explainedBy = (seen: Seen, pattern: Pattern): Explained =>
   explained(
     seen,
-    [{ pattern, firstNs: seen.driven.startNs, isFirstOnly: false }],
+    [{ pattern, firstNs: seen.driven.startNs, isOnce: false }],
     throughout(timingOf(pattern)),
     pattern.findings,
   )

@@ -10,13 +10,14 @@ import { timingOf, untied } from './patterns.ts'
 import type { Pattern } from './patterns.ts'
 import { placeModes } from './place-modes.ts'
 import { partOf } from './spans.ts'
+import { startMode } from './start-mode.ts'
 
 /** One of the ways in which a title reads the port, for a stretch of the capture or for several. */
 export interface FoundMode {
   readonly pattern: Pattern
   readonly firstNs: number
-  /** Whether it came once, before all others. */
-  readonly isFirstOnly: boolean
+  /** Whether it came at power-on, and only then. */
+  readonly isOnce: boolean
 }
 
 export interface Modes {
@@ -34,26 +35,31 @@ export interface ModeStretch {
 
 /** Between stretches that are tied to frames, so many reads that no frame ties are a mode, too. */
 const LEAST_UNTIED = 24
-/** A title changes its mode now and then: where it seems to do so more often, it is something else. */
+/** A title changes its mode now and then: where it seems to do so more often, for so many reads of a long capture, it is something else. */
 const MOST_CHANGES = 48
+const LEAST_READS = 256
 
-/** Tells modes apart: where a line has stretches with one pattern each. `null` where it has no two of them. */
-export function findModes(line: SelectLine, bursts: Bursts): Modes | null {
+/**
+ * Tells modes apart: where a line has stretches with one pattern each. `null` where it has no two of them.
+ *
+ * @param fromPowerOn what comes before all that comes again is a mode, too
+ */
+export function findModes(line: SelectLine, bursts: Bursts, fromPowerOn: boolean): Modes | null {
   const { whole } = bursts
   const groups = new Groups()
   for (const stretch of withUntied(line, bursts, cleanStretches(line, whole))) groups.add(stretch)
-  const { patterns, stretches } = ofOneStandard(line, bursts, groups.most())
+  const again = ofOneStandard(line, bursts, groups.most())
+  const [first] = again.stretches
+  const next = first && again.patterns[first.mode]
+  const start = fromPowerOn && first && next ? startMode(line, bursts, first.from, next) : null
+  const { patterns, stretches } = start && first ? after(start, first.from, again) : again
   const merged = mergedStretches(stretches)
-  if (patterns.length < 2 || merged.length > MOST_CHANGES) return null
+  if (patterns.length < 2 || merged.length > Math.max(MOST_CHANGES, whole.length / LEAST_READS)) return null
   const startsNs = Float64Array.from(whole, ({ first }) => line.timesNs[first] ?? 0)
   const placed = placeModes(patterns, merged, startsNs)
   const modes = placed.patterns.map((pattern, mode): FoundMode => {
-    const [first, ...others] = placed.stretches.filter((one) => one.mode === mode)
-    return {
-      pattern,
-      firstNs: startsNs[first?.from ?? 0] ?? 0,
-      isFirstOnly: mode === 0 && first === placed.stretches[0] && others.length === 0,
-    }
+    const first = placed.stretches.find((one) => one.mode === mode)
+    return { pattern, firstNs: startsNs[first?.from ?? 0] ?? 0, isOnce: start !== null && mode === 0 }
   })
   const parts = placed.stretches.map(({ from, to, mode, restedNs }): Part => ({
     fromNs: from === 0 ? -Infinity : (startsNs[from] ?? 0),
@@ -63,6 +69,21 @@ export function findModes(line: SelectLine, bursts: Bursts): Modes | null {
   }))
   return { modes, parts }
 }
+
+/** With a mode before all others. */
+const after = (
+  start: Pattern,
+  to: number,
+  { patterns, stretches }: ReturnType<Groups['most']>,
+): ReturnType<Groups['most']> => ({
+  patterns: [start, ...patterns.slice(0, TITLE_LIMITS.modes - 1)],
+  stretches: [
+    { from: 0, to, mode: 0 },
+    ...stretches
+      .map((one) => ({ ...one, mode: one.mode + 1 }))
+      .filter(({ mode }) => mode < TITLE_LIMITS.modes),
+  ],
+})
 
 /** The patterns of stretches, each once. */
 class Groups {

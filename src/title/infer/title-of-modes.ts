@@ -24,11 +24,11 @@ export function titleOfModes(
   { text, findings, capture, leftOver }: Written,
 ): Title | null {
   const clockPpm = Math.max(...modes.map(({ pattern }) => pattern.fields.clockPpm))
-  const shorts = modes.map(({ pattern }, mode): ShortTitle => ({
+  const shorts = modes.map(({ pattern, isOnce }, mode): ShortTitle => ({
     ...pattern.fields,
     ...text,
     clockPpm,
-    mode: modes.length === 1 ? '' : t.mode({ n: mode + 1 }),
+    mode: modes.length === 1 ? '' : isOnce ? t.atStart : t.mode({ n: mode + 1 }),
     sources: sourcesOf(
       findings.filter((one) => one.mode === undefined || one.mode === mode + 1),
       capture,
@@ -49,7 +49,12 @@ export function titleOfModes(
     ...sampleAfterEdgeNs,
     ...(source && { source }),
   }))
-  const title = { ...(stated[main] as Title), modes: stated.flatMap((one) => one.modes) }
+  const title = {
+    ...(stated[main] as Title),
+    modes: stated.flatMap((one, k) =>
+      one.modes.map((mode) => ({ ...mode, once: modes[k]?.isOnce ?? false })),
+    ),
+  }
   return leaveOpen(title, (mode) => sampled[mode] as (typeof sampled)[number])
 }
 

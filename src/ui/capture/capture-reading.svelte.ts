@@ -38,6 +38,9 @@ export class CaptureReading {
   sentence = $state('')
   found = $state.raw<Found | null>(null)
 
+  /** Whether the capture begins at power-on, as the user says. */
+  fromPowerOn = $state(false)
+
   /** What the line says by itself of the profile. */
   byItself = $state.raw<readonly string[]>([])
   readonly #judging: CaptureJudging
@@ -66,7 +69,7 @@ export class CaptureReading {
     const choice: LineChoice = lineId === null ? { by: 'itself' } : { by: 'id', id: lineId }
     this.#bridge.ask(
       'capture',
-      { file: this.file, choice, judging: this.#judging },
+      { file: this.file, choice, fromPowerOn: this.fromPowerOn, judging: this.#judging },
       {
         progress: (progress) => this.#take(progress),
         settled: (result) => {
@@ -76,6 +79,12 @@ export class CaptureReading {
         },
       },
     )
+  }
+
+  /** Reads the line again as one that begins at power-on, or not. */
+  sayFromPowerOn(does: boolean): void {
+    this.fromPowerOn = does
+    this.read(this.lineId)
   }
 
   cancel(): void {

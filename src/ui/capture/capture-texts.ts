@@ -21,6 +21,9 @@ export const t = texts('capture', {
       other: '{n} more lines are not listed. Save a capture with fewer lines to choose one of them.',
     },
   },
+  fromPowerOn: 'Begins at power-on',
+  fromPowerOnHint:
+    'Edges do not show that: say so if the console was switched on during the capture, before its first edge.',
   name: 'Name of the title',
   nameFault: '{fault}.',
   cancelled: 'Cancelled. Nothing was changed.',

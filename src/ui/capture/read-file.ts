@@ -12,6 +12,8 @@ import { fileTexts } from './capture-texts.ts'
 export interface CaptureRequest {
   readonly file: File
   readonly choice: LineChoice
+  /** Whether it begins at power-on, as the user says. */
+  readonly fromPowerOn?: boolean
   /** Whose replies the line is judged with, by itself. */
   readonly judging: CaptureJudging
 }
@@ -32,12 +34,13 @@ export type FileAnswer =
 export async function* readFile({
   file,
   choice,
+  fromPowerOn = false,
   judging: { profile, adapter },
 }: CaptureRequest): AsyncGenerator<CaptureProgress, FileAnswer> {
   let byItself: readonly string[] = []
   const judge = (line: SelectLine): void => {
     if (withoutEdges(line) === null)
-      byItself = capturedWords(profile, line, judgeCapture(profile, line, adapter))
+      byItself = capturedWords(profile, line, judgeCapture(profile, line, adapter, fromPowerOn))
   }
   try {
     const source = {
@@ -45,6 +48,7 @@ export async function* readFile({
       bytes: file.size,
       chunks: chunksOf(file),
       identify: () => hashOf(file),
+      fromPowerOn,
     }
     const answer = yield* readCapture(source, choice, { look: judge })
     return answer.kind === 'found' ? { ...answer, byItself } : answer

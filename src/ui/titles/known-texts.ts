@@ -10,7 +10,12 @@ export const t = texts('known', {
       other: 'The captures that figures were measured in',
     },
   },
-  capture: '{name}, {size}, SHA-256 {sha256}',
+  capture: {
+    begins: {
+      anywhere: '{name}, {size}, SHA-256 {sha256}',
+      atPowerOn: '{name}, {size}, begins at power-on, SHA-256 {sha256}',
+    },
+  },
 
   tryValues: 'Try other values',
   tryValuesOf: 'Try other values: {name}',
