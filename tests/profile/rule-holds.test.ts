@@ -2,7 +2,8 @@ import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { CONTROLS, controlMask } from '../../src/pad/controls.ts'
 import { bankChangeFor, powerOnOutcome } from '../../src/profile/held-controls.ts'
-import type { BankChange } from '../../src/profile/schema.ts'
+import { BANKS } from '../../src/profile/schema.ts'
+import type { Bank, BankChange } from '../../src/profile/schema.ts'
 import {
   USUAL_BANK_HOLDS,
   USUAL_POWER_ON_HOLDS,
@@ -44,6 +45,18 @@ it('offers a new rule a hold of its own', () => {
   const bankRules: { held: readonly (typeof CONTROLS)[number][]; forMs: number }[] = []
   for (let k = 0; k < 8; k++) bankRules.push(freeHold(bankRules, USUAL_BANK_HOLDS))
   expect(overruledBy(bankRules).every((earlier) => earlier === null)).toBe(true)
+
+  const powerOnRules: { held: readonly (typeof CONTROLS)[number][] }[] = []
+  for (let k = 0; k < USUAL_POWER_ON_HOLDS.length; k++)
+    powerOnRules.push(freeHold(powerOnRules, USUAL_POWER_ON_HOLDS))
+  const banks = powerOnRules.map(({ held }, k) => ({
+    held: [...held],
+    then: { kind: 'bank' as const, bank: BANKS[k % BANKS.length] as Bank },
+  }))
+  powerOnRules.forEach(({ held }, k) => {
+    expect(held.length).toBeGreaterThan(0)
+    expect(powerOnOutcome(banks, controlMask(held))).toBe(banks[k]?.then)
+  })
 
   const first = freeHold([], USUAL_POWER_ON_HOLDS)
   const second = freeHold([first], USUAL_POWER_ON_HOLDS)
