@@ -103,11 +103,13 @@ const node = (input: Record<string, string>, outDir: string): UserConfig => ({
 /** Tests that take minutes because they leave nothing out: run by CI and by `npm run test:proof`. */
 const PROOFS = [
   'tests/adapter/emulator/quiet-host.test.ts',
-  'tests/adapter/firmware/{host-chip,host-fire,link-chip,link-fire,power,reply}.test.ts',
+  'tests/adapter/firmware/{host-chip,host-fire,link-chip,link-fire,pad-memory-chip,power,reply,reset}.test.ts',
   'tests/bench/fix.test.ts',
-  'tests/cli/{cable,captured-truth,fix-interrupted,output,pads,port,pseudo,undecided}.test.ts',
+  'tests/cli/{bad-input,cable,captured-truth,emulated,explain-fix,fix-interrupted,hostile-captures}.test.ts',
+  'tests/cli/{met,output,pads,port,pseudo,symptom,uf2,undecided,work-budget}.test.ts',
   'tests/outside/{cable-ngspice,judge-z3,port-icarus,select-edges,vcd-written}.test.ts',
   'tests/profile/fuzz.test.ts',
+  'tests/shelf/law.test.ts',
   'tests/title/infer/left-over.test.ts',
 ]
 

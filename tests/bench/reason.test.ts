@@ -10,7 +10,6 @@ import { arbTitle } from './arbitrary-title.ts'
 import { PLAIN } from './plain-titles.ts'
 import { withShort } from './short-titles.ts'
 import { title } from './steps-titles.ts'
-import { draws } from '../draws.ts'
 
 const six = BUILT_IN_PROFILES['six-button']
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
@@ -156,9 +155,9 @@ it('adds up, wherever it names figures', () => {
       expect(after - slowest).toBe(margin)
       told++
     }),
-    { numRuns: draws(300) },
+    { numRuns: 300 },
   )
-  expect(told).toBeGreaterThan(draws(3))
+  expect(told).toBeGreaterThan(1)
 })
 
 describe('a reason of a title with several reads', () => {

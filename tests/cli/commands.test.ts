@@ -161,6 +161,7 @@ describe('check', () => {
           figures: { seen: 0, asSaid: 38 },
           verdict: 'misread',
           hangsOn: null,
+          isWhole: true,
           marginNs: expect.any(Number) as unknown,
           unseen: ['x', 'y', 'z', 'mode'],
           sixButtons: null,
