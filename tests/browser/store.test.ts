@@ -34,16 +34,19 @@ const withDatabase = (context: BrowserContext, change: () => void) => context.ad
 describeWith('what is stored', [CHROMIUM], () => {
   app.comesAndGoes()
 
-  it('is there though the database takes four seconds to open, and what was made meanwhile stands beside it', async () => {
+  it('is there though the database opens later than the app waits, and what was made meanwhile stands beside it', async () => {
     const visitor = await Visitor.arrive(app.browser)
     const beside = await stored(visitor.context)
     await withDatabase(visitor.context, () => {
+      const opening = new Promise<void>((resolve) => Object.assign(window, { letItOpen: resolve }))
       const open = IDBFactory.prototype.open
       IDBFactory.prototype.open = function (...args) {
         const request = open.apply(this, args)
         const late: { heard: ((event: Event) => void) | null } = { heard: null }
         Object.defineProperty(request, 'onsuccess', { set: (heard) => (late.heard = heard) })
-        request.addEventListener('success', (event) => setTimeout(() => late.heard?.(event), 4_000))
+        request.addEventListener('success', (event) => {
+          void opening.then(() => late.heard?.(event))
+        })
         return request
       }
     })
@@ -51,6 +54,7 @@ describeWith('what is stored', [CHROMIUM], () => {
     await page.getByText('The shelf is still being read.').waitFor()
     expect(await page.getByText(t.saved).count()).toBe(0)
     await page.getByRole('textbox', { name: 'Name' }).fill('Made meanwhile')
+    await page.evaluate(() => (Reflect.get(window, 'letItOpen') as () => void)())
     await kept(page)
     const records = await recordsIn(beside)
     expect(records[WORK_KEY]).toEqual(WORK)

@@ -42,7 +42,7 @@ export const t = texts('verdicts', {
 /** What each verdict means, as what follows its name. */
 export const meaningTexts = texts('verdict-meanings', {
   misread: 'sees something other than what is held',
-  undecided: 'depends on something about the title that is not known yet',
+  undecided: 'depends on something about the title that is not known yet, or was not followed to its end',
   tight: 'reads right with less than {margin} margin',
   clean: 'reads right with at least {margin} margin',
 })
