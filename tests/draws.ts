@@ -10,5 +10,8 @@ if (seed !== undefined) fc.configureGlobal({ ...fc.readConfigureGlobal(), seed: 
 /** Which share of its draws a property takes: a part while somebody works (`npm test`), all of them in CI and in the proofs. */
 const SHARE = Number(process.env['NINEPIN_DRAWS'] ?? 1)
 
-/** How many draws a property takes in this run, and with it how often something has to be seen among them. */
+/** How many draws a property takes in this run. */
 export const draws = (inAll: number): number => Math.ceil(inAll * SHARE)
+
+/** How often something has to be seen among them. Of a part half as often is enough, since what is rare comes unevenly. */
+export const often = (amongAll: number): number => (SHARE < 1 ? Math.floor((amongAll * SHARE) / 2) : amongAll)

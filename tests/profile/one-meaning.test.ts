@@ -9,7 +9,7 @@ import { ProfileRunner } from '../../src/profile/run-profile.ts'
 import type { BankTarget } from '../../src/profile/schema.ts'
 import { arbControlMask, arbHandSteps, arbProfile, arbSelectSequence } from '../arbitraries.ts'
 import type { HandStep, SelectSequence } from '../arbitraries.ts'
-import { draws } from '../draws.ts'
+import { draws, often } from '../draws.ts'
 
 /** A profile and its image answer the same on every pin, whatever select and the hands do. */
 
@@ -62,7 +62,7 @@ describe('profile and image side by side', () => {
       }),
       { numRuns: draws(2_000) },
     )
-    expect(changes).toBeGreaterThan(draws(10_000))
+    expect(changes).toBeGreaterThan(often(10_000))
   })
 
   it('answer the same for every count and level', () => {
@@ -126,7 +126,7 @@ describe('rules', () => {
       ),
       { numRuns: draws(1_000) },
     )
-    expect(matched).toBeGreaterThan(draws(100))
+    expect(matched).toBeGreaterThan(often(100))
   })
 
   it('for bank changes ask for the same bank', async () => {
@@ -168,6 +168,6 @@ describe('rules', () => {
       ),
       { numRuns: draws(1_000) },
     )
-    expect(matched).toBeGreaterThan(draws(100))
+    expect(matched).toBeGreaterThan(often(100))
   })
 })
