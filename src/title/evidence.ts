@@ -52,7 +52,7 @@ export const CaptureSchema = v.strictObject({
   bytes: whole(1, Number.MAX_SAFE_INTEGER),
   /** Which pad the title had in front of it, where data lines in the capture show it. */
   pad: v.exactOptional(v.picklist(['three-buttons', 'six-buttons'])),
-  /** Whoever read it said that it begins at power-on; left out where nobody did. */
+  /** The user said that the capture begins at power-on; left out otherwise. */
   fromPowerOn: v.exactOptional(v.literal(true)),
 })
 export type Capture = v.InferOutput<typeof CaptureSchema>

@@ -36,7 +36,7 @@ export function samplingStepNs(timesNs: Float64Array): number | null {
   return odd.length === 0 ? null : Math.max(...odd)
 }
 
-/** Whether all times but the first, at which a capture begins, are samples of a step that is no whole ns, rounded or cut to whole ns. */
+/** Whether all times lie on a step that is not a whole number of ns, rounded or cut to whole ns. The first is left out: the capture begins there. */
 export const isOnStep = (timesNs: Float64Array, stepNs: number): boolean =>
   timesNs.every((atNs, k) => k === 0 || Math.abs(atNs - Math.round(atNs / stepNs) * stepNs) <= 0.5001) ||
   timesNs.every((atNs, k) => k === 0 || Math.ceil(atNs / stepNs - 1e-4) * stepNs - atNs < 1)

@@ -4,6 +4,7 @@ import { INPUTS } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { setCell } from '../../src/profile/chart-commands.ts'
 import type { Profile } from '../../src/profile/schema.ts'
+import { shortOf } from '../../src/title/short-of-title.ts'
 import type { ShortTitle } from '../../src/title/short-title.ts'
 import { limits } from '../bench/play.ts'
 import { shortTitle } from '../bench/short-titles.ts'
@@ -50,7 +51,8 @@ export async function editToVerdicts(root: string): Promise<void> {
   const ofCell = await medianMs(50, (k) => titles.map((title) => judge(editedCell(six, k), title, options)))
   console.log(`ms cell-edit-to-200-verdicts ${ofCell.toFixed(1)}`)
 
-  const few = titles.slice(0, 6)
+  // The peer plays titles that can be said the short way.
+  const few = titles.filter((title) => shortOf(title) !== null).slice(0, 6)
   const some = await medianMs(20, (k) => few.map((title) => judge(edited(six, k), title, options)))
   const oneByOne = await medianMs(3, (k) => {
     for (const title of few.map(shortTitle)) {

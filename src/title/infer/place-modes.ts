@@ -11,7 +11,7 @@ import { titleFields } from './title.ts'
  * soon it does.
  */
 
-/** Once the mode is another, its first read comes so much later at the least where one of the two is not tied to the frame (see READ.md). */
+/** The shortest time from the end of one mode to the first read of the next, in ns, where one of the two is not tied to the frame (see READ.md). */
 const MODE_CHANGE_NS = 1_000
 /** Changes from one mode to another that differ by no more, in ns, are at the same place of the frame. */
 const SAME_NS = TITLE_LIMITS.maxReadJitterNs / 2
@@ -82,7 +82,7 @@ function changeOf(
   return [{ from: before.mode, to: next.mode, ns: onClock - (opensNs(to) - opensNs(from)) }]
 }
 
-/** From the place of a read to its first edge, at the least. */
+/** The shortest time from the place of a read to its first edge, in ns. */
 const opensNs = ({ fields }: Pattern): number => (fields.rest === 'high' ? fields.edgeSpacingNs.minNs : 0)
 
 /** The patterns with their reads where they stand in the one frame, as far as that is told. */
@@ -154,7 +154,7 @@ function at(pattern: Pattern, offsetsNs: readonly number[], laterNs: number): Pa
   return { ...pattern, fields: { ...moved, cyclesPerRead } }
 }
 
-/** From the last edge of one mode to the first of the next, at the least, as the title goes on from one to the other. */
+/** The shortest time from the last edge of one mode to the first of the next, in ns, as the title goes on from one to the other. */
 function restBetween(from: Pattern, to: Pattern): number {
   if (from.apartNs !== null || to.apartNs !== null)
     return MODE_CHANGE_NS + to.fields.sampleAfterEdgeNs.minNs + opensNs(to)

@@ -17,7 +17,7 @@ export interface Rest {
 
 /** The idle reset of a pad, from what it counted across rests; times from one rise to the next, or to the reset itself. */
 export interface IdleReset {
-  /** It is no shorter, and no longer, for all that the capture shows. */
+  /** Bounds of the idle reset that follow from the capture. */
   readonly minNs: number | null
   readonly maxNs: number | null
   /** Rests after which the count went on, and the longest of them. */

@@ -27,7 +27,7 @@ export interface MeasuredPad {
   /** Lines that never change. */
   readonly still: readonly Pin[]
   readonly stepNs: number
-  /** The tables that the replies fit; none where they fit no table, where too little tells which, or where no line ever changes. */
+  /** The tables that the replies fit. Empty if they fit none, if the reads that tell them apart are too few, or if no line ever changes. */
   readonly kinds: readonly PadKind[]
   /** Whether some table explains the replies, be it by accident. */
   readonly isExplained: boolean

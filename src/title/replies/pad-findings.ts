@@ -14,7 +14,7 @@ export type PadTable =
   | { readonly table: 'three-buttons' }
   /** They could be those of either. */
   | { readonly table: 'either' }
-  /** Too little speaks for one of them. */
+  /** The reads that tell the tables apart are too few. */
   | { readonly table: 'unclear' }
   | { readonly table: 'none' }
   /** No line ever changes. */

@@ -2,7 +2,7 @@ import { HIGH, LOW, UNKNOWN } from '../select-line.ts'
 import { SETTLED_BY_NS, endOf, hasEdge, isHigh, startOf } from './phases.ts'
 import type { Phases } from './phases.ts'
 
-/** No pad forgets sooner than this after a rise, in ns (from memory: 1.1 ms at the least), and none that counts remembers longer than that. */
+/** Bounds of any pad's idle reset after a rise, in ns. From memory: pads reset after 1.1 ms or later; the bounds leave room around that. */
 export const LEAST_RESET_NS = 100_000
 export const MOST_RESET_NS = 10_000_000
 
