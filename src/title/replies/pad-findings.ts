@@ -87,7 +87,9 @@ export function padFindings(pad: MeasuredPad | null): PadFinding[] {
   }
   if (pad.hidesEdges && isOfSix(pad))
     findings.push({ what: 'pad-idle-reset-hidden', value: { stepNs }, sureness: 'sure' })
-  if (held.length > 0) findings.push({ what: 'pad-held', value: held, sureness: 'sure' })
+  // A line that never changes may be one that the probe does not reach.
+  const heldIs = still.length === 0 ? 'sure' : 'likely'
+  if (held.length > 0) findings.push({ what: 'pad-held', value: held, sureness: heldIs })
   if (changes !== null && countOf(changes) > 0)
     findings.push({ what: 'pad-changes', value: changes, sureness: 'likely' })
   if (odd.count > 0) findings.push({ what: 'pad-odd', value: odd, sureness: 'sure' })

@@ -23,7 +23,7 @@ export const t = texts('capture', {
   },
   fromPowerOn: 'Begins at power-on',
   fromPowerOnHint:
-    'Edges do not show that: say so if the console was switched on during the capture, before its first edge.',
+    'Check this if the console was switched on during the capture, before its first edge. Edges do not show it.',
   name: 'Name of the title',
   nameFault: '{fault}.',
   cancelled: 'Cancelled. Nothing was changed.',
