@@ -1,9 +1,9 @@
 import * as v from 'valibot'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
-import { readFile } from './files.ts'
+import { readFile } from './read-file.ts'
 import type { Entry } from './entry.ts'
-import { fileTexts as t } from './shelf-texts.ts'
+import { fileTexts as t } from './file-texts.ts'
 
 /** The demo's files, by their paths beside the index. */
 const IndexSchema = v.object({

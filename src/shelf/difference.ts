@@ -3,7 +3,7 @@ import type { Chart } from '../port/chart.ts'
 import { PINS } from '../port/pins.ts'
 import type { Profile } from '../profile/schema.ts'
 import { sameJson as same } from '../document/same-json.ts'
-import { differenceTexts as t } from './shelf-texts.ts'
+import { t } from './difference-texts.ts'
 
 /** Cells that differ between two charts; a cycle that one of them lacks differs in all of its cells. */
 function cellDifferences(a: Chart, b: Chart): number {

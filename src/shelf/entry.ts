@@ -9,7 +9,7 @@ import { PROFILE_KIND } from '../profile/schema.ts'
 import type { Profile } from '../profile/schema.ts'
 import { TITLE_KIND } from '../title/schema.ts'
 import type { Title } from '../title/schema.ts'
-import { fileTexts as t } from './shelf-texts.ts'
+import { storeTexts as t } from './shelf-texts.ts'
 
 /** What the shelf says of a document beside the document itself. */
 interface Card {

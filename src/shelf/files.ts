@@ -1,91 +1,17 @@
-import { foreign } from '../words/foreign.ts'
-import * as v from 'valibot'
-import { PROFILE_FORMAT, PROFILE_KIND } from '../profile/schema.ts'
-import type { Profile } from '../profile/schema.ts'
-import { LAYOUT_FORMAT, LAYOUT_KIND } from '../pad/layout/schema.ts'
+import { LAYOUT_KIND } from '../pad/layout/schema.ts'
 import type { Layout } from '../pad/layout/schema.ts'
-import { writeLayout } from '../pad/layout/file.ts'
+import { PROFILE_KIND } from '../profile/schema.ts'
+import type { Profile } from '../profile/schema.ts'
 import { TITLE_KIND } from '../title/schema.ts'
-import { TITLE_FORMAT } from '../title/title-limits.ts'
 import type { Title } from '../title/schema.ts'
-import { documentSentence, readDocument, readJson } from '../document/document.ts'
-import type { DocumentKind } from '../document/document.ts'
-import { err, ok } from '../port/result.ts'
-import type { Result } from '../port/result.ts'
-import { isImage } from '../profile/check-envelope.ts'
-import { decodeImage, imageSentence, layoutsOfImage } from '../profile/decode-image.ts'
-import { writeProfile } from '../profile/file.ts'
-import { writeTitle } from '../title/file.ts'
+import { readJson } from '../document/document.ts'
 import { looksLikeZip } from '../title/session/zip.ts'
-import type { Entry } from './entry.ts'
-import { documentFileName } from './file-names.ts'
-import { fileTexts as t } from './shelf-texts.ts'
 
 /** What a file turned out to hold. */
 export type FileContent =
   | { readonly kind: 'profile'; readonly document: Profile }
   | { readonly kind: 'title'; readonly document: Title }
   | { readonly kind: 'layout'; readonly document: Layout }
-
-/** Nothing that is read here is larger; a larger file is not even opened. */
-export const MAX_FILE_BYTES = Math.max(PROFILE_KIND.maxBytes, TITLE_KIND.maxBytes, LAYOUT_KIND.maxBytes)
-
-/** The sentence for a file that is too large to be looked at. */
-export const tooLargeSentence = (name: string, bytes: number): string =>
-  t.tooLarge({ name: foreign(name), bytes, most: MAX_FILE_BYTES })
-
-/** No version of it exists: it is there for the sentences that all readers share. */
-const EITHER: DocumentKind<v.UnknownSchema> = {
-  format: `${PROFILE_FORMAT}", "${TITLE_FORMAT}" or "${LAYOUT_FORMAT}`,
-  noun: () => t.noun,
-  version: 0,
-  migrations: {},
-  maxBytes: MAX_FILE_BYTES,
-  schema: v.unknown(),
-}
-
-/**
- * Reads a file by what is in it, whatever it is called: a profile, a title, a pad's layout, or an image, which is a profile and the
- * layouts of its pads.
- * Never throws; the error is one sentence with the file's name and the place.
- *
- * @param fileName how the user knows the file
- */
-export function readFile(fileName: string, bytes: Uint8Array): Result<readonly FileContent[], string> {
-  const name = foreign(fileName)
-  if (bytes.length > MAX_FILE_BYTES) return err(tooLargeSentence(name, bytes.length))
-  if (isImage(bytes)) {
-    const profile = decodeImage(bytes)
-    return profile.ok
-      ? ok([
-          ...layoutsOfImage(bytes).map((document) => ({ kind: 'layout' as const, document })),
-          { kind: 'profile', document: profile.value },
-        ])
-      : err(t.refused({ name, why: imageSentence(profile.error) }))
-  }
-  const kind = formatOf(bytes)
-  if (kind === TITLE_FORMAT) {
-    const title = readDocument(TITLE_KIND, bytes)
-    return title.ok
-      ? ok([{ kind: 'title', document: title.value }])
-      : err(t.refused({ name, why: documentSentence(title.error) }))
-  }
-  if (kind === PROFILE_FORMAT) {
-    const profile = readDocument(PROFILE_KIND, bytes)
-    return profile.ok
-      ? ok([{ kind: 'profile', document: profile.value }])
-      : err(t.refused({ name, why: documentSentence(profile.error) }))
-  }
-  if (kind === LAYOUT_FORMAT) {
-    const layout = readDocument(LAYOUT_KIND, bytes)
-    return layout.ok
-      ? ok([{ kind: 'layout', document: layout.value }])
-      : err(t.refused({ name, why: documentSentence(layout.error) }))
-  }
-  // Neither: the reader that both share says why (not UTF-8, cut off, no JSON, or the wrong format).
-  const refused = readDocument(EITHER, bytes)
-  return err(t.refused({ name, why: refused.ok ? t.neither : documentSentence(refused.error) }))
-}
 
 /** So many bytes from the beginning of a file are enough for {@link isCapture}. */
 export const HEAD_BYTES = 4096
@@ -96,32 +22,6 @@ const DUMP_BEGINS = /^\s*\$(comment|date|enddefinitions|scope|timescale|upscope|
 /** Whether what begins like this is a capture of a line, a dump or a zipped session, whatever it is called. No profile or title is. */
 export const isCapture = (head: Uint8Array): boolean =>
   looksLikeZip(head) || DUMP_BEGINS.test(new TextDecoder().decode(head.subarray(0, HEAD_BYTES)))
-
-function formatOf(bytes: Uint8Array): unknown {
-  try {
-    const json: unknown = JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes))
-    return typeof json === 'object' && json !== null ? (json as Record<string, unknown>)['format'] : undefined
-  } catch {
-    return undefined
-  }
-}
-
-/** A file to hand out. */
-export interface OutFile {
-  readonly name: string
-  readonly text: string
-}
-
-/** The file of a kept document; reading it again gives the same document. */
-export const fileOf = (entry: Entry): OutFile => ({
-  name: documentFileName(entry.kind, entry.document.name),
-  text: textOf(entry),
-})
-
-function textOf(entry: Entry): string {
-  if (entry.kind === 'profile') return writeProfile(entry.document)
-  return entry.kind === 'title' ? writeTitle(entry.document) : writeLayout(entry.document)
-}
 
 /** Checks a document that the app itself has changed, as a file would be checked. */
 export const checkProfile = (profile: unknown) => readJson(PROFILE_KIND, profile)

@@ -7,9 +7,9 @@ import { AdapterNoteSchema } from './desk.ts'
 import type { Desk } from './desk.ts'
 import { keyOf, readEntry } from './entry.ts'
 import type { Entry, EntryKey } from './entry.ts'
-import type { OutFile } from './files.ts'
+import { fileTexts as t } from './file-texts.ts'
+import type { OutFile } from './out-file.ts'
 import type { Unreadable } from './store.ts'
-import { fileTexts as t } from './shelf-texts.ts'
 
 /** The word in `format` of a file that holds a whole shelf. */
 export const SHELF_FORMAT = 'ninepin-shelf'

@@ -68,27 +68,6 @@ export const stateTexts = texts('states', {
   adapter: '{who}, bank {bank} {state}',
 })
 
-export const importTexts = texts('import', {
-  profiles: { n: { one: '{n} profile', other: '{n} profiles' } },
-  titles: { n: { one: '{n} title', other: '{n} titles' } },
-  layouts: { n: { one: '{n} pad layout', other: '{n} pad layouts' } },
-  step: 'import of {what}',
-  asLayout: {
-    n: {
-      one: '{what} is among the pad layouts, on the Pad.',
-      other: '{what} are among the pad layouts, on the Pad.',
-    },
-  },
-  asTitle: { n: { one: '{what} is among the titles.', other: '{what} are among the titles.' } },
-  taken: { n: { one: '{what} was imported.', other: '{what} were imported.' } },
-  opened: {
-    n: { one: '{what} is on the shelf and open.', other: '{what} are on the shelf; {open} is open.' },
-  },
-  unchanged: 'Nothing was changed.',
-  moreRefused: { n: { one: '{n} more file failed too.', other: '{n} more files failed too.' } },
-  unreadable: '{file}: the file could not be read. A folder cannot be imported; a file may have moved.',
-})
-
 export const frameTexts = texts('frame', {
   pad: 'Pad',
   profile: 'Profile',
@@ -171,8 +150,9 @@ export const shelfTexts = texts('shelf', {
   restored: '{file}: {restored} restored, {there} there already. Undo removes them again.',
   recordRemoved: 'The record is removed.',
   recordStays: 'The record could not be removed: it has changed, or the browser did not allow it.',
+  fileWorkNotLoaded:
+    'What opens and saves files could not be loaded. Nothing was changed. Check the network; if a newer version of Ninepin was loaded in another tab, reload this page.',
 
-  pads: 'the pads',
   flashed: '{name} is in bank {bank}. Verified: all {bytes} bytes match.',
   nothingToUndo: 'Nothing to undo.',
   undone: 'Undone: {step}.',

@@ -1,10 +1,4 @@
-import { foreign } from '../words/foreign.ts'
-import { err } from '../port/result.ts'
-import type { Result } from '../port/result.ts'
-import { HEAD_BYTES, MAX_FILE_BYTES, fileOf, isCapture, readFile, tooLargeSentence } from '../shelf/files.ts'
-import type { FileContent } from '../shelf/files.ts'
-import type { Entry } from '../shelf/entry.ts'
-import { importTexts } from './app-texts.ts'
+import { HEAD_BYTES, isCapture } from '../shelf/files.ts'
 import { tray } from './capture/tray.svelte.ts'
 
 /** Takes files that are no captures. */
@@ -39,20 +33,10 @@ async function beginsAsCapture(file: File): Promise<boolean> {
 }
 
 /**
- * What saves and opens whole shelves. The page loads it soon after its start: when a newer version has taken its file away, a tab of the
+ * What reads and saves files. The page loads it soon after its start: when a newer version has taken its file away, a tab of the
  * older one can still save what it holds.
  */
-export const loadPack = () => import('../shelf/pack.ts')
-
-/** Whether a file is a saved shelf, by its first bytes. Rejects where what tells that cannot be loaded. */
-export async function beginsAsShelf(file: File): Promise<boolean> {
-  const { isShelfFile } = await loadPack()
-  try {
-    return isShelfFile(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))
-  } catch {
-    return false
-  }
-}
+export const loadFileWork = () => import('./file-work.ts')
 
 /** Hands a file to the browser's downloads. */
 export function download(name: string, content: BlobPart, type = 'application/json'): void {
@@ -63,19 +47,4 @@ export function download(name: string, content: BlobPart, type = 'application/js
   link.click()
   // The download has its own hold on the content once it has begun.
   setTimeout(() => URL.revokeObjectURL(address), 10_000)
-}
-
-export function exportEntry(entry: Entry): void {
-  const { name, text } = fileOf(entry)
-  download(name, text)
-}
-
-/** Reads one file that was handed over. Never throws; the error is a sentence with the file's name. */
-export async function readOne(file: File): Promise<Result<readonly FileContent[], string>> {
-  if (file.size > MAX_FILE_BYTES) return err(tooLargeSentence(file.name, file.size))
-  try {
-    return readFile(file.name, new Uint8Array(await file.arrayBuffer()))
-  } catch {
-    return err(importTexts.unreadable({ file: foreign(file.name) }))
-  }
 }

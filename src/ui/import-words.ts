@@ -1,6 +1,6 @@
 import type { FileContent } from '../shelf/files.ts'
 import { listWords } from '../words/lists.ts'
-import { importTexts as t } from './app-texts.ts'
+import { t } from './import-texts.ts'
 
 /** Names beyond so many become a number. */
 const MOST_NAMES = 3

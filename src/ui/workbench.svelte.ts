@@ -8,28 +8,22 @@ import type { InputMask, PinBits } from '../port/pins.ts'
 import { err } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import type { Profile } from '../profile/schema.ts'
-import { layoutsOfImage } from '../profile/decode-image.ts'
 import { fitLayouts } from '../profile/fit-layouts.ts'
 import { foreign } from '../words/foreign.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import type { AdapterNote } from '../shelf/desk.ts'
-import { sameItems } from '../document/same-items.ts'
-import { sameJson } from '../document/same-json.ts'
-import { differences } from '../shelf/difference.ts'
-import { readFile } from '../shelf/files.ts'
 import type { FileContent } from '../shelf/files.ts'
-import { fileTexts } from '../shelf/shelf-texts.ts'
+import type { SavedShelf } from '../shelf/pack.ts'
 import type { TitleEntry } from '../shelf/entry.ts'
 import type { ReadPlace } from '../title/schedule.ts'
 import type { FirstReading, ShelfStore, Unreadable } from '../shelf/store.ts'
-import { bankOrder } from './adapter/adapter-pads.ts'
+import { bankOrder } from './adapter/bank-order.ts'
 import { AdapterLink } from './adapter/adapter-link.svelte.ts'
 import { noteOf, notesToBringBack } from './adapter/note-adapter.ts'
 import type { BankView } from './adapter/adapter-link.svelte.ts'
 import { Measurement } from './adapter/measurement.svelte.ts'
-import { beginsAsShelf, download, loadPack, readOne } from './file-exchange.ts'
-import { importTexts } from './app-texts.ts'
-import { importLabel, importWords, refusalWords } from './import-words.ts'
+import { download, loadFileWork } from './file-exchange.ts'
+import type * as FileWork from './file-work.ts'
 import { Verdicts } from './judging/verdicts.svelte.ts'
 import type { JudgeInput } from './judging/judgements.ts'
 import { LateBench } from './judging/late-bench.svelte.ts'
@@ -44,8 +38,8 @@ import { keepInStep } from './shelf-in-step.ts'
 import type { LoadDemo } from './shelf-in-step.ts'
 import { ShelfState } from './shelf-state.svelte.ts'
 import { imageCrc } from '../profile/image-crc.ts'
-import { verdictNews } from './titles/verdict-words.ts'
-import type { TitleVerdict } from './titles/verdict-words.ts'
+import { verdictNews } from './titles/count-words.ts'
+import type { TitleVerdict } from './titles/count-words.ts'
 import { shelfTexts as t } from './app-texts.ts'
 
 const DEMO_BANKS = 'demo-flash'
@@ -255,12 +249,10 @@ export class Workbench {
   }
 
   /** In what a bank differs from the open profile: `null` when it is empty or unreadable, nothing when it is equal. */
-  bankDifferences({ image, profile }: BankView): readonly string[] | null {
-    if (image === null || profile === null) return null
-    const { bytes } = this.image
-    if (sameItems(image, bytes)) return []
-    const pads = sameJson(layoutsOfImage(image), layoutsOfImage(bytes)) ? [] : [t.pads]
-    return [...differences(this.shelf.open.document, profile), ...pads]
+  bankDifferences(bank: BankView): readonly string[] | null {
+    const own = { profile: this.shelf.open.document, image: this.image.bytes }
+    // No bank has been read before what reads it was there.
+    return this.link.reach?.bankDifferences(bank, own) ?? null
   }
 
   /** Flashes the open profile and keeps in mind what went where. */
@@ -315,59 +307,43 @@ export class Workbench {
    * and keeps nothing else from being taken.
    */
   async takeFiles(files: readonly File[]): Promise<void> {
-    let are: readonly boolean[]
-    try {
-      are = await Promise.all(files.map(beginsAsShelf))
-    } catch {
-      return this.notices.warn(fileTexts.packNotLoaded)
-    }
-    const others = files.filter((_, k) => !are[k])
-    for (const [k, file] of files.entries()) if (are[k]) await this.#bringBack(file)
-    if (others.length > 0) this.#take(await Promise.all(others.map(readOne)))
+    const work = await this.#fileWork()
+    if (work === null) return
+    const { shelves, others } = await work.parted(files)
+    for (const file of shelves) this.#bringBack(foreign(file.name), await work.readShelf(file))
+    if (others.length > 0) this.#take(work, await Promise.all(others.map(work.readOne)))
   }
 
   /** Saves everything on the shelf as one file. */
   async saveShelf(): Promise<void> {
-    const pack = await this.#pack()
-    if (pack === null) return
+    const work = await this.#fileWork()
+    if (work === null) return
     const { all, unreadable, older, desk } = this.shelf
     const whole = { entries: all, unreadable, older, adapters: desk.adapters }
-    const { name, text } = pack.shelfFile(whole, Date.now())
+    const { name, text } = work.shelfFile(whole, Date.now())
     const file = new Blob([text])
     download(name, file)
-    if (file.size > pack.MAX_SHELF_BYTES) {
-      this.notices.warn(fileTexts.savedTooLarge({ name, bytes: file.size, most: pack.MAX_SHELF_BYTES }))
-    } else this.notices.say(t.saved({ file: name }))
+    const tooLarge = work.tooLargeAgain(name, file.size)
+    if (tooLarge === null) this.notices.say(t.saved({ file: name }))
+    else this.notices.warn(tooLarge)
   }
 
   /** Saves a record that cannot be read as a file. */
   async saveUnreadable(record: Unreadable): Promise<void> {
-    const file = (await this.#pack())?.fileOfUnreadable(record)
+    const file = (await this.#fileWork())?.fileOfUnreadable(record)
     if (file) download(file.name, file.text)
   }
 
-  async #pack() {
+  async #fileWork(): Promise<typeof FileWork | null> {
     try {
-      return await loadPack()
+      return await loadFileWork()
     } catch {
-      this.notices.warn(fileTexts.packNotLoaded)
+      this.notices.warn(t.fileWorkNotLoaded)
       return null
     }
   }
 
-  async #bringBack(file: File): Promise<void> {
-    const { MAX_SHELF_BYTES, readShelfFile } = await loadPack()
-    const name = foreign(file.name)
-    if (file.size > MAX_SHELF_BYTES) {
-      return this.notices.warn(fileTexts.shelfTooLarge({ name, bytes: file.size, most: MAX_SHELF_BYTES }))
-    }
-    let bytes: ArrayBuffer
-    try {
-      bytes = await file.arrayBuffer()
-    } catch {
-      return this.notices.warn(importTexts.unreadable({ file: name }))
-    }
-    const saved = readShelfFile(name, new Uint8Array(bytes))
+  #bringBack(name: string, saved: Result<SavedShelf, string>): void {
     if (!saved.ok) return this.notices.warn(saved.error)
     const { entries, unreadable, adapters, refused } = saved.value
     const added = this.shelf.bringBack(t.restore, entries)
@@ -391,18 +367,19 @@ export class Workbench {
     else this.notices.warn(t.recordStays)
   }
 
-  takeBytes(name: string, bytes: Uint8Array): void {
-    this.#take([readFile(name, bytes)])
+  async takeBytes(name: string, bytes: Uint8Array): Promise<void> {
+    const work = await this.#fileWork()
+    if (work !== null) this.#take(work, [work.readFile(name, bytes)])
   }
 
-  #take(read: readonly Result<readonly FileContent[], string>[]): void {
+  #take(work: typeof FileWork, read: readonly Result<readonly FileContent[], string>[]): void {
     const contents = read.flatMap((one) => (one.ok ? one.value : []))
-    const added = this.shelf.addAll(importLabel(contents), contents)
+    const added = this.shelf.addAll(work.importLabel(contents), contents)
     const title = added.findLast(({ kind }) => kind === 'title')
     if (title) this.chooseTitle(title.id)
     const refused = read.flatMap((one) => (one.ok ? [] : [one.error]))
-    if (refused.length > 0) this.notices.warn(refusalWords(refused, contents))
-    else this.notices.say(importWords(contents))
+    if (refused.length > 0) this.notices.warn(work.refusalWords(refused, contents))
+    else this.notices.say(work.importWords(contents))
     if (added.length > 0 && this.route.place === 'first') {
       const kinds = added.map(({ kind }) => kind)
       this.leaveFirst(kinds.includes('profile') ? 'profile' : kinds.includes('title') ? 'titles' : 'pad')

@@ -1,7 +1,8 @@
 import * as v from 'valibot'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { DocumentRefusal, documentSentence, readDocument, readJson } from '../../src/document/document.ts'
+import { DocumentRefusal, documentSentence, readJson } from '../../src/document/document.ts'
+import { readDocument } from '../../src/document/read-document.ts'
 import type { DocumentKind, Migration } from '../../src/document/document.ts'
 import { draws } from '../draws.ts'
 

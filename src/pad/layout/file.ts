@@ -1,5 +1,5 @@
-import { readDocument } from '../../document/document.ts'
 import type { DocumentError } from '../../document/document.ts'
+import { readDocument } from '../../document/read-document.ts'
 import type { Result } from '../../port/result.ts'
 import { LAYOUT_KIND } from './schema.ts'
 import type { Layout } from './schema.ts'

@@ -8,7 +8,6 @@ import type { StatedAdapter } from '../../bench/judgement.ts'
 import { ADAPTER_CLOCK_PPM, OUR_STATED } from '../../bench/stated.ts'
 import type { ControlMask } from '../../pad/controls.ts'
 import type { Result } from '../../port/result.ts'
-import { decodeImage, imageSentence } from '../../profile/decode-image.ts'
 import type { Profile } from '../../profile/schema.ts'
 import { t } from './link-texts.ts'
 import type * as Reach from './reach.ts'
@@ -47,8 +46,6 @@ export class AdapterLink {
   readonly #demoTransport: () => Promise<Transport>
   readonly #realTransport: RealTransport
   #adapter = $state.raw<Adapter | null>(null)
-  /** Loaded before the first adapter is reached. */
-  #reach: typeof Reach | null = null
   #cancel: AbortController | null = null
   #controls: { wanted: ControlMask; sent: ControlMask; sending: boolean } = {
     wanted: 0,
@@ -56,6 +53,8 @@ export class AdapterLink {
     sending: false,
   }
 
+  /** Loaded before the first adapter is reached. */
+  reach: typeof Reach | null = null
   state = $state.raw<LinkState>('none')
   demo = $state.raw(true)
   banks = $state.raw<readonly BankView[]>([])
@@ -202,8 +201,8 @@ export class AdapterLink {
 
   /** Reads the state of all banks and what they hold. */
   async refresh(): Promise<void> {
-    const adapter = this.#adapter
-    if (!adapter) return
+    const [adapter, reach] = [this.#adapter, this.reach]
+    if (!adapter || !reach) return
     const status = await adapter.status()
     if (this.#adapter !== adapter) return
     if (!status.ok) {
@@ -212,12 +211,13 @@ export class AdapterLink {
     }
     const banks: BankView[] = []
     for (const { bank, content } of status.value.banks) {
-      banks.push(await this.#view(adapter, bank, status.value.active === bank, content))
+      banks.push(await this.#view(reach, adapter, bank, status.value.active === bank, content))
     }
     if (this.#adapter === adapter) this.banks = banks
   }
 
   async #view(
+    reach: typeof Reach,
     adapter: Adapter,
     bank: BankNumber,
     active: boolean,
@@ -228,6 +228,7 @@ export class AdapterLink {
     const image = await adapter.readBank(bank)
     if (!image.ok) return { ...nothing, sentence: this.#sentenceFor(image.error) }
     if (image.value === null) return { ...nothing, content: null }
+    const { decodeImage, imageSentence } = reach
     const profile = decodeImage(image.value)
     return profile.ok
       ? { ...nothing, image: image.value, profile: profile.value }
@@ -310,12 +311,12 @@ export class AdapterLink {
 
   /** No trouble comes before what tells of it has been loaded. */
   #sentenceFor(trouble: Trouble | OpenTrouble): string {
-    return this.#reach?.sentenceFor(trouble) ?? ''
+    return this.reach?.sentenceFor(trouble) ?? ''
   }
 
   async #loadReach(retry: () => void): Promise<typeof Reach | null> {
     try {
-      return (this.#reach ??= await import('./reach.ts'))
+      return (this.reach ??= await import('./reach.ts'))
     } catch {
       this.notice = {
         sentence: t.reachNotLoaded,

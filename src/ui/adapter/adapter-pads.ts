@@ -8,6 +8,7 @@ import type { LayoutEntry } from '../../shelf/entry.ts'
 import { sameInImage } from '../../profile/same-in-image.ts'
 import { listWords } from '../../words/lists.ts'
 import { t } from './adapter-pads-texts.ts'
+import { bankOrder } from './bank-order.ts'
 
 /** Which pads go into the banks of an adapter. */
 
@@ -23,12 +24,6 @@ export interface PadAtAdapter {
   /** What to know of it, in a sentence; `null` for nothing. */
   readonly remark: string | null
 }
-
-/**
- * The newest first: of two layouts for one pad the bank uses the first, and this page the one that was learned last.
- */
-export const bankOrder = (onShelf: readonly LayoutEntry[]): readonly Layout[] =>
-  onShelf.map(({ document }) => document).toReversed()
 
 /** @param chosen the layouts meant for the adapter; `null` for all */
 export function padsAtAdapter(onShelf: readonly LayoutEntry[], chosen: Chosen): readonly PadAtAdapter[] {

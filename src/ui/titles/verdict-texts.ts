@@ -1,20 +1,7 @@
 import { texts } from '../../words/texts.ts'
 
-/** How titles read a profile, in a few words; the app's frame counts them, too. */
+/** How titles read a profile, in a few words. */
 export const t = texts('verdicts', {
-  counts: {
-    kind: {
-      'misread-undecided-tight': '{misread} misread, {undecided} undecided, {tight} tight',
-      'misread-undecided': '{misread} misread, {undecided} undecided',
-      'misread-tight': '{misread} misread, {tight} tight',
-      misread: '{misread} misread',
-      'undecided-tight': '{undecided} undecided, {tight} tight',
-      undecided: '{undecided} undecided',
-      tight: '{tight} tight',
-      clean: 'all {clean} clean',
-      none: 'none yet',
-    },
-  },
   margin: {
     kind: {
       untimed: 'not timing-dependent',
@@ -26,15 +13,6 @@ export const t = texts('verdicts', {
   },
   clean: { timed: { true: '{time} margin.', false: 'Not timing-dependent.' } },
   tight: '{reason} It reads right, but the required margin is {required}.',
-  turned: {
-    verdict: {
-      clean: '{name} is clean now.',
-      tight: '{name} is tight now.',
-      undecided: '{name} is undecided now.',
-      misread: '{name} is misread now.',
-    },
-  },
-  manyTurned: { n: { one: '{n} verdict changed.', other: '{n} verdicts changed.' } },
   noTitles: 'No titles yet. Add one, or open a file.',
   notJudged: '…',
 })

@@ -5,15 +5,9 @@ import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
 import { conditionWords } from '../../../src/bench/turn-words.ts'
 import { PLAIN } from '../../bench/plain-titles.ts'
 import { exampleWords, tightWords } from '../../../src/ui/titles/example-words.ts'
-import {
-  briefWords,
-  countWords,
-  marginWords,
-  saidWords,
-  verdictMeanings,
-  verdictNews,
-} from '../../../src/ui/titles/verdict-words.ts'
-import type { TitleVerdict } from '../../../src/ui/titles/verdict-words.ts'
+import { countWords, verdictNews } from '../../../src/ui/titles/count-words.ts'
+import type { TitleVerdict } from '../../../src/ui/titles/count-words.ts'
+import { briefWords, marginWords, saidWords, verdictMeanings } from '../../../src/ui/titles/verdict-words.ts'
 
 const of = (name: string, verdict: TitleVerdict['verdict']): TitleVerdict => ({ id: name, name, verdict })
 
