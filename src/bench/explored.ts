@@ -1,18 +1,24 @@
 import type { Chart } from '../port/chart.ts'
+import { sameJson } from '../document/same-json.ts'
 import { scheduleOf } from '../title/schedule.ts'
 import type { Schedule } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import type { Box } from './box.ts'
+import { LeftOverFrames } from './left-over-frames.ts'
 import { WorkBudget } from './work-budget.ts'
 import { POWER_ON, explore } from './reach/explore.ts'
 import type { Reach } from './reach/explore.ts'
 import { meetsOf } from './reach/meets.ts'
 import type { SampledReply } from './reach/meets.ts'
 import { shapeOf } from './reach/shape.ts'
+import type { ChartShape } from './reach/shape.ts'
+
+/** What was followed, without what samples were looked up in. */
+export type FollowedReach = Omit<Reach, 'before' | 'after'>
 
 /** Everything that the samples of a title can meet with these times, and how far away all else is. */
 export interface Exploration {
-  readonly reach: Reach
+  readonly reach: FollowedReach
   readonly samples: readonly SampledReply[]
   readonly isExact: boolean
   /** So many frames from power-on are in it whole; infinite unless the budget ended first. */
@@ -25,42 +31,60 @@ export interface Exploration {
 export const isWhole = ({ wholeFrames }: Pick<Exploration, 'wholeFrames'>): boolean =>
   wholeFrames === Infinity
 
-interface Known {
-  readonly key: string
-  readonly exploration: Exploration
+/** What is followed of a title with these times. None of it hangs on what the cells of a chart say. */
+interface Remembered {
+  readonly shape: ChartShape
+  readonly box: Box
+  /** From power-on; `null` as long as it was not followed whole. */
+  exploration: Exploration | null
+  readonly leftOver: LeftOverFrames
 }
 
-/** The latest of each title. */
-const KNOWN = new WeakMap<Title, Known>()
+/** The latest of each title last. */
+const REMEMBERED = new WeakMap<Title, Remembered[]>()
 
-/** Remembered until the title is asked with other times: an edit of a cell changes nothing of it. */
+/** A judgement asks for the times as they are, and for them and more up to a margin; another edit brings back those of the one before. */
+const MOST_REMEMBERED = 4
+
+/** What is remembered of a title until it is asked with some other times: an edit of a cell changes nothing of it. */
+function remembered(title: Title, chart: Chart, box: Box): Remembered {
+  const shape = shapeOf(chart)
+  let all = REMEMBERED.get(title)
+  if (all === undefined) REMEMBERED.set(title, (all = []))
+  const at = all.findLastIndex((one) => sameJson([one.shape, one.box], [shape, box]))
+  const [known] = at === -1 ? [] : all.splice(at, 1)
+  const one = known ?? { shape, box, exploration: null, leftOver: new LeftOverFrames(scheduleOf(title), shape, box) }
+  all.push(one)
+  if (all.length > MOST_REMEMBERED) all.shift()
+  return one
+}
+
 export function explored(title: Title, chart: Chart, box: Box, budget = new WorkBudget()): Exploration {
-  const { reply, idleReset, rise } = box
-  const key = JSON.stringify([chart.cycles.length, chart.after.kind, reply, idleReset, rise])
-  const known = KNOWN.get(title)
-  if (known?.key === key && budget.pays(known.exploration.work)) return known.exploration
-  const exploration = exploreTitle(title, chart, box, budget)
-  if (isWhole(exploration)) KNOWN.set(title, { key, exploration })
+  const known = remembered(title, chart, box)
+  if (known.exploration && budget.pays(known.exploration.work)) return known.exploration
+  const exploration = exploreSchedule(scheduleOf(title), chart, box, budget)
+  if (isWhole(exploration)) known.exploration = exploration
   return exploration
 }
 
-export function exploreTitle(title: Title, chart: Chart, box: Box, budget = new WorkBudget()): Exploration {
-  return exploreSchedule(scheduleOf(title), chart, box, budget)
-}
+/** Frames from every count that can be left over. */
+export const leftOverFrames = (title: Title, chart: Chart, box: Box): LeftOverFrames =>
+  remembered(title, chart, box).leftOver
 
 /** From power-on. Where the budget ends on the way, what was found up to there is looked at all the same. */
 export function exploreSchedule(schedule: Schedule, chart: Chart, box: Box, budget: WorkBudget): Exploration {
-  const before = budget.left
+  const left = budget.left
   const reach = explore(schedule, shapeOf(chart), box, [POWER_ON], budget)
   const found = budget.forFound()
   const forFound = found.left
   const samples = meetsOf(reach, found)
+  const { before: _before, after: _after, ...followed } = reach
   budget.spend(forFound - found.left)
   return {
-    reach,
+    reach: followed,
     samples,
     isExact: reach.isExact,
     wholeFrames: found.isSpent ? 0 : reach.wholeFrames,
-    work: before - budget.left,
+    work: left - budget.left,
   }
 }

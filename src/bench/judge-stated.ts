@@ -5,7 +5,7 @@ import type { Title } from '../title/schema.ts'
 import type { Belief } from './belief.ts'
 import { boxOf } from './box.ts'
 import type { Box } from './box.ts'
-import { exploreTitle, explored, isWhole } from './explored.ts'
+import { explored, isWhole } from './explored.ts'
 import { findingsOf } from './findings.ts'
 import type { Judgement, JudgeOptions } from './judgement.ts'
 import { reasonFor } from './reason.ts'
@@ -51,12 +51,20 @@ export function weighStated(
   const isRight = all.isWhole && weighed.wrongs.size === 0 && stays === null
   const hurts = (): Move | null =>
     moveThatHurts(box, weighed.marginNs, marginNs, (wider) => {
-      const within = exploreTitle(title, profile.chart, wider, budget)
+      const within = explored(title, profile.chart, wider, budget)
       const there = weighTitle(profile, title, wider, within, budget)
       return there.isWhole ? (there.stays ?? there.weighed) : null
     })
   const judged = (turned: Move | null): Judgement => judgementOf(profile, title, marginNs, box, all, turned)
-  return { atRest: () => judged(null), judgement: () => judged(isRight ? hurts() : null) }
+  let known: Judgement | null = null
+  const atRest = (): Judgement => (known ??= judged(null))
+  return {
+    atRest,
+    judgement: () => {
+      const turned = isRight ? hurts() : null
+      return turned === null ? atRest() : judged(turned)
+    },
+  }
 }
 
 /** @param turned what hurts first of all that can move */

@@ -1,18 +1,14 @@
-import type { Chart } from '../port/chart.ts'
 import { IDENTIFIES, scheduleOf } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
 import { TITLE_LIMITS } from '../title/title-limits.ts'
-import type { Box } from './box.ts'
 import type { Exploration } from './explored.ts'
-import type { WorkBudget } from './work-budget.ts'
-import { FrameByFrame, explore } from './reach/explore.ts'
-import type { Start } from './reach/explore.ts'
-import { meetsFrom, meetsOf, metIn } from './reach/meets.ts'
+import type { LeftOverFrame, LeftOverFrames, MetForEver } from './left-over-frames.ts'
+import type { Terrain } from './reach/explore.ts'
 import type { SampledReply } from './reach/meets.ts'
-import { rowsOf, shapeOf } from './reach/shape.ts'
-import type { ChartShape } from './reach/shape.ts'
 import { isHeldBy } from './reach/state.ts'
 import type { ReachState } from './reach/state.ts'
+import type { MetReply } from './weigh.ts'
+import type { WorkBudget } from './work-budget.ts'
 
 /**
  * What becomes of rises that were counted before the first read: by start-up code, because a pad was plugged in late or its bank
@@ -29,7 +25,7 @@ export type LeftOver =
   /** With some number of them, reads can go wrong for as long as the title runs. */
   | {
       readonly kind: 'stays'
-      readonly exploration: Pick<Exploration, 'reach' | 'samples'>
+      readonly exploration: { readonly reach: Terrain; readonly samples: readonly SampledReply[] }
       /** Whether it is known that they do; false where they were followed to no end. */
       readonly isProved: boolean
       /** Whether everything that goes wrong then is in it. */
@@ -43,10 +39,6 @@ const FEW_STATES = 2_000
 /** What a title believes until it is told again takes so many more: a read can come once in so many frames. */
 const MOST_FRAMES_TOLD = MOST_FRAMES + TITLE_LIMITS.everyFrames
 
-/** Every count that can be left over, with its idle reset to come at any time. */
-const startsFor = (shape: ChartShape): Start[] =>
-  Array.from({ length: rowsOf(shape) }, (_, row) => ({ row, isResetDue: true }))
-
 /**
  * @param fromPowerOn what follows where nothing was counted before
  * @param isWrong whether a sample that meets this goes wrong
@@ -54,25 +46,20 @@ const startsFor = (shape: ChartShape): Start[] =>
  */
 export function leftOverOf(
   title: Title,
-  chart: Chart,
-  box: Box,
+  frames: LeftOverFrames,
   fromPowerOn: Exploration,
-  isWrong: (reply: SampledReply) => boolean,
+  isWrong: (reply: MetReply) => boolean,
   budget: WorkBudget,
 ): LeftOver | null {
   const schedule = scheduleOf(title)
-  const shape = shapeOf(chart)
-  const frames = new FrameByFrame(schedule, shape, box, startsFor(shape), budget)
-  const before: (readonly ReachState[])[] = []
+  const walk = frames.walk(budget)
+  const followed: LeftOverFrame[] = []
   const wrongReads: number[] = []
-  const stays = (from: number): LeftOver | null => {
-    const { reach } = frames
-    const samples = meetsFrom(reach, from, budget)
-    const isWhole = !budget.isSpent
-    if (!isWhole && !goesWrong(samples)) return null
-    return { kind: 'stays', exploration: { reach, samples }, isProved: reach.isExact, isWhole }
-  }
-  const goesWrong = (samples: readonly SampledReply[]): boolean =>
+  const stays = ({ samples, isWhole }: MetForEver, isProved: boolean): LeftOver | null =>
+    isWhole || goesWrong(samples) 
+      ? { kind: 'stays', exploration: { reach: walk.terrain, samples }, isProved, isWhole }
+      : null
+  const goesWrong = (samples: readonly MetReply[]): boolean =>
     samples.some((reply) => reply.awayNs === 0 && isWrong(reply))
   const reads = schedule.readsPerFrame
   const { sixButtons } = schedule
@@ -81,49 +68,46 @@ export function leftOverOf(
   /** Whether the title was told wrongly last, and goes on in that. */
   let isBelieved = false
   const most = holdsOn ? MOST_FRAMES_TOLD : MOST_FRAMES
-  const isFew = (frame: number): boolean => frame < MOST_FRAMES_OF_FEW && frames.reach.count < FEW_STATES
+  const isFew = (frame: number): boolean =>
+    frame < MOST_FRAMES_OF_FEW && (followed.at(-1)?.count ?? 0) < FEW_STATES
   for (let frame = 0; frame < most || isFew(frame); frame++) {
-    const begins = frames.states
-    frames.next()
-    const samples = metIn(frames.reach, frame, budget)
-    if (budget.isSpent) return null
-    const last = Math.max(
-      -1,
-      ...samples.filter(isWrong).map(({ node }) => schedule.nodes[node]?.readOfFrame ?? 0),
-    )
+    const now = walk.next()
+    if (now === null) return null
+    followed.push(now)
+    const { met, ends, isExact } = now
+    const last = Math.max(-1, ...met.filter(isWrong).map(({ node }) => schedule.nodes[node]?.readOfFrame ?? 0))
     wrongReads.push(last)
-    before.push(begins)
-    const tells = samples.filter(({ sample }) => sample.uses.includes(IDENTIFIES))
+    const tells = met.filter(({ sample }) => sample.uses.includes(IDENTIFIES))
     const wrong = tells.filter(isWrong)
     // What a title is told once it believes for good.
-    if (wrong.some(({ node }) => holdsOn && isOnce(schedule.nodes[node]?.mode))) return stays(0)
+    if (wrong.some(({ node }) => holdsOn && isOnce(schedule.nodes[node]?.mode)))
+      return stays(walk.forEver(0), isExact)
     if (tells.length > 0) isBelieved = holdsOn && wrong.length > 0
     if (isBelieved) wrongReads[frame] = reads - 1
-    const { states } = frames
-    const isOver = !isBelieved && states.every((state) => fromPowerOn.reach.holds(state))
-    const again = isOver ? frame + 1 : before.findLastIndex((known) => areHeld(states, known))
+    const isOver = !isBelieved && ends.every((state) => fromPowerOn.reach.holds(state))
+    const again = isOver ? frame + 1 : followed.findLastIndex(({ begins }) => areHeld(ends, begins))
     if (again === -1 || isBelieved) continue
     if (wrongReads.slice(again).every((read) => read === -1)) {
       const lastFrame = wrongReads.findLastIndex((read) => read >= 0)
-      const goesOn = isOver ? [] : meetsFrom(frames.reach, again, budget)
-      if (budget.isSpent) return null
+      const goesOn = isOver ? NOTHING : walk.forEver(again)
+      if (!goesOn.isWhole) return null
       return {
         kind: 'settles',
         reads: lastFrame === -1 ? 0 : lastFrame * reads + (wrongReads[lastFrame] ?? 0) + 1,
-        goesOn,
+        goesOn: goesOn.samples,
       }
     }
     // Only from the same states on the same comes again; from fewer of them it may all come right.
-    if (!areHeld(before[again] ?? [], states)) continue
-    return stays(again)
+    if (!areHeld(followed[again]?.begins ?? [], ends)) continue
+    return stays(walk.forEver(again), isExact)
   }
   // However the frames follow one another: what never goes wrong in any of them is right from the first read on.
-  const reach = explore(schedule, shape, box, startsFor(shape), budget)
-  const samples = meetsOf(reach, budget)
-  if (budget.isSpent) return null
-  if (!goesWrong(samples)) return { kind: 'settles', reads: 0, goesOn: samples }
-  return { kind: 'stays', exploration: { reach, samples }, isProved: false, isWhole: true }
+  const any = walk.inAnyOrder()
+  if (!any.isWhole) return null
+  return goesWrong(any.samples) ? stays(any, false) : { kind: 'settles', reads: 0, goesOn: any.samples }
 }
+
+const NOTHING: MetForEver = { samples: [], isWhole: true }
 
 /** Whether each of these states is one of the others, or a part of it. */
 const areHeld = (states: readonly ReachState[], known: readonly ReachState[]): boolean =>

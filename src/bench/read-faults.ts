@@ -4,7 +4,7 @@ import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
 import { readOfSample } from './drawable-reads.ts'
 import type { DrawableRead } from './drawable-reads.ts'
-import { explored, exploreTitle } from './explored.ts'
+import { explored } from './explored.ts'
 import type { Counterexample, Judgement, CabledAdapter, SamplePlace } from './judgement.ts'
 import { moveThatHurts } from './moves.ts'
 import { inShownFrames } from './shown-frames.ts'
@@ -60,7 +60,7 @@ export class ReadFaults {
     const { profile, title } = this
     const knownNs = Math.min(marginNs, weighed.marginNs)
     const moved = moveThatHurts(this.#box, knownNs, marginNs, (wider) => {
-      const exploration = exploreTitle(title, profile.chart, wider, this.#budget)
+      const exploration = explored(title, profile.chart, wider, this.#budget)
       const there = weighTitle(profile, title, wider, exploration, this.#budget)
       const { stays, weighed: ofRead } = there.within(isMeant)
       return there.isWhole ? (stays ?? ofRead) : null

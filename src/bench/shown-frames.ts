@@ -1,11 +1,11 @@
-import type { Reach } from './reach/explore.ts'
+import type { Terrain } from './reach/explore.ts'
 import type { SampledReply } from './reach/meets.ts'
 import { walkBack } from './reach/walk-back.ts'
 import type { Weighed, WrongExample } from './weigh.ts'
 import type { WeighedTitle } from './weigh-title.ts'
 
 /** The exploration that misreads come from. */
-export const reachOf = ({ leftOver, exploration }: WeighedTitle): Reach =>
+export const terrainOf = ({ leftOver, exploration }: WeighedTitle): Terrain =>
   (leftOver?.kind === 'stays' ? leftOver.exploration : exploration).reach
 
 /**
@@ -19,24 +19,24 @@ export function inShownFrames<T extends Pick<WeighedTitle, 'weighed' | 'stays'>>
   of: T,
 ): T {
   const { weighed, stays } = of
-  const reach = reachOf(all)
+  const terrain = terrainOf(all)
   const shown = (one: Weighed): Weighed => ({
     ...one,
-    wrongs: new Map([...one.wrongs].map(([kind, wrong]) => [kind, inShownFrame(reach, wrong)])),
+    wrongs: new Map([...one.wrongs].map(([kind, wrong]) => [kind, inShownFrame(terrain, wrong)])),
   })
   return stays === null ? { ...of, weighed: shown(weighed) } : { ...of, stays: shown(stays) }
 }
 
-function inShownFrame(reach: Reach, { example, sample }: WrongExample): WrongExample {
+function inShownFrame(terrain: Terrain, { example, sample }: WrongExample): WrongExample {
   if (!sample?.isExact) return { example, sample }
-  const frame = frameOf(reach, sample) + 1
+  const frame = frameOf(terrain, sample) + 1
   return { example: { ...example, place: { ...example.place, frame } }, sample }
 }
 
 const FRAMES = new WeakMap<SampledReply, number>()
 
-function frameOf(reach: Reach, sample: SampledReply): number {
-  const known = FRAMES.get(sample) ?? walkBack(reach, sample.then ?? sample).frame
+function frameOf(terrain: Terrain, sample: SampledReply): number {
+  const known = FRAMES.get(sample) ?? walkBack(terrain, sample.then ?? sample).frame
   FRAMES.set(sample, known)
   return known
 }

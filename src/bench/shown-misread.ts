@@ -4,7 +4,7 @@ import type { Title } from '../title/schema.ts'
 import { boxOf } from './box.ts'
 import { explored } from './explored.ts'
 import type { Counterexample, CabledAdapter } from './judgement.ts'
-import { inShownFrames, reachOf } from './shown-frames.ts'
+import { inShownFrames, terrainOf } from './shown-frames.ts'
 import { inOrder, simplest } from './weigh.ts'
 import { weighTitle } from './weigh-title.ts'
 import type { IsMeant, WeighedTitle } from './weigh-title.ts'
@@ -37,5 +37,5 @@ export function misreadIn(all: WeighedTitle, isMeant?: IsMeant): ShownMisread | 
   const example = simplest(shown.map((one) => one.example))
   const sample = shown.find((one) => one.example === example)?.sample
   if (example === null || !sample?.isExact) return null
-  return { example, sample: sample.sample, witness: witnessOf(reachOf(all), sample) }
+  return { example, sample: sample.sample, witness: witnessOf(terrainOf(all), sample) }
 }

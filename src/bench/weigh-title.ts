@@ -3,7 +3,7 @@ import type { Title } from '../title/schema.ts'
 import { Beliefs } from './beliefs.ts'
 import type { Box } from './box.ts'
 import { decided } from './decided.ts'
-import { isWhole } from './explored.ts'
+import { isWhole, leftOverFrames } from './explored.ts'
 import type { Exploration } from './explored.ts'
 import { leftOverOf } from './left-over.ts'
 import type { LeftOver } from './left-over.ts'
@@ -49,8 +49,7 @@ export function weighTitle(
       ? null
       : leftOverOf(
           title,
-          profile.chart,
-          box,
+          leftOverFrames(title, profile.chart, box),
           exploration,
           wrongness(exploration.samples, sight, title),
           budget,

@@ -79,7 +79,7 @@ export function wrongness(
   samples: readonly SampledReply[],
   sight: Sight,
   title: Title,
-): (sample: SampledReply) => boolean {
+): (sample: MetReply) => boolean {
   const scales = new Scales(sight, title, new Beliefs(sight, samples), null)
   return (sample) => scales.goesWrong(sample)
 }

@@ -5,7 +5,7 @@ import { SelectAtPad } from './play/select-at-pad.ts'
 import type { Change } from './play/select-at-pad.ts'
 import { codeOf } from './reach/counting.ts'
 import type { ReplyCode } from './reach/counting.ts'
-import type { Reach } from './reach/explore.ts'
+import type { Terrain } from './reach/explore.ts'
 import type { SampledReply } from './reach/meets.ts'
 import { rowAt } from './reach/shape.ts'
 import { replyTo } from './reach/pairs.ts'
@@ -57,14 +57,14 @@ interface Meeting {
 }
 
 /** A timing that shows this reply, as deep inside it as the sample can be. */
-export function witnessOf(reach: Reach, reply: SampledReply): Witness {
+export function witnessOf(terrain: Terrain, reply: SampledReply): Witness {
   const last = reply.then ?? reply
-  const walked = walkBack(reach, last)
-  const visited = toEndOfRead(reach, walked.visited)
-  const played = new CountedAlong(reach, walked.start, visited, walked.resetsNs)
+  const walked = walkBack(terrain, last)
+  const visited = toEndOfRead(terrain, walked.visited)
+  const played = new CountedAlong(terrain, walked.start, visited, walked.resetsNs)
   const at = (node: number): number => walked.visited.findLastIndex((one) => one.node === node)
   const meetings: Meeting[] = [{ at: at(last.node), sample: last.sample, met: walked.target }]
-  const pair = walked.first && reach.pairs[walked.first.pair]
+  const pair = walked.first && terrain.pairs[walked.first.pair]
   if (walked.first && pair)
     meetings.unshift({ at: at(pair.first.node), sample: pair.first.sample, met: walked.first })
   const samples: MeetingAt[] = []
@@ -72,10 +72,10 @@ export function witnessOf(reach: Reach, reply: SampledReply): Witness {
     samples.push(played.sampleFor(meeting, (visited[meeting.at] as VisitedNode).atNs, samples[0] ?? null))
   const [first, second] = samples as [MeetingAt, MeetingAt | undefined]
   const { row, resetNs } = walked.start
-  const code = row * 2 + (reach.steps.schedule.idleLevel === 'high' ? 1 : 0)
+  const code = row * 2 + (terrain.steps.schedule.idleLevel === 'high' ? 1 : 0)
   return {
     before: { code, rises: row, resetNs },
-    reads: readsOf(reach, visited, samples),
+    reads: readsOf(terrain, visited, samples),
     counted: played.shownFor(first, second ?? first),
     sampleNs: (reply.then === null ? (second ?? first) : first).atNs,
     isOnEdge: samples.some(({ isOnEdge }) => isOnEdge),
@@ -91,7 +91,7 @@ interface MeetingAt extends Meeting {
 }
 
 /** The rest of the read, as soon as it can come. */
-function toEndOfRead({ steps }: Reach, visited: readonly VisitedNode[]): VisitedNode[] {
+function toEndOfRead({ steps }: Terrain, visited: readonly VisitedNode[]): VisitedNode[] {
   const all = [...visited]
   for (;;) {
     const last = all[all.length - 1] as VisitedNode
@@ -108,12 +108,12 @@ class CountedAlong {
   readonly #after: readonly number[]
 
   constructor(
-    private readonly reach: Reach,
+    private readonly terrain: Terrain,
     start: WalkedBack['start'],
     visited: readonly VisitedNode[],
     resetsNs: ReadonlyMap<number, number>,
   ) {
-    const { schedule, times } = reach.steps
+    const { schedule, times } = terrain.steps
     let risesInNs = 0
     const pad = new SelectAtPad(
       schedule.idleLevel,
@@ -126,7 +126,7 @@ class CountedAlong {
     )
     this.#after = visited.map(({ node, atNs, risesNs }) => {
       risesInNs = risesNs === null ? (times.rise?.maxNs ?? 0) : risesNs - atNs
-      pad.write(reach.steps.node(node).writes, atNs)
+      pad.write(terrain.steps.node(node).writes, atNs)
       return this.#changes.length
     })
     // What comes by itself after the last node: a rise and then its reset.
@@ -138,7 +138,7 @@ class CountedAlong {
   sampleFor(meeting: Meeting, nodeNs: number, first: MeetingAt | null): MeetingAt {
     const { met } = meeting
     const { after } = meeting.sample
-    const { minNs: soonNs, maxNs: lateNs } = replyTo(meeting.sample, this.reach.steps.times.reply)
+    const { minNs: soonNs, maxNs: lateNs } = replyTo(meeting.sample, this.terrain.steps.times.reply)
     const changes = (this.#after[met.visited - 1] ?? 0) + met.changes
     const from = this.#changes[changes - 1]?.atNs ?? -Infinity
     const until = this.#changes[changes]?.atNs ?? Infinity
@@ -155,7 +155,7 @@ class CountedAlong {
     first: { readonly atNs: number; readonly changes: number },
     second: { readonly changes: number },
   ): Counted[] {
-    const { shape, times } = this.reach.steps
+    const { shape, times } = this.terrain.steps
     const { minNs, maxNs } = times.reply
     return this.#changes.map((one, k) => {
       const code = codeOf({ row: rowAt(shape, one.rises), isHigh: one.level === 'high' })
@@ -169,7 +169,7 @@ class CountedAlong {
 
 /** The reads of a timing; samples that nothing depends on come in the middle of their time. */
 function readsOf(
-  { steps }: Reach,
+  { steps }: Terrain,
   visited: readonly VisitedNode[],
   meetings: readonly MeetingAt[],
 ): WitnessRead[] {

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { boxOf } from '../../src/bench/box.ts'
-import { exploreTitle } from '../../src/bench/explored.ts'
+import { explored } from '../../src/bench/explored.ts'
 import { levelOf, rowOf } from '../../src/bench/reach/counting.ts'
 import type { SampledReply } from '../../src/bench/reach/meets.ts'
 import { witnessOf } from '../../src/bench/witness.ts'
@@ -57,7 +57,7 @@ describe('what samples can meet', () => {
       fc.property(arbTypicalProfile, arbShort, arbAdapter, fc.nat(), (profile, short, adapter, seed) => {
         const { chart } = profile
         const title = titleOfShort(short)
-        const { reach, samples, isExact } = exploreTitle(title, chart, boxOf(profile, title, adapter))
+        const { reach, samples, isExact } = explored(title, chart, boxOf(profile, title, adapter))
         expect(isExact).toBe(true)
         const within = limits(profile, short, adapter)
         const can = samples.filter(({ awayNs }) => awayNs === 0)

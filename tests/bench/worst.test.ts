@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { boxOf } from '../../src/bench/box.ts'
-import { exploreTitle } from '../../src/bench/explored.ts'
+import { explored } from '../../src/bench/explored.ts'
 import { judge } from '../../src/bench/judge.ts'
 import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { frameNs } from '../../src/port/clocks.ts'
@@ -76,7 +76,7 @@ describe('the worst that a file can hold', () => {
     ],
   ])('is followed to its end: %s', (_, title, idleResetNs) => {
     const { chart, ...times } = profile(idleResetNs)
-    const { samples, isExact, reach } = exploreTitle(title, chart, boxOf(times, title, REFERENCE_ADAPTER))
+    const { samples, isExact, reach } = explored(title, chart, boxOf(times, title, REFERENCE_ADAPTER))
     expect(isExact).toBe(true)
     expect(reach.count).toBeLessThan(50_000)
     expect(samples.length).toBeGreaterThan(scheduleOf(title).samples.length)

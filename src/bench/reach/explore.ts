@@ -34,9 +34,18 @@ export interface Start {
 
 export const POWER_ON: Start = { row: 0, isResetDue: false }
 
-export interface Reach {
+/** Where states are followed: what it takes to take one of their steps again. */
+export interface Terrain {
   readonly steps: Steps
   readonly pairs: readonly Pair[]
+}
+
+export const terrainOf = (schedule: Schedule, shape: ChartShape, times: Box): Terrain => ({
+  steps: new Steps(schedule, shape, times),
+  pairs: pairsOf(schedule, times.reply),
+})
+
+export interface Reach extends Terrain {
   /** What stood in the gap that ends at a node, by the node's index. */
   readonly before: readonly StoodHere[]
   /** What stands from a node on while the title does nothing; only where it samples. */

@@ -2,7 +2,7 @@ import { firstWay } from '../../title/schedule.ts'
 import type { Way } from '../../title/schedule.ts'
 import type { Zone } from '../zone.ts'
 import { NONE } from './counting.ts'
-import type { Reach } from './explore.ts'
+import type { Terrain } from './explore.ts'
 import type { SampledReply } from './meets.ts'
 import { countedAfter } from './pairs.ts'
 import { EDGE, PLACE } from './state.ts'
@@ -51,7 +51,7 @@ interface Retaken {
  * One timing that leads to a reply that a sample can meet. Nothing is searched for: from the sample back, the times of each step are
  * any that allow those of the step after it.
  */
-export const walkBack = (reach: Reach, reply: SampledReply): WalkedBack => new WayBack(reach).from(reply)
+export const walkBack = (terrain: Terrain, reply: SampledReply): WalkedBack => new WayBack(terrain).from(reply)
 
 class WayBack {
   /** The latest first. */
@@ -69,10 +69,10 @@ class WayBack {
 
   readonly #resets: { readonly riseNs: number; readonly resetNs: number }[] = []
 
-  constructor(private readonly reach: Reach) {}
+  constructor(private readonly terrain: Terrain) {}
 
   from(reply: SampledReply): WalkedBack {
-    const { steps } = this.reach
+    const { steps } = this.terrain
     const { stood, ways } = reply.found
     const { state, step, standing } = stood
     const taken = this.#again(state, step, stood.isToCome)
@@ -140,7 +140,7 @@ class WayBack {
       const taken = this.#again(before, step, remembers)
       const { arrival, zone } = taken
       const met = step.meets !== null ? taken.met : remembers ? (before.memory?.met ?? NONE) : NONE
-      const { instants } = this.reach.steps.arrived(arrival, zone, state.node, remembers ? met : NONE)
+      const { instants } = this.terrain.steps.arrived(arrival, zone, state.node, remembers ? met : NONE)
       const atNs = times[EDGE] as number
       instants.forEach((instant, k) => {
         const ns = (times[k] as number) - atNs
@@ -163,15 +163,15 @@ class WayBack {
 
   #way(state: ReachState, step: Step): Way | null {
     if (step.way === NONE) return null
-    const { schedule } = this.reach.steps
+    const { schedule } = this.terrain.steps
     return state.node === NONE
       ? firstWay(schedule)
-      : (this.reach.steps.node(state.node).next[step.way] as Way)
+      : (this.terrain.steps.node(state.node).next[step.way] as Way)
   }
 
   /** @param isToCome whether the earlier sample of a pair has met something, and its node is still to come */
   #again(state: ReachState, step: Step, isToCome: boolean): Retaken {
-    const { steps, pairs } = this.reach
+    const { steps, pairs } = this.terrain
     const way = this.#way(state, step)
     const all = way === null ? steps.waiting(state) : steps.along(state, way, step.isStretched)
     const arrival = all[step.passage] as Arrival
@@ -198,7 +198,7 @@ class WayBack {
     timeNs: (instant: number) => number,
     known?: readonly number[],
   ): VisitedNode {
-    const { steps } = this.reach
+    const { steps } = this.terrain
     const { writes } = steps.node(node)
     const { count } = arrival
     const isDrawn = !count.isHigh && (writes === 'high' || (writes === 'release' && count.rising === NONE))
@@ -229,7 +229,7 @@ class WayBack {
   /** One more instant, at which the sample meets its code, as far from both ends of the reply as it can be. */
   #meetDeep(zone: Zone, arrival: Arrival, standing: number, edge: number, reply: SampledReply): number {
     const { from, until } = arrival.stood[standing] as Arrival['stood'][number]
-    const { minNs, maxNs } = countedAfter(reply.sample, this.reach.steps.times.reply)
+    const { minNs, maxNs } = countedAfter(reply.sample, this.terrain.steps.times.reply)
     const met = zone.after(edge, minNs, maxNs)
     const bounds = (one: Zone, deepNs: number): boolean =>
       (from === NONE || one.bound(from, met, -deepNs)) && (until === NONE || one.bound(met, until, -deepNs))
