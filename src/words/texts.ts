@@ -79,9 +79,21 @@ function fill(message: Message, values: Values): string {
       ] ??
       (cases['other'] as Message)
   }
-  return chosen.replace(/\{(\w+)\}|<(\/?\w+)>/g, (_, name: string, tag: string) =>
-    tag === undefined ? written(values[name] as Value) : TAG + tag + TAG,
-  )
+  let text = ''
+  piecesOf(chosen).forEach((piece, k) => (text += k % 2 === 0 ? piece : written(values[piece] as Value)))
+  return text
+}
+
+/** Taken apart once: a judgement says a dozen messages, and looking for braces in each took a tenth of its time. */
+const PIECES = new Map<string, readonly string[]>()
+
+/** What a message says, and between that the names of the values that stand there. */
+function piecesOf(message: string): readonly string[] {
+  const known = PIECES.get(message)
+  if (known) return known
+  const pieces = message.replace(/<(\/?\w+)>/g, TAG + '$1' + TAG).split(/\{(\w+)\}/)
+  PIECES.set(message, pieces)
+  return pieces
 }
 
 /** Stands around the tags of a text, where `<` of a user's own words cannot be taken for one. */
