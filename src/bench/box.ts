@@ -56,3 +56,11 @@ export const boxOf = (
   idleReset: idleResetRange(profile, adapter),
   rise: scheduleOf(title).rise,
 })
+
+const isSameRange = (one: RangeNs | null, other: RangeNs | null): boolean =>
+  one?.minNs === other?.minNs && one?.maxNs === other?.maxNs
+
+export const isSameBox = (one: Box, other: Box): boolean =>
+  isSameRange(one.reply, other.reply) &&
+  isSameRange(one.idleReset, other.idleReset) &&
+  isSameRange(one.rise, other.rise)

@@ -1,8 +1,8 @@
 import type { Chart } from '../port/chart.ts'
-import { sameJson } from '../document/same-json.ts'
 import { scheduleOf } from '../title/schedule.ts'
 import type { Schedule } from '../title/schedule.ts'
 import type { Title } from '../title/schema.ts'
+import { isSameBox } from './box.ts'
 import type { Box } from './box.ts'
 import { LeftOverFrames } from './left-over-frames.ts'
 import { WorkBudget } from './work-budget.ts'
@@ -10,7 +10,7 @@ import { POWER_ON, explore } from './reach/explore.ts'
 import type { Reach } from './reach/explore.ts'
 import { meetsOf } from './reach/meets.ts'
 import type { SampledReply } from './reach/meets.ts'
-import { shapeOf } from './reach/shape.ts'
+import { isSameShape, shapeOf } from './reach/shape.ts'
 import type { ChartShape } from './reach/shape.ts'
 
 /** What was followed, without what samples were looked up in. */
@@ -51,9 +51,14 @@ function remembered(title: Title, chart: Chart, box: Box): Remembered {
   const shape = shapeOf(chart)
   let all = REMEMBERED.get(title)
   if (all === undefined) REMEMBERED.set(title, (all = []))
-  const at = all.findLastIndex((one) => sameJson([one.shape, one.box], [shape, box]))
+  const at = all.findLastIndex((one) => isSameShape(one.shape, shape) && isSameBox(one.box, box))
   const [known] = at === -1 ? [] : all.splice(at, 1)
-  const one = known ?? { shape, box, exploration: null, leftOver: new LeftOverFrames(scheduleOf(title), shape, box) }
+  const one = known ?? {
+    shape,
+    box,
+    exploration: null,
+    leftOver: new LeftOverFrames(scheduleOf(title), shape, box),
+  }
   all.push(one)
   if (all.length > MOST_REMEMBERED) all.shift()
   return one

@@ -10,7 +10,7 @@ import { findingsOf } from './findings.ts'
 import type { Judgement, JudgeOptions } from './judgement.ts'
 import { reasonFor } from './reason.ts'
 import { inShownFrames } from './shown-frames.ts'
-import { takenInputs } from './sight.ts'
+import { Sight, takenInputs } from './sight.ts'
 import { moveThatHurts } from './moves.ts'
 import type { Move } from './moves.ts'
 import { isPressable } from './pressable.ts'
@@ -44,15 +44,16 @@ export function weighStated(
   budget: WorkBudget,
 ): WeighedStated {
   const box = boxOf(profile, title, adapter)
+  const sight = new Sight(profile, title)
   const exploration = explored(title, profile.chart, box, budget)
-  const found = weighTitle(profile, title, box, exploration, budget)
+  const found = weighTitle(profile, title, box, exploration, budget, sight)
   const all = inShownFrames(found, found)
   const { weighed, stays } = all
   const isRight = all.isWhole && weighed.wrongs.size === 0 && stays === null
   const hurts = (): Move | null =>
     moveThatHurts(box, weighed.marginNs, marginNs, (wider) => {
       const within = explored(title, profile.chart, wider, budget)
-      const there = weighTitle(profile, title, wider, within, budget)
+      const there = weighTitle(profile, title, wider, within, budget, sight)
       return there.isWhole ? (there.stays ?? there.weighed) : null
     })
   const judged = (turned: Move | null): Judgement => judgementOf(profile, title, marginNs, box, all, turned)

@@ -118,7 +118,8 @@ export class LeftOverWalk {
     const begins = frames.states
     frames.next()
     const followed = budget.left
-    const all = metIn(frames.reach, this.#count++, budget)
+    const at = this.#count++
+    const all = metIn(frames.reach, at, budget)
     if (budget.isSpent) return null
     const { count, isExact } = frames.reach
     const frame = {
@@ -137,7 +138,7 @@ export class LeftOverWalk {
       followWork: before - followed,
       meetWork: followed - budget.left,
     }
-    known.frames.push(frame)
+    known.frames[at] = frame
     return frame
   }
 

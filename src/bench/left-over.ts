@@ -56,7 +56,7 @@ export function leftOverOf(
   const followed: LeftOverFrame[] = []
   const wrongReads: number[] = []
   const stays = ({ samples, isWhole }: MetForEver, isProved: boolean): LeftOver | null =>
-    isWhole || goesWrong(samples) 
+    isWhole || goesWrong(samples)
       ? { kind: 'stays', exploration: { reach: walk.terrain, samples }, isProved, isWhole }
       : null
   const goesWrong = (samples: readonly MetReply[]): boolean =>
@@ -75,7 +75,10 @@ export function leftOverOf(
     if (now === null) return null
     followed.push(now)
     const { met, ends, isExact } = now
-    const last = Math.max(-1, ...met.filter(isWrong).map(({ node }) => schedule.nodes[node]?.readOfFrame ?? 0))
+    const last = Math.max(
+      -1,
+      ...met.filter(isWrong).map(({ node }) => schedule.nodes[node]?.readOfFrame ?? 0),
+    )
     wrongReads.push(last)
     const tells = met.filter(({ sample }) => sample.uses.includes(IDENTIFIES))
     const wrong = tells.filter(isWrong)

@@ -32,15 +32,16 @@ export interface WeighedTitle {
   readonly within: (isMeant: IsMeant) => Pick<WeighedTitle, 'weighed' | 'stays'>
 }
 
+/** @param sight what was seen of this title in front of this profile before */
 export function weighTitle(
   profile: Profile,
   title: Title,
   box: Box,
   explored: Exploration,
   budget = new WorkBudget(),
+  sight = new Sight(profile, title),
 ): WeighedTitle {
   const exploration = decided(profile, title, box, explored, budget)
-  const sight = new Sight(profile, title)
   const beliefs = new Beliefs(sight, exploration.samples, isWhole(exploration))
   const weighedBy = (samples: readonly SampledReply[], isMeant?: IsMeant): Weighed =>
     weigh(samples, sight, title, beliefs, isMeant)
@@ -51,7 +52,7 @@ export function weighTitle(
           title,
           leftOverFrames(title, profile.chart, box),
           exploration,
-          wrongness(exploration.samples, sight, title),
+          wrongness(sight, title, beliefs),
           budget,
         )
   const all = weighedBy(exploration.samples)

@@ -75,18 +75,15 @@ export function firstMisread(
 }
 
 /** Whether a sample that meets something goes wrong, with what the title believes where nothing was counted before. */
-export function wrongness(
-  samples: readonly SampledReply[],
-  sight: Sight,
-  title: Title,
-): (sample: MetReply) => boolean {
-  const scales = new Scales(sight, title, new Beliefs(sight, samples), null)
+export function wrongness(sight: Sight, title: Title, beliefs: Beliefs): (sample: MetReply) => boolean {
+  const scales = new Scales(sight, title, beliefs, null)
   return (sample) => scales.goesWrong(sample)
 }
 
 class Scales implements Weighed {
   marginNs = Infinity
-  tightest: TightPlace | null = null
+  /** The sample with the least to spare, and what it is for. */
+  #nearest: { readonly sample: SampledReply; readonly k: number } | null = null
   readonly wrongs = new Map<FindingKind, WrongExample>()
   readonly #schedule: Schedule
 
@@ -98,6 +95,12 @@ class Scales implements Weighed {
     private readonly agreements: Agreements | null,
   ) {
     this.#schedule = sight.schedule
+  }
+
+  get tightest(): TightPlace | null {
+    if (this.#nearest === null) return null
+    const { sample, k } = this.#nearest
+    return { ...this.#place(sample, k), by: this.#waitsForRise(sample, k) ? 'rise' : 'edge' }
   }
 
   get expected(): Belief {
@@ -157,8 +160,7 @@ class Scales implements Weighed {
   #keepSlack(sample: SampledReply, k: number, spareNs: number): void {
     if (spareNs >= this.marginNs) return
     this.marginNs = spareNs
-    const by = this.#waitsForRise(sample, k) ? 'rise' : 'edge'
-    this.tightest = { ...this.#place(sample, k), by }
+    this.#nearest = { sample, k }
   }
 
   #keepWrong(sample: SampledReply, k: number, belief: Belief, wrong: Wrong): void {

@@ -11,6 +11,9 @@ export const shapeOf = ({ cycles, after }: Chart): ChartShape => ({
   after: after.kind,
 })
 
+export const isSameShape = (one: ChartShape, other: ChartShape): boolean =>
+  one.cycles === other.cycles && one.after === other.after
+
 /** Rows of the chart: one a cycle, and where the last reply stays, that one. */
 export const rowsOf = ({ cycles, after }: ChartShape): number => (after === 'stay' ? cycles + 1 : cycles)
 

@@ -51,7 +51,8 @@ interface Retaken {
  * One timing that leads to a reply that a sample can meet. Nothing is searched for: from the sample back, the times of each step are
  * any that allow those of the step after it.
  */
-export const walkBack = (terrain: Terrain, reply: SampledReply): WalkedBack => new WayBack(terrain).from(reply)
+export const walkBack = (terrain: Terrain, reply: SampledReply): WalkedBack =>
+  new WayBack(terrain).from(reply)
 
 class WayBack {
   /** The latest first. */
