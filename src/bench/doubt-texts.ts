@@ -63,6 +63,14 @@ export const t = texts('doubts', {
   leftOverNotKept: 'More of them were seen than the title file lists, so they are not judged.',
 
   asksSix: 'it detects six buttons by edges that the capture does not show',
+  extraInLeftOver: {
+    n: {
+      one: 'it takes six buttons for granted and samples the extra ones in a stretch of edges that fits no read',
+      other:
+        'it takes six buttons for granted and samples the extra ones in {n} stretches of edges that fit no read',
+    },
+  },
+  directionsThere: 'The profile can carry directions where an original six-button pad has X, Y, Z and Mode.',
   looksLikeSix:
     '{inputs} at once look like the identification of a six-button pad, and the profile passes both.',
 

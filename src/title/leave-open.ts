@@ -32,8 +32,8 @@ const EXTRA: Takes = Object.fromEntries(
   DIRECTION_PINS.map((pin) => [pin, SIX_BUTTON_CHART.cycles[3]?.high[pin]]),
 )
 
-/** When a sample may come after its edge, by the title's mode. */
-type After = (mode: number) => SampleStep['after']
+/** When a sample may come after its edge, by the title's mode and its read. */
+type After = (mode: number, read: number) => SampleStep['after']
 
 export function leaveOpen(title: Title, after: After): Title {
   const open = withOpen(title, after, true)
@@ -45,9 +45,9 @@ function withOpen(title: Title, after: After, closes: boolean): Title {
   const names = new Set<string>()
   const modes = title.modes.map((mode, number) => ({
     ...mode,
-    reads: mode.reads.map((read): Read => ({
+    reads: mode.reads.map((read, k): Read => ({
       ...read,
-      steps: openSteps(read.steps, title.idle, after(number), names, closes),
+      steps: openSteps(read.steps, title.idle, after(number, k), names, closes),
     })),
   }))
   const possible: Detection[] = [

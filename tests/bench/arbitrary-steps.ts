@@ -191,3 +191,5 @@ const arbWith = (figures: Figures): fc.Arbitrary<Title> =>
 
 export const arbSteps = arbWith(SHORT)
 export const arbUsualSteps = arbWith(USUAL)
+/** The same, with reads of each length as often as the others. */
+export const arbEvenSteps = arbWith({ ...USUAL, cycles: [1, 2, 3, 4] })

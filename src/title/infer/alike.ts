@@ -1,7 +1,8 @@
 import { TITLE_LIMITS } from '../title-limits.ts'
 import type { CaptureFinding, Evidence } from './findings.ts'
 import type { Pattern } from './patterns.ts'
-import { titleFields } from './title.ts'
+import type { Shape } from './shapes.ts'
+import { commonFields } from './title.ts'
 
 /** Phases of one mode are as long in each stretch of it, but for what interrupts and samples add: within these factors. */
 const LEAST_RATIO = 0.7
@@ -14,22 +15,17 @@ const near = (one: number, other: number): boolean =>
 /** One pattern for two that are the same mode in two stretches; `null` where they are not. */
 export function bothOf(one: Pattern, other: Pattern): Pattern | null {
   const [p, q] = [one.fields, other.fields]
-  const isSame =
-    p.rest === q.rest &&
-    p.cyclesPerRead === q.cyclesPerRead &&
-    near(p.edgeSpacingNs.minNs, q.edgeSpacingNs.minNs)
-  if (!isSame || !isWithin(p.edgeSpacingNs.maxNs, q.edgeSpacingNs.maxNs)) return null
-  const spacingNs = {
-    minNs: Math.min(p.edgeSpacingNs.minNs, q.edgeSpacingNs.minNs),
-    maxNs: Math.max(p.edgeSpacingNs.maxNs, q.edgeSpacingNs.maxNs),
-  }
-  const { rest, standard, cyclesPerRead } = p
-  const common = { rest, standard, cyclesPerRead, spacingNs, ppm: Math.max(p.clockPpm, q.clockPpm) }
+  if (p.rest !== q.rest || one.shapes.length !== other.shapes.length) return null
+  const both = one.shapes.map((shape, read) => bothShapes(shape, other.shapes[read] as Shape))
+  const shapes = both.filter((shape) => shape !== null)
+  if (shapes.length < both.length) return null
+  const { rest, standard } = p
+  const common = { rest, standard, everyFrames: 1, shapes, ppm: Math.max(p.clockPpm, q.clockPpm) }
   const counts = { reads: one.reads + other.reads, frames: one.frames + other.frames }
   const made = (offsetsNs: readonly number[], lateNs: number, apartNs: Pattern['apartNs']): Pattern => {
-    const fields = { ...titleFields({ ...common, offsetsNs, lateNs }), cyclesPerRead }
+    const fields = commonFields({ ...common, offsetsNs, lateNs })
     const findings = bothFindings(one.findings, other.findings)
-    return { ...counts, fields, apartNs, periodNs: one.periodNs, findings }
+    return { ...counts, fields, shapes, everyFrames: 1, apartNs, periodNs: one.periodNs, findings }
   }
   if (one.apartNs !== null || other.apartNs !== null) {
     if (one.apartNs === null || other.apartNs === null) return null
@@ -38,7 +34,7 @@ export function bothOf(one: Pattern, other: Pattern): Pattern | null {
       maxNs: Math.max(one.apartNs.maxNs, other.apartNs.maxNs),
     })
   }
-  if (p.standard !== q.standard || p.readOffsetsNs.length !== q.readOffsetsNs.length) return null
+  if (p.standard !== q.standard) return null
   const offsetsNs = p.readOffsetsNs.map((ns, k) => Math.min(ns, q.readOffsetsNs[k] ?? ns))
   const lateNs = Math.max(
     ...[p, q].flatMap(({ readOffsetsNs, readJitterNs }) =>
@@ -50,6 +46,17 @@ export function bothOf(one: Pattern, other: Pattern): Pattern | null {
 
 const isWithin = (one: number, other: number): boolean =>
   Math.max(one, other) <= MOST_RATIO * Math.min(one, other)
+
+/** One shape for two that are the same read in two stretches; `null` where they are not. */
+function bothShapes(one: Shape, other: Shape): Shape | null {
+  const [p, q] = [one.edgeSpacingNs, other.edgeSpacingNs]
+  const isSame = one.cyclesPerRead === other.cyclesPerRead && near(p.minNs, q.minNs)
+  if (!isSame || !isWithin(p.maxNs, q.maxNs)) return null
+  return {
+    cyclesPerRead: one.cyclesPerRead,
+    edgeSpacingNs: { minNs: Math.min(p.minNs, q.minNs), maxNs: Math.max(p.maxNs, q.maxNs) },
+  }
+}
 
 /** What was found in two stretches of one mode: counted together. */
 function bothFindings(

@@ -126,7 +126,8 @@ class Search {
     if (first === undefined || last === undefined) return null
     const part = partOf(this.line, { first: first.first, last: last.first + last.edges - 1 })
     const tied = tiedToFrames(part, findBursts(part))
-    if (!tied.ok || tied.value.frames < LEAST_FRAMES) return null
+    // Modes go on from one to another at the end of a frame, so one that comes again after several is none.
+    if (!tied.ok || tied.value.frames < LEAST_FRAMES || tied.value.everyFrames > 1) return null
     const odd = findOddSpans(part, throughout(timingOf(tied.value)))
     return odd.length > 0 ? null : { from, to, pattern: tied.value }
   }

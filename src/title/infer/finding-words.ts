@@ -41,6 +41,17 @@ export function findingWords(finding: CaptureFinding): string {
       return figure(finding.value)
     case 'edge-spacing':
       return range(finding.value)
+    case 'read-kinds':
+      return clauseWords(
+        finding.value.map(({ shape, reads }) =>
+          t.readKind({
+            n: reads.length,
+            reads: rowWords(reads.map((read) => String(read + 1))),
+            cycles: shape.cyclesPerRead,
+            spacing: range(shape.edgeSpacingNs),
+          }),
+        ),
+      )
     case 'gaps':
       return finding.value.clear ? range(finding.value) : t.unclearGaps({ range: range(finding.value) })
     case 'sample':

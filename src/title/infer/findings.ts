@@ -3,6 +3,7 @@ import type { Level } from '../../port/pins.ts'
 import type { RangeNs } from '../../port/range.ts'
 import type { PadValues } from '../replies/pad-findings.ts'
 import type { Noted } from '../select-line.ts'
+import type { kindsOf } from './shapes.ts'
 
 /**
  * How sure a finding is: `sure` is seen throughout a capture that is long enough; `likely` is seen, but not always or not often
@@ -22,6 +23,8 @@ interface Values extends PadValues {
   readonly rest: Level
   readonly 'cycles-per-read': number
   readonly 'edge-spacing': RangeNs
+  /** Where the reads of a frame are of several shapes: each with its reads, from 0 in the order of the frame. */
+  readonly 'read-kinds': ReturnType<typeof kindsOf>
   /** From the last edge of one read to the first of the next; `clear` where none could be a phase of a read as well. */
   readonly gaps: RangeNs & { readonly clear: boolean }
   readonly 'frame-rate': { readonly hz: number; readonly everyFrames: number }

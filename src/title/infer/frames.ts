@@ -19,6 +19,8 @@ export interface Frames {
   readonly uneven: Noted
   /** Earliest first edge of each read in usual frames, from that of the first read. */
   readonly placesNs: readonly number[]
+  /** Reads of usual frames at each place, by where they stand among all reads; strays left out. */
+  readonly readsAt: readonly (readonly number[])[]
   /** How much later than its place a first edge comes, at the most. */
   readonly lateNs: number
   /** The same with strays: from the earliest first edge of a place to the latest. */
@@ -28,6 +30,8 @@ export interface Frames {
 }
 
 interface Read {
+  /** Its place among all reads. */
+  readonly k: number
   readonly frame: number
   /** From the beginning of the frame. */
   readonly placeNs: number
@@ -58,14 +62,14 @@ export const groupFrames = (startsNs: Float64Array, periodNs: number): Frames =>
 
 function group(startsNs: Float64Array, periodNs: number): Frames {
   const beginNs = longestRest(startsNs, periodNs)
-  const frames = new Map<number, number[]>()
-  for (const ns of startsNs) {
-    const number = Math.floor((ns - beginNs) / periodNs)
-    const placeNs = ns - beginNs - number * periodNs
-    const places = frames.get(number)
-    if (places) places.push(placeNs)
-    else frames.set(number, [placeNs])
-  }
+  const frames = new Map<number, Read[]>()
+  startsNs.forEach((ns, k) => {
+    const frame = Math.floor((ns - beginNs) / periodNs)
+    const read = { k, frame, placeNs: ns - beginNs - frame * periodNs }
+    const known = frames.get(frame)
+    if (known) known.push(read)
+    else frames.set(frame, [read])
+  })
   const numbers = [...frames.keys()]
   const readsPerFrame = usualOf([...frames.values()].map(({ length }) => length))
   const firstNumber = numbers[0] ?? 0
@@ -79,21 +83,22 @@ function group(startsNs: Float64Array, periodNs: number): Frames {
   }
   const columns: Read[][] = Array.from({ length: readsPerFrame }, () => [])
   let before = firstNumber
-  for (const [number, places] of frames) {
+  for (const [number, reads] of frames) {
     note(skipped, Math.max(0, number - before - 1), before + 1)
     before = number
-    if (places.length === readsPerFrame)
-      places.forEach((placeNs, read) => columns[read]?.push({ frame: number, placeNs }))
+    if (reads.length === readsPerFrame) reads.forEach((read, place) => columns[place]?.push(read))
     else if (number !== firstNumber && number !== lastNumber) note(uneven, 1, number)
   }
   const windows = columns.map((reads) => windowOf(reads.map(({ placeNs }) => placeNs)))
   const drift = new Slope()
-  columns.forEach((reads, k) => {
+  const placed = columns.map((reads, k) => {
     const { fromNs, lateNs } = windows[k] ?? NO_WINDOW
-    drift.startLine()
-    for (const { frame, placeNs } of reads)
-      if (placeNs >= fromNs && placeNs <= fromNs + lateNs) drift.add(frame, placeNs)
+    return reads.filter(({ placeNs }) => placeNs >= fromNs && placeNs <= fromNs + lateNs)
   })
+  for (const reads of placed) {
+    drift.startLine()
+    for (const { frame, placeNs } of reads) drift.add(frame, placeNs)
+  }
   const originNs = windows[0]?.fromNs ?? 0
   return {
     periodNs: periodNs + (drift.value ?? 0),
@@ -103,6 +108,7 @@ function group(startsNs: Float64Array, periodNs: number): Frames {
     skipped,
     uneven,
     placesNs: windows.map(({ fromNs }) => fromNs - originNs),
+    readsAt: placed.map((reads) => reads.map(({ k }) => k)),
     lateNs: Math.max(...windows.map(({ lateNs }) => lateNs)),
     spreadNs: Math.max(...columns.map((reads) => spreadOf(reads))),
     strays: windows.reduce((sum, { strays }) => sum + strays, 0),

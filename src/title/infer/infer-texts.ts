@@ -6,6 +6,7 @@ export const labelTexts = texts('infer-labels', {
   untied: 'Reads are tied to',
   'cycles-per-read': 'Cycles per read',
   'edge-spacing': 'Edge spacing',
+  'read-kinds': 'Kinds of read',
   gaps: 'Between reads',
   'frame-rate': 'Frame rate',
   standard: 'Video standard',
@@ -71,6 +72,22 @@ export const t = texts('infer', {
     things: {
       frames: { n: { one: '{n} frame, at {first}', other: '{n} frames, the first at {first}' } },
       reads: { n: { one: '{n} read, at {first}', other: '{n} reads, the first at {first}' } },
+    },
+  },
+  readKind: {
+    n: {
+      one: {
+        cycles: {
+          one: 'read {reads} of the frame has {cycles} cycle, its edges {spacing} apart',
+          other: 'read {reads} of the frame has {cycles} cycles, its edges {spacing} apart',
+        },
+      },
+      other: {
+        cycles: {
+          one: 'reads {reads} of the frame have {cycles} cycle, their edges {spacing} apart',
+          other: 'reads {reads} of the frame have {cycles} cycles, their edges {spacing} apart',
+        },
+      },
     },
   },
   otherReads: {

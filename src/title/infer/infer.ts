@@ -7,7 +7,6 @@ import { canHideEdges, canHideInAll } from '../sampling-step.ts'
 import { TITLE_KIND } from '../schema.ts'
 import type { Title } from '../schema.ts'
 import type { Noted, SelectLine } from '../select-line.ts'
-import { readShortTitle } from '../short-title.ts'
 import { findBursts } from './bursts.ts'
 import type { Bursts } from './bursts.ts'
 import { findClock, findPulses } from './clock.ts'
@@ -23,7 +22,7 @@ import type { Pattern } from './patterns.ts'
 import { ofBursts, ofLine, ofModes, withLeftOver } from './report.ts'
 import { tellPulses } from './short-pulses.ts'
 import type { Seen } from './short-pulses.ts'
-import { titleOfModes } from './title-of-modes.ts'
+import { shortFaultOf, titleOfModes } from './title-of-modes.ts'
 import { withoutEdges } from './without-edges.ts'
 
 /** Where a capture came from, for the title's name and notes. */
@@ -87,9 +86,9 @@ export function inferFromLine(line: SelectLine, origin: Origin): Result<Inferred
     if (titled !== null) return titled
   }
   const findings = [...(tied.ok ? tied.value : tied.error).findings, ...ofAll]
-  const short = tied.ok ? readShortTitle({ ...tied.value.fields, name: 'x', notes: '' }) : null
-  if (short === null || short.ok) return err({ kind: 'irregular', findings })
-  return err({ kind: 'no-title', place: short.error.place, complaint: short.error.message, findings })
+  const fault = tied.ok ? shortFaultOf(tied.value) : null
+  if (fault === null) return err({ kind: 'irregular', findings })
+  return err({ kind: 'no-title', place: fault.place, complaint: fault.message, findings })
 }
 
 /**
@@ -120,8 +119,8 @@ function* inOrder(
 function isOfReads({ driven }: Seen, { edges, modes }: Explained): boolean {
   return (
     edges <= driven.timesNs.length / 2 ||
-    modes.every(
-      ({ pattern: { fields } }) => fields.edgeSpacingNs.maxNs <= MOST_UNLIKE * fields.edgeSpacingNs.minNs,
+    modes.every(({ pattern: { shapes } }) =>
+      shapes.every(({ edgeSpacingNs: { minNs, maxNs } }) => maxNs <= MOST_UNLIKE * minNs),
     )
   )
 }

@@ -1,6 +1,9 @@
+import type { Level } from '../../port/pins.ts'
 import type { RangeNs } from '../../port/range.ts'
 import { HIGH, LOW } from '../select-line.ts'
 import type { SelectLine } from '../select-line.ts'
+import { longestPhaseNs } from './shapes.ts'
+import type { Shape } from './shapes.ts'
 import { cutAtRests, firstKnown, isKnown } from './spans.ts'
 import type { Span } from './spans.ts'
 import { freeWalk, TitleWalk } from './title-walk.ts'
@@ -41,7 +44,7 @@ export function findOddSpans(line: SelectLine, parts: readonly Part[]): OddSpan[
   const last = line.timesNs.length - 1
   if (first > last) return []
   // A phase of a read is not a rest, however long it is.
-  const restNs = Math.max(LONG_REST_NS, ...parts.map(({ timing }) => timing.edgeSpacingNs.maxNs + 1))
+  const restNs = Math.max(LONG_REST_NS, ...parts.map(({ timing }) => longestPhaseNs(timing.shapes) + 1))
   const spans = cutAtRests(line, { first, last }, restNs)
   const odd = new Uint8Array(spans.length)
   const held = new HeldLine(line, parts, first)
@@ -156,9 +159,9 @@ class HeldLine {
     if (part === null || walk === null) return { isOdd: true, leavesFrame: false, opensFrame: false }
     let isOdd = piece.first > this.first && isFirstOf(part, this.line, piece) && this.#isTooSoon(piece, part)
     let [leavesFrame, opensFrame] = [false, false]
-    for (const burst of cutAtRests(this.line, piece, part.timing.edgeSpacingNs.maxNs + 1)) {
-      const missing = this.#missingOf(burst, part.timing)
-      const met = missing === null ? null : walk.meet(this.#firstEdge(burst, missing, part.timing))
+    for (const burst of cutAtRests(this.line, piece, longestPhaseNs(part.timing.shapes) + 1)) {
+      const firstEdges = part.timing.shapes.map((shape) => this.#firstEdge(burst, shape, part.timing.rest))
+      const met = firstEdges.every((edge) => edge === null) ? null : walk.meet(firstEdges)
       if (!met?.fits) isOdd = true
       leavesFrame ||= (met ?? walk.interrupt()).leavesFrame
       opensFrame ||= met?.opensFrame ?? false
@@ -172,13 +175,16 @@ class HeldLine {
   }
 
   /** How many edges of the read the capture cuts off before these; `null` where they are no read, as far as the capture goes. */
-  #missingOf({ first, last }: Span, { cyclesPerRead, edgeSpacingNs, rest }: Timing): number | null {
+  #missingOf({ first, last }: Span, { cyclesPerRead, edgeSpacingNs }: Shape, rest: Level): number | null {
     const { timesNs, levels, endNs } = this.line
     const { minNs, maxNs } = edgeSpacingNs
     const resting = rest === 'high' ? HIGH : LOW
     const missing = 2 * cyclesPerRead - (last - first + 1)
     if (missing < 0) return null
-    for (let k = first + 1; k <= last; k++) if ((timesNs[k] ?? 0) - (timesNs[k - 1] ?? 0) < minNs) return null
+    for (let k = first + 1; k <= last; k++) {
+      const phaseNs = (timesNs[k] ?? 0) - (timesNs[k - 1] ?? 0)
+      if (phaseNs < minNs || phaseNs > maxNs) return null
+    }
     const opens = levels[first - 1] === resting
     const closes = levels[last] === resting
     if (missing === 0) return opens && closes ? 0 : null
@@ -189,8 +195,12 @@ class HeldLine {
     return isCutAfter ? 0 : null
   }
 
-  #firstEdge({ first }: Span, missing: number, { edgeSpacingNs: { minNs, maxNs } }: Timing): RangeNs {
-    const atNs = this.line.timesNs[first] ?? 0
+  /** When the first edge came of a read that the capture may cut off before these; `null` where they are none of that shape. */
+  #firstEdge(span: Span, shape: Shape, rest: Level): RangeNs | null {
+    const missing = this.#missingOf(span, shape, rest)
+    if (missing === null) return null
+    const { minNs, maxNs } = shape.edgeSpacingNs
+    const atNs = this.line.timesNs[span.first] ?? 0
     return { minNs: atNs - missing * maxNs, maxNs: atNs - missing * minNs }
   }
 }

@@ -12,15 +12,30 @@ import { groupFrames } from './frames.ts'
 import type { Frames } from './frames.ts'
 import { findPeriod } from './period.ts'
 import type { Period } from './period.ts'
-import { readsOf } from './reads.ts'
+import { readsOf, shapeOf, shapesOfFrame } from './reads.ts'
 import type { Reads } from './reads.ts'
-import { ofBursts, ofFrames, ofGuesses, ofJitter, ofReads, ofUntied, SURE_CLOCK_PPM } from './report.ts'
-import { canStartApart, titleFields } from './title.ts'
+import {
+  ofBursts,
+  ofFrames,
+  ofGuesses,
+  ofJitter,
+  ofReads,
+  ofShapes,
+  ofUntied,
+  SURE_CLOCK_PPM,
+} from './report.ts'
+import { kindsOf, longestReadNs } from './shapes.ts'
+import type { Shape } from './shapes.ts'
+import { canStartApart, commonFields } from './title.ts'
 import type { Timing } from './title-walk.ts'
 
 /** What reads look like, and how they come again. */
 export interface Pattern {
-  readonly fields: ReturnType<typeof titleFields> & Pick<Reads, 'cyclesPerRead'>
+  readonly fields: ReturnType<typeof commonFields>
+  /** Of each read of the frame. */
+  readonly shapes: readonly Shape[]
+  /** After so many frames its reads come again: more than one only where they do not all lie in one. */
+  readonly everyFrames: number
   /** From the last edge before a read to its first one; `null` where reads are tied to the frame. */
   readonly apartNs: RangeNs | null
   readonly findings: readonly CaptureFinding[]
@@ -32,7 +47,12 @@ export interface Pattern {
 }
 
 /** When its edges come. */
-export const timingOf = ({ fields, apartNs }: Pattern): Timing => ({ ...fields, ...(apartNs && { apartNs }) })
+export const timingOf = ({ fields, shapes, everyFrames, apartNs }: Pattern): Timing => ({
+  ...fields,
+  shapes,
+  everyFrames,
+  ...(apartNs && { apartNs }),
+})
 
 type Fault = Pick<InferFault, 'findings'> &
   ({ readonly kind: 'irregular' } | { readonly kind: 'too-short'; readonly frames: number })
@@ -49,10 +69,10 @@ export function tiedToFrames(line: SelectLine, bursts: Bursts): Result<Pattern, 
   const findings: CaptureFinding[] = ofBursts(bursts)
   if (bursts.phaseNs > TITLE_LIMITS.maxSpacingNs) return err({ kind: 'irregular', findings })
   const reads = readsOf(line, bursts)
-  if (reads !== null) findings.unshift(...ofReads(bursts, reads))
   const startsNs = Float64Array.from(bursts.whole, ({ first }) => line.timesNs[first] ?? 0)
   const rough = reads === null ? null : findPeriod(startsNs)
   if (reads === null || rough === null) {
+    if (reads !== null) findings.unshift(...ofReads(bursts, reads))
     const frames = framesCovered(line, bursts, startsNs)
     return err(
       frames < LEAST_FRAMES ? { kind: 'too-short', frames, findings } : { kind: 'irregular', findings },
@@ -60,6 +80,11 @@ export function tiedToFrames(line: SelectLine, bursts: Bursts): Result<Pattern, 
   }
   const frames = groupFrames(startsNs, rough.ns)
   const period: Period = { ...rough, ns: frames.periodNs }
+  const found = shapesOfFrame(line, bursts, reads, frames)
+  const shapes = haveRoom(frames, period, found) ? found : found.map(() => shapeOf(reads))
+  findings.unshift(
+    ...(kindsOf(shapes).length > 1 ? ofShapes(bursts, frames, shapes) : ofReads(bursts, reads)),
+  )
   const standard = period.standard ?? nearestStandard(period)
   const ppm = (period.ns / period.frames / frameNs(standard) - 1) * 1e6
   findings.unshift(...ofFrames(frames, period, standard, ppm))
@@ -73,17 +98,22 @@ export function tiedToFrames(line: SelectLine, bursts: Bursts): Result<Pattern, 
   if (isJitter(frames, period, ppm)) return err({ kind: 'irregular', findings })
 
   const scale = period.standard === null ? 1 : (period.frames * frameNs(standard)) / period.ns
-  const fields = titleFields({
+  const lastNs = (frames.placesNs.at(-1) ?? 0) + longestReadNs(shapes.at(-1) as Shape)
+  const everyFrames = lastNs < period.ns / period.frames ? 1 : period.frames
+  const fields = commonFields({
     rest: bursts.rest,
     standard,
+    everyFrames,
     offsetsNs: frames.placesNs.map((ns) => Math.round(ns * scale)),
     lateNs: Math.ceil(frames.lateNs),
     ppm,
-    ...reads,
+    shapes,
   })
-  findings.push(...ofJitter(frames, fields.readJitterNs, ppm), ...ofGuesses(bursts, reads))
+  findings.push(...ofJitter(frames, fields.readJitterNs, ppm), ...ofGuesses(bursts, shapes))
   return ok({
-    fields: { ...fields, cyclesPerRead: reads.cyclesPerRead },
+    fields,
+    shapes,
+    everyFrames,
     apartNs: null,
     findings,
     reads: bursts.whole.length,
@@ -101,6 +131,10 @@ const isJitter = ({ spreadNs, spanned }: Frames, { ns }: Period, ppm: number): b
   spreadNs > TITLE_LIMITS.maxReadJitterNs &&
   Math.abs(ppm) * ns * spanned < 2 * spreadNs * 1e6
 
+/** Whether each read of a frame is over before the next one begins. */
+const haveRoom = ({ placesNs }: Frames, { ns }: Period, shapes: readonly Shape[]): boolean =>
+  shapes.every((shape, read) => (placesNs[read + 1] ?? ns) - (placesNs[read] ?? 0) > longestReadNs(shape))
+
 /** Reads of one shape that come whenever they come. */
 export function untied(line: SelectLine, cutAt: 'rests' | 'each'): Result<Pattern, Fault> {
   const bursts = findBursts(line, cutAt)
@@ -108,6 +142,7 @@ export function untied(line: SelectLine, cutAt: 'rests' | 'each'): Result<Patter
   const reads = readsOf(line, bursts)
   if (reads === null || reads.usual < LEAST_FRAMES || reads.usual < LEAST_ALIKE * reads.of)
     return err({ kind: 'irregular', findings })
+  const shape = shapeOf(reads)
   const { spacingNs } = reads
   if (cutAt === 'each' && spacingNs.maxNs > MOST_UNLIKE * spacingNs.minNs)
     return err({ kind: 'irregular', findings })
@@ -119,19 +154,23 @@ export function untied(line: SelectLine, cutAt: 'rests' | 'each'): Result<Patter
     reads.cyclesPerRead > TITLE_LIMITS.cyclesPerRead
   )
     return err({ kind: 'irregular', findings })
-  const fields = titleFields({
+  if (!canStartApart(apartNs, shape, bursts.rest)) return err({ kind: 'irregular', findings })
+  const shapes = [shape]
+  const fields = commonFields({
     rest: bursts.rest,
     standard: '525-line',
+    everyFrames: 1,
     offsetsNs: [0],
     lateNs: 0,
     ppm: 0,
-    ...reads,
+    shapes,
   })
-  if (!canStartApart(apartNs, fields)) return err({ kind: 'irregular', findings })
   findings.unshift(ofUntied(apartNs, reads))
-  findings.push(...ofGuesses(bursts, reads))
+  findings.push(...ofGuesses(bursts, shapes))
   return ok({
-    fields: { ...fields, cyclesPerRead: reads.cyclesPerRead },
+    fields,
+    shapes,
+    everyFrames: 1,
     apartNs,
     findings,
     reads: bursts.whole.length,

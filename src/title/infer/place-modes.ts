@@ -4,7 +4,9 @@ import { atLeastNs } from '../tolerance.ts'
 import type { ModeStretch } from './modes.ts'
 import type { Pattern } from './patterns.ts'
 import { placeOfFrame } from './place-of-frame.ts'
-import { titleFields } from './title.ts'
+import { opensAfter } from './shapes.ts'
+import type { Shape } from './shapes.ts'
+import { commonFields, guessSample } from './title.ts'
 
 /**
  * Puts the reads of all modes into one frame: a title goes on from one mode to another at the end of a frame, so how they stand to each other says how
@@ -82,8 +84,8 @@ function changeOf(
   return [{ from: before.mode, to: next.mode, ns: onClock - (opensNs(to) - opensNs(from)) }]
 }
 
-/** The shortest time from the place of a read to its first edge, in ns. */
-const opensNs = ({ fields }: Pattern): number => (fields.rest === 'high' ? fields.edgeSpacingNs.minNs : 0)
+/** The shortest time from the place of a frame's first read to its first edge, in ns. */
+const opensNs = ({ fields, shapes }: Pattern): number => opensAfter(shapes[0] as Shape, fields.rest).minNs
 
 /** The patterns with their reads where they stand in the one frame, as far as that is told. */
 function moved(patterns: readonly Pattern[], changes: readonly Change[]): Pattern[] {
@@ -139,26 +141,21 @@ function originOf(
 
 /** A pattern with its reads at other places, each up to so much later. */
 function at(pattern: Pattern, offsetsNs: readonly number[], laterNs: number): Pattern {
-  const { fields } = pattern
-  const { rest, standard, cyclesPerRead, edgeSpacingNs, clockPpm, readJitterNs } = fields
+  const { fields, shapes } = pattern
+  const { rest, standard, clockPpm, readJitterNs } = fields
   const lateNs = Math.min(TITLE_LIMITS.maxReadJitterNs, readJitterNs + laterNs)
-  const moved = titleFields({
-    rest,
-    standard,
-    cyclesPerRead,
-    offsetsNs,
-    lateNs,
-    ppm: clockPpm,
-    spacingNs: edgeSpacingNs,
-  })
-  return { ...pattern, fields: { ...moved, cyclesPerRead } }
+  return {
+    ...pattern,
+    fields: commonFields({ rest, standard, everyFrames: 1, shapes, offsetsNs, lateNs, ppm: clockPpm }),
+  }
 }
 
 /** The shortest time from the last edge of one mode to the first of the next, in ns, as the title goes on from one to the other. */
 function restBetween(from: Pattern, to: Pattern): number {
   if (from.apartNs !== null || to.apartNs !== null)
-    return MODE_CHANGE_NS + to.fields.sampleAfterEdgeNs.minNs + opensNs(to)
-  const { standard, clockPpm, readOffsetsNs, readJitterNs, cyclesPerRead, edgeSpacingNs, rest } = from.fields
+    return MODE_CHANGE_NS + guessSample((to.shapes[0] as Shape).edgeSpacingNs.minNs).minNs + opensNs(to)
+  const { standard, clockPpm, readOffsetsNs, readJitterNs, rest } = from.fields
+  const { cyclesPerRead, edgeSpacingNs } = from.shapes.at(-1) as Shape
   const readNs = (2 * cyclesPerRead - (rest === 'high' ? 0 : 1)) * edgeSpacingNs.maxNs
   const apartNs = frameNs(standard) + (to.fields.readOffsetsNs[0] ?? 0) - (readOffsetsNs.at(-1) ?? 0)
   return atLeastNs(apartNs, Math.max(clockPpm, to.fields.clockPpm)) + opensNs(to) - readJitterNs - readNs

@@ -8,6 +8,8 @@ import type { FoundMode } from './modes.ts'
 import type { Pattern } from './patterns.ts'
 import type { Period } from './period.ts'
 import type { Reads } from './reads.ts'
+import { kindsOf, longestPhaseNs } from './shapes.ts'
+import type { Shape } from './shapes.ts'
 import { clockTolerance, guessSample, sixButtonShape } from './title.ts'
 
 /** Makes findings out of what was measured: how sure each is, and on what it stands. */
@@ -62,23 +64,41 @@ export function ofBursts({ cutAtStart, cutAtEnd, broken, keptUntilNs }: Bursts):
   return findings
 }
 
+const ofWhole = ({ whole, broken }: Bursts): Evidence => ({
+  seen: whole.length,
+  of: whole.length + broken.count,
+  things: 'reads',
+})
+
+/** A line that is captured inverted looks like one that idles low, which few titles have. */
+function ofRest(bursts: Bursts): CaptureFinding {
+  const evidence = ofWhole(bursts)
+  const sureness = surenessOf(evidence)
+  const isDoubted = bursts.rest === 'low' && sureness === 'sure'
+  return { what: 'rest', value: bursts.rest, sureness: isDoubted ? 'likely' : sureness, evidence }
+}
+
+const isClear = ({ gaps }: Bursts, longestNs: number): boolean =>
+  gaps === null || gaps.minNs >= CLEAR_GAP * longestNs
+
+function ofGaps(bursts: Bursts, clear: boolean): CaptureFinding[] {
+  const evidence = ofWhole(bursts)
+  const { gaps } = bursts
+  return gaps === null
+    ? []
+    : [{ what: 'gaps', value: { ...gaps, clear }, sureness: surenessOf(evidence), evidence }]
+}
+
 /** What a read looks like. */
 export function ofReads(
-  { rest, whole, gaps, broken }: Bursts,
+  bursts: Bursts,
   { usual, of, cyclesPerRead, spacingNs, others }: Reads,
 ): CaptureFinding[] {
-  const all: Evidence = { seen: whole.length, of: whole.length + broken.count, things: 'reads' }
   const alike: Evidence = { seen: usual, of, things: 'reads' }
-  const clear = gaps === null || gaps.minNs >= CLEAR_GAP * spacingNs.maxNs
+  const clear = isClear(bursts, spacingNs.maxNs)
   const cycles = surenessOf(alike)
   const findings: CaptureFinding[] = [
-    // A line that is captured inverted looks like one that idles low, which few titles have.
-    {
-      what: 'rest',
-      value: rest,
-      sureness: rest === 'low' && surenessOf(all) === 'sure' ? 'likely' : surenessOf(all),
-      evidence: all,
-    },
+    ofRest(bursts),
     {
       what: 'cycles-per-read',
       value: cyclesPerRead,
@@ -86,11 +106,27 @@ export function ofReads(
       evidence: alike,
     },
     { what: 'edge-spacing', value: spacingNs, sureness: surenessOf(alike), evidence: alike },
+    ...ofGaps(bursts, clear),
   ]
-  if (gaps !== null)
-    findings.push({ what: 'gaps', value: { ...gaps, clear }, sureness: surenessOf(all), evidence: all })
   if (others.length > 0) findings.push({ what: 'other-reads', value: others, sureness: 'sure' })
   return findings
+}
+
+/** What the reads of a frame look like, where they are of several kinds. */
+export function ofShapes(bursts: Bursts, frames: Frames, shapes: readonly Shape[]): CaptureFinding[] {
+  const alike = usedFrames(frames)
+  const clear = isClear(bursts, longestPhaseNs(shapes))
+  const sureness = surenessOf(alike)
+  return [
+    ofRest(bursts),
+    {
+      what: 'read-kinds',
+      value: kindsOf(shapes),
+      sureness: clear || sureness !== 'sure' ? sureness : 'likely',
+      evidence: alike,
+    },
+    ...ofGaps(bursts, clear),
+  ]
 }
 
 /** How reads come again. */
@@ -159,12 +195,22 @@ export function ofJitter(frames: Frames, takenNs: number, ppm: number): CaptureF
   ]
 }
 
+/** When samples may come, in reads of all these shapes. */
+function guessedSamples(shapes: readonly Shape[]): RangeNs {
+  const all = shapes.map(({ edgeSpacingNs }) => guessSample(edgeSpacingNs.minNs))
+  return {
+    minNs: Math.min(...all.map(({ minNs }) => minNs)),
+    maxNs: Math.max(...all.map(({ maxNs }) => maxNs)),
+  }
+}
+
 /** What edges do not show. */
-export function ofGuesses({ rest }: Bursts, { cyclesPerRead, spacingNs }: Reads): CaptureFinding[] {
+export function ofGuesses({ rest }: Bursts, shapes: readonly Shape[]): CaptureFinding[] {
+  const longest = Math.max(...shapes.map(({ cyclesPerRead }) => cyclesPerRead))
   return [
-    { what: 'sample', value: guessSample(spacingNs.minNs), sureness: 'guess' },
+    { what: 'sample', value: guessedSamples(shapes), sureness: 'guess' },
     { what: 'samples', value: 'three-buttons', sureness: 'guess' },
-    { what: 'six-buttons', value: sixButtonShape(rest, cyclesPerRead), sureness: 'guess' },
+    { what: 'six-buttons', value: sixButtonShape(rest, longest), sureness: 'guess' },
     { what: 'drive', value: 'driven', sureness: 'guess' },
   ]
 }
@@ -174,6 +220,7 @@ const PATTERN: readonly What[] = [
   'rest',
   'cycles-per-read',
   'edge-spacing',
+  'read-kinds',
   'gaps',
   'frame-rate',
   'standard',
@@ -222,12 +269,14 @@ export const ofModes = (modes: readonly FoundMode[]): CaptureFinding[] =>
   })
 
 /** A finding with the figure that the title has, where that is of several stretches. */
-function asTaken(finding: CaptureFinding, { fields, apartNs }: Pattern): CaptureFinding {
+function asTaken(finding: CaptureFinding, { fields, shapes, apartNs }: Pattern): CaptureFinding {
   switch (finding.what) {
     case 'edge-spacing':
-      return { ...finding, value: fields.edgeSpacingNs }
+      return { ...finding, value: (shapes[0] as Shape).edgeSpacingNs }
+    case 'read-kinds':
+      return { ...finding, value: kindsOf(shapes) }
     case 'sample':
-      return { ...finding, value: fields.sampleAfterEdgeNs }
+      return { ...finding, value: guessedSamples(shapes) }
     case 'read-jitter':
       return { ...finding, value: { ...finding.value, takenNs: fields.readJitterNs } }
     case 'untied':

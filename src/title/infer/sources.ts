@@ -16,6 +16,12 @@ const FROM: Readonly<Partial<Record<ShortFigure, What>>> = {
   drive: 'drive',
 }
 
+/** The same where reads are tied to no frame, or are of several kinds. */
+const OTHERWISE: Readonly<Partial<Record<ShortFigure, What>>> = {
+  readOffsetsNs: 'untied',
+  edgeSpacingNs: 'read-kinds',
+}
+
 /** Where the figures of a title come from that was found in a capture: what edges do not show is guessed. */
 export function sourcesOf(
   findings: readonly CaptureFinding[],
@@ -23,9 +29,7 @@ export function sourcesOf(
 ): ShortTitle['sources'] {
   const sources: Partial<Record<ShortFigure, Source>> = { takesOpposite: { kind: 'guessed' } }
   for (const [figure, what] of Object.entries(FROM) as [ShortFigure, What][]) {
-    const finding = findings.find(
-      (one) => one.what === what || (figure === 'readOffsetsNs' && one.what === 'untied'),
-    )
+    const finding = findings.find((one) => one.what === what || one.what === OTHERWISE[figure])
     const evidence = finding?.sureness === 'guess' ? undefined : finding?.evidence
     sources[figure] = evidence
       ? {

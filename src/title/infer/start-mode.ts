@@ -4,7 +4,8 @@ import { TITLE_LIMITS } from '../title-limits.ts'
 import type { Bursts } from './bursts.ts'
 import type { CaptureFinding, Evidence } from './findings.ts'
 import type { Pattern } from './patterns.ts'
-import { titleFields } from './title.ts'
+import type { Shape } from './shapes.ts'
+import { commonFields } from './title.ts'
 
 /**
  * What a title does once, at power-on, before anything that it does again: reads of one shape within a frame. `null` where there are none such before a burst.
@@ -35,15 +36,8 @@ export function startMode(
   )
   const spacingNs = { minNs: Math.min(...phasesNs), maxNs: Math.max(...phasesNs) }
   const cyclesPerRead = first.edges / 2
-  const fields = titleFields({
-    rest,
-    standard,
-    offsetsNs,
-    lateNs: 0,
-    ppm: clockPpm,
-    cyclesPerRead,
-    spacingNs,
-  })
+  const shapes = bursts.map((): Shape => ({ cyclesPerRead, edgeSpacingNs: spacingNs }))
+  const fields = commonFields({ rest, standard, everyFrames: 1, offsetsNs, lateNs: 0, ppm: clockPpm, shapes })
   const evidence: Evidence = { seen: 1, of: 1, things: 'frames' }
   const seen = { sureness: 'likely', evidence } as const
   const findings: CaptureFinding[] = [
@@ -53,7 +47,9 @@ export function startMode(
     { what: 'edge-spacing', value: spacingNs, ...seen },
   ]
   return {
-    fields: { ...fields, cyclesPerRead },
+    fields,
+    shapes,
+    everyFrames: 1,
     apartNs: null,
     findings,
     reads: bursts.length,

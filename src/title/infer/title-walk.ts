@@ -1,13 +1,16 @@
 import { frameNs } from '../../port/clocks.ts'
 import type { RangeNs } from '../../port/range.ts'
 import type { ShortTitle } from '../short-title.ts'
+import { opensAfter } from './shapes.ts'
+import type { Shape } from './shapes.ts'
 import { atLeastNs, atMostNs } from '../tolerance.ts'
 
 /** What of a title says when edges may come. */
-export type Timing = Pick<
-  ShortTitle,
-  'standard' | 'readOffsetsNs' | 'readJitterNs' | 'clockPpm' | 'cyclesPerRead' | 'edgeSpacingNs' | 'rest'
-> & {
+export type Timing = Pick<ShortTitle, 'standard' | 'readOffsetsNs' | 'readJitterNs' | 'clockPpm' | 'rest'> & {
+  /** Of each read of the frame. */
+  readonly shapes: readonly Shape[]
+  /** After so many frames its reads come again. */
+  readonly everyFrames: number
   /** From the last edge before a read to its first one, where no frame ties it. */
   readonly apartNs?: RangeNs
 }
@@ -16,8 +19,13 @@ export type Timing = Pick<
 export interface Walk {
   /** The title is in its longest rest for at least so long, in ns. */
   readonly longestRestNs: number
-  /** A read whose first edge came then; a range where the capture does not show it. */
-  meet(firstEdge: RangeNs): Met
+  /**
+   * A read came.
+   *
+   * @param firstEdges for each read of the frame when its first edge came, if it is this one: a range where the capture does not show it, `null` where it is not of
+   * that shape
+   */
+  meet(firstEdges: readonly (RangeNs | null)[]): Met
   /** Something came that is not a read of the title. */
   interrupt(): Pick<Met, 'leavesFrame'>
   /** Whether a read of the frame should have come until then, and has not. */
@@ -57,10 +65,12 @@ const MOST_SKIPPED = 600
  * of a frame may not. After something that the title does not do, it goes on from where it was, or from the odd read.
  */
 export class TitleWalk implements Walk {
-  readonly #opens: RangeNs
+  /** From the place of each read to its first edge. */
+  readonly #opens: readonly RangeNs[]
   readonly #reads: number
   /** From the place of each read to that of the next, on the title's clock with all that it may be off. */
   readonly #toNext: readonly RangeNs[]
+  /** Or as many frames as its reads come again after. */
   readonly #frame: RangeNs
   /** What the last read can have been. */
   #now: readonly Place[] = []
@@ -68,31 +78,37 @@ export class TitleWalk implements Walk {
   #before: readonly Place[] = []
 
   constructor(private readonly timing: Timing) {
-    const { standard, readOffsetsNs, clockPpm, edgeSpacingNs, rest } = timing
+    const { standard, everyFrames, readOffsetsNs, clockPpm, shapes, rest } = timing
     const onClock = (ns: number): RangeNs => ({
       minNs: atLeastNs(ns - ROUNDED_NS, clockPpm),
       maxNs: atMostNs(ns + ROUNDED_NS, clockPpm),
     })
-    // From rest high the first phase is the rest itself.
-    this.#opens = rest === 'high' ? edgeSpacingNs : { minNs: 0, maxNs: 0 }
+    this.#opens = shapes.map((shape) => opensAfter(shape, rest))
     this.#reads = readOffsetsNs.length
-    this.#frame = onClock(frameNs(standard))
-    const roundNs = frameNs(standard) + (readOffsetsNs[0] ?? 0)
+    const turnNs = everyFrames * frameNs(standard)
+    this.#frame = onClock(turnNs)
+    const roundNs = turnNs + (readOffsetsNs[0] ?? 0)
     this.#toNext = readOffsetsNs.map((ns, read) => onClock((readOffsetsNs[read + 1] ?? roundNs) - ns))
   }
 
   get longestRestNs(): number {
-    const { readJitterNs, cyclesPerRead, edgeSpacingNs } = this.timing
-    const openSpreadNs = this.#opens.maxNs - this.#opens.minNs
-    const readNs = (2 * cyclesPerRead - 1) * edgeSpacingNs.maxNs
-    return Math.max(...this.#toNext.map(({ minNs }) => minNs)) - readJitterNs - openSpreadNs - readNs
+    const { readJitterNs, shapes } = this.timing
+    return Math.max(
+      ...this.#toNext.map(({ minNs }, read) => {
+        const { cyclesPerRead, edgeSpacingNs } = shapes[read] as Shape
+        const readNs = (2 * cyclesPerRead - 1) * edgeSpacingNs.maxNs
+        const next = this.#opens[(read + 1) % this.#reads] as RangeNs
+        return minNs + next.minNs - readJitterNs - (this.#opens[read] as RangeNs).maxNs - readNs
+      }),
+    )
   }
 
-  meet(firstEdge: RangeNs): Met {
-    const fresh = Array.from({ length: this.#reads }, (_, read) => this.#placeOf(firstEdge, read))
+  meet(firstEdges: readonly (RangeNs | null)[]): Met {
+    const fresh = firstEdges.map((firstEdge, read) => firstEdge && this.#placeOf(firstEdge, read))
+    const all = fresh.filter((place) => place !== null)
     const isFirst = this.#now.length === 0 && this.#before.length === 0
     const next = isFirst
-      ? fresh
+      ? all
       : [
           ...this.#after(this.#now, fresh),
           ...this.#after(this.#before, fresh),
@@ -110,7 +126,7 @@ export class TitleWalk implements Walk {
       this.#before = []
       return { fits: true, opensFrame: true, leavesFrame }
     }
-    this.#now = fresh
+    this.#now = all
     return { fits: false, opensFrame: true, leavesFrame }
   }
 
@@ -126,31 +142,34 @@ export class TitleWalk implements Walk {
     return this.#now.every((place) => {
       if (place.read === this.#reads - 1) return false
       const next = this.#toNext[place.read] as RangeNs
-      return place.maxNs + next.maxNs + this.timing.readJitterNs + this.#opens.maxNs < atNs
+      const opens = this.#opens[place.read + 1] as RangeNs
+      return place.maxNs + next.maxNs + this.timing.readJitterNs + opens.maxNs < atNs
     })
   }
 
   #placeOf(firstEdge: RangeNs, read: number): Place {
     return {
       read,
-      minNs: firstEdge.minNs - this.timing.readJitterNs - this.#opens.maxNs,
-      maxNs: firstEdge.maxNs - this.#opens.minNs,
+      minNs: firstEdge.minNs - this.timing.readJitterNs - (this.#opens[read] as RangeNs).maxNs,
+      maxNs: firstEdge.maxNs - (this.#opens[read] as RangeNs).minNs,
     }
   }
 
   /** What the read that follows can be, of all that it could be by its own time. */
-  #after(from: readonly Place[], fresh: readonly Place[]): Place[] {
+  #after(from: readonly Place[], fresh: readonly (Place | null)[]): Place[] {
     return from.flatMap((place) => {
       const next = this.#toNext[place.read] as RangeNs
       const moved = { minNs: place.minNs + next.minNs, maxNs: place.maxNs + next.maxNs }
       const isLast = place.read === this.#reads - 1
-      const to = fresh[isLast ? 0 : place.read + 1] as Place
+      const to = fresh[isLast ? 0 : place.read + 1] ?? null
+      if (to === null) return []
       return isLast ? this.#framesOn(moved, to, 0) : meet(moved, to)
     })
   }
 
   /** Frames that begin anew after one that was left unfinished. */
-  #restarts(from: readonly Place[], fresh: readonly Place[]): Place[] {
+  #restarts(from: readonly Place[], [to = null]: readonly (Place | null)[]): Place[] {
+    if (to === null) return []
     const { readOffsetsNs, clockPpm } = this.timing
     const [first = 0] = readOffsetsNs
     return from.flatMap((place) => {
@@ -159,7 +178,7 @@ export class TitleWalk implements Walk {
         minNs: place.minNs - atMostNs(backNs + ROUNDED_NS, clockPpm),
         maxNs: place.maxNs - atLeastNs(backNs - ROUNDED_NS, clockPpm),
       }
-      return this.#framesOn(opened, fresh[0] as Place, 1)
+      return this.#framesOn(opened, to, 1)
     })
   }
 

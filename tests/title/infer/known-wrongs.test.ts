@@ -44,6 +44,17 @@ const lines = ({ findings }: Inferred): string => findings.map(findingLine).join
 const cyclesOf = ({ findings }: Inferred) => findings.find(({ what }) => what === 'cycles-per-read')?.value
 const startsOf = ({ title }: Inferred) => title.modes[0]?.reads[0]?.starts
 
+/** The reads that a title has in its first mode: in which frames of how many, where in them, and with how many edges. */
+const kindsOf = ({ title }: Inferred) =>
+  (title.modes[0]?.reads ?? []).map(({ starts, steps }) => ({
+    frames: starts.kind === 'frame' ? [starts.everyFrames, starts.inFrame] : [],
+    offsetsNs: starts.kind === 'frame' ? starts.offsetsNs : [],
+    edges: steps.filter((step) => 'select' in step).length,
+  }))
+
+const leftOverEdges = ({ title }: Inferred): number[] =>
+  (title.leftOver?.stretches ?? []).map(({ edgesNs }) => edgesNs.length)
+
 describe('a captured line', () => {
   it('whose reads are up to 6 ms late does not have a clock that is off', () => {
     for (let seed = 1; seed <= 20; seed++) {
@@ -151,7 +162,62 @@ describe('a captured line', () => {
   it('with one read of one cycle and one of four in a frame, or a mode of each, is not clean where a count matters', () => {
     const both = infer(everyFrame((ns) => [...read(ns, 1), ...read(ns + 3_000_000, 4)]))
     const modes = infer(everyFrame((ns, k) => read(ns, k < 80 ? 1 : 4)))
-    for (const found of [both, modes]) expect(verdictOf(found, 'six-button')).toBe('undecided')
+    for (const found of [both, modes]) {
+      expect(verdictOf(found, 'six-button')).toBe('undecided')
+      expect(found.title.leftOver).toBeUndefined()
+    }
+    expect(kindsOf(both)).toEqual([
+      { frames: [1, 0], offsetsNs: [0], edges: 2 },
+      { frames: [1, 0], offsetsNs: [3_000_000], edges: 8 },
+    ])
+    expect(lines(both)).toContain(
+      'Kinds of read: read 1 of the frame has 1 cycle, its edges 2.603 µs apart; read 2 of the frame has 4 cycles, its edges 2.603 µs apart (sure, 120 of 120 frames)',
+    )
+  })
+
+  it('with two kinds of read that cannot spoil each other is clean where no count matters, whichever comes first', () => {
+    const long = infer(everyFrame((ns) => [...read(ns, 2), ...read(ns + 5_000_000, 1)]))
+    expect(kindsOf(long).map(({ edges }) => edges)).toEqual([4, 2])
+    expect(verdictOf(long, 'six-button')).toBe('clean')
+    // The second comes before an idle reset, so that its low phase can be the identification.
+    const near = infer(everyFrame((ns) => [...read(ns, 2), ...read(ns + 300_000, 1)]))
+    expect(kindsOf(near).map(({ edges }) => edges)).toEqual([4, 2])
+    expect(verdictOf(near, 'six-button')).toBe('undecided')
+  })
+
+  it('whose longer read is missing in a frame has that frame left over', () => {
+    const found = infer(everyFrame((ns, k) => [...read(ns, 1), ...(k === 50 ? [] : read(ns + 3_000_000, 4))]))
+    expect(kindsOf(found).map(({ edges }) => edges)).toEqual([2, 8])
+    expect(found.title.leftOver?.stretches.map(({ seen }) => seen)).toEqual([1])
+    expect(lines(found)).not.toMatch(/Kinds of read: .*sure/)
+  })
+
+  it('with reads that lie in two frames and come again after both is no read of every frame', () => {
+    const found = infer(
+      everyFrame((ns, k) =>
+        k % 2 === 0 ? [...read(ns, 1), ...read(ns + 9_000_000, 1)] : read(ns + 4_000_000, 4),
+      ),
+    )
+    expect(kindsOf(found)).toEqual([
+      { frames: [2, 0], offsetsNs: [0, 9_000_000], edges: 2 },
+      { frames: [2, 1], offsetsNs: [4_000_000], edges: 8 },
+    ])
+    expect(found.title.leftOver).toBeUndefined()
+  })
+
+  it('may read extra buttons in a stretch that no read explains, but not where a disturbance alone makes it long enough', () => {
+    const longer = infer(everyFrame((ns, k) => read(ns, k % 40 === 7 ? 3 : 1)))
+    expect(leftOverEdges(longer)).toContain(6)
+    // A title that takes six buttons for granted reads an original pad with six buttons right, and directions for X, Y, Z and Mode here.
+    expect(verdictOf(longer, 'three-button', 'neutral')).toBe('undecided')
+    const disturbed = infer(
+      everyFrame((ns, k) => [
+        ...(k % 40 === 7 ? [ns - 900, ns - 840, ns - 700, ns - 640] : []),
+        ...read(ns, 1),
+      ]),
+    )
+    expect(leftOverEdges(disturbed)).toContain(6)
+    expect(verdictOf(disturbed, 'three-button', 'neutral')).toBe('clean')
   })
 
   it('with phases of 4 ms is a title', () => {

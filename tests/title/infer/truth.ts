@@ -15,6 +15,7 @@ import { PLAIN } from '../../bench/plain-titles.ts'
 import { CASES } from '../../bench/steps-titles.ts'
 import { captureOf, misreadsIn } from './capture-of.ts'
 import type { Captured, Capturing, FrontPad } from './capture-of.ts'
+import { titlesWithTheSameEdges } from './same-edges.ts'
 import { random } from './simulate.ts'
 
 /** Titles, how they are captured, and what is true of them in front of which pads. */
@@ -63,12 +64,19 @@ const BOTH: readonly (readonly Input[])[] = [
   ['left', 'right'],
 ]
 
-export const TRUTHS = ['misread', 'opposite', 'clean', 'between'] as const
+/** Whether another title that was sold makes the same edges and reads the profile wrong. */
+const isOpen = (profile: Profile, title: Title): boolean =>
+  titlesWithTheSameEdges(title).some(
+    (other) => works(other) && !readsRight(profile, other, REFERENCE_ADAPTER),
+  )
+
+export const TRUTHS = ['misread', 'opposite', 'clean', 'open', 'between'] as const
 export type Truth = (typeof TRUTHS)[number]
 
 /**
- * `opposite`: it goes wrong in what was captured, but only while both directions of an axis are held, which no original pad lets through. `between`: nothing
- * went wrong in the captured line, and in another one it can.
+ * `opposite`: it goes wrong in what was captured, but only while both directions of an axis are held, which no original pad lets through. `open`: it is clean, but
+ * a title that makes the same edges and reads an original pad right is not, so that edges do not decide. `between`: nothing went wrong in the captured line, and
+ * in another one it can.
  */
 export function truthOf(profile: Profile, captured: Captured): Truth {
   const pad = padOf(profile, captured.title)
@@ -76,7 +84,8 @@ export function truthOf(profile: Profile, captured: Captured): Truth {
   const areBoth = BOTH.filter((_, k) => [vertical, horizontal][k] === 'as-held')
   if (HELD.some((held, k) => misreadsIn(captured, pad, held, k + 1))) return 'misread'
   if (areBoth.some((held, k) => misreadsIn(captured, pad, held, HELD.length + k + 1))) return 'opposite'
-  return readsRight(profile, captured.title, REFERENCE_ADAPTER) ? 'clean' : 'between'
+  if (!readsRight(profile, captured.title, REFERENCE_ADAPTER)) return 'between'
+  return isOpen(profile, captured.title) ? 'open' : 'clean'
 }
 
 const GRIDS_NS = [0, 125 / 3, 250, 1_000, 2_000]
@@ -115,13 +124,13 @@ function capture(name: string, title: Title, seed: number): Played {
 }
 
 /** The bench's own titles and so many that are made, all captured. */
-export function allPlayed(titles: number, seed: number): Played[] {
+export function allPlayed(titles: number, seed: number, from = arbUsualSteps): Played[] {
   const known: [string, Title][] = [
     ...Object.entries(PLAIN),
     ...CASES.map(({ title }): [string, Title] => [title.name, title]),
   ].filter(([, title]) => works(title))
   const made: [string, Title][] = []
-  for (const title of fc.sample(arbUsualSteps, { numRuns: 6 * titles, seed })) {
+  for (const title of fc.sample(from, { numRuns: 6 * titles, seed })) {
     if (made.length < titles && works(title)) made.push([`made ${made.length}`, title])
   }
   return [...known, ...made]
