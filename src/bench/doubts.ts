@@ -88,17 +88,40 @@ class DetectionAsked {
     const wrong = asked.filter(isMisread)
     if (wrong.length < asked.length) {
       for (const { choice, way, judgement } of wrong)
-        this.found.push({
-          assumes: { kind: 'sample', at, choice, detection: this.detection },
-          title: way,
-          judgement,
-        })
+        if (!this.#isOfTimes(title, way, judgement))
+          this.found.push({
+            assumes: { kind: 'sample', at, choice, detection: this.detection },
+            title: way,
+            judgement,
+          })
       return null
     }
     return asked.reduce<Judgement | null>(
       (sure, { way }) => (sure === null ? null : this.#always(way)),
       (wrong[0] as (typeof wrong)[number]).judgement,
     )
+  }
+
+  /**
+   * Whether it is not this sample that misreads, but any that comes as soon as its guessed times let it: then they are the doubt, since no title does without all of
+   * its samples. What the file takes its samples for has to show it.
+   */
+  #isOfTimes(title: Title, way: Title, { counterexample }: Judgement): boolean {
+    if ((counterexample?.shortNs ?? null) === null) return false
+    const stated = titleTaking(title, this.detection, () => 0)
+    const soon = withGuessesAt(stated, 'least')
+    const late = withGuessesAt(way, 'most')
+    if (soon === null || late === null) return false
+    const judgement = this.judging.misreadOf(soon)
+    if (judgement === null || (judgement.counterexample?.shortNs ?? null) === null) return false
+    if (this.judging.misreadOf(late) !== null) return false
+    if (!this.found.some(({ assumes }) => assumes.kind === 'times'))
+      this.found.push({
+        assumes: { kind: 'times', place: 'least', detection: this.detection },
+        title: soon,
+        judgement,
+      })
+    return true
   }
 
   /** What a title misreads wherever its guessed times lie; what it misreads only where they lie badly is kept as a doubt. */

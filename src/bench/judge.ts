@@ -48,7 +48,12 @@ export function judge(
   return undecided(stated, hangs, undecidedReason(hangs), possible)
 }
 
-/** That a title accepts opposite directions at once is taken for granted where nobody knows: it is said where they can come. */
+/**
+ * That a title accepts opposite directions at once is taken for granted where nobody knows: it is said where they can come, which is where the profile passes both. It
+ * is no doubt that leaves a verdict undecided, as no capture ever settles it: every title that was captured would then be undecided in front of every profile that passes
+ * both, as the built-in ones do, and *undecided* would tell nothing any more. What the note names is in the profile's hand: an axis that passes neither, the
+ * first or the last of two has none. That both directions look like the identification is another matter: it hangs on a sample that edges show, and is a doubt.
+ */
 function withOppositeNote(judgement: Judgement, profile: Profile, title: Title): Judgement {
   if (title.sources?.takesOpposite?.kind !== 'guessed') return judgement
   const example = oppositeExample(profile, title)

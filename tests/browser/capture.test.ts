@@ -165,6 +165,37 @@ describeWith('a capture becomes a title', [CHROMIUM], () => {
     await close()
   })
 
+  it('has its lines assigned to pins where they are not named after them, by keyboard', async () => {
+    const pins = ['pin1', 'pin2', 'pin3', 'pin4', 'pin6', 'pin9']
+    await drop(
+      'channels.vcd',
+      pins.reduce((text, pin, k) => text.replace(` ${pin} `, ` D${k} `), MUSEUM),
+    )
+    await put().waitFor()
+    await sheet().getByText('No data line of this capture is assigned to a pin.').waitFor()
+    const lines = sheet().locator('summary', { hasText: 'Data lines' })
+    expect(await lines.innerText()).toBe('Data lines: none assigned')
+    await lines.press('Enter')
+    for (const [k, pin] of pins.entries()) {
+      await page.keyboard.press('Tab')
+      const field = sheet().getByLabel(`Pin of port.D${k}`)
+      expect(await field.evaluate((select) => select === document.activeElement)).toBe(true)
+      await page.keyboard.type(`pin ${pin.slice(3)}`)
+      await expect.poll(() => field.inputValue()).toBe(pin.slice(3))
+    }
+    await put().waitFor()
+    await expect.poll(() => lines.innerText()).toBe('Data lines: 6 assigned')
+    const row = (label: string) => sheet().locator('dl > div', { hasText: label }).innerText()
+    await expect.poll(() => row('Replies as')).toMatch(/a six-button pad; .*\s+sure, 60 of 60 reads$/)
+    await leavesAxeContent(page, 'data lines', sheet())
+    await shot(page, 'capture-data-lines')
+
+    await sheet().getByLabel('Pin of port.D1').selectOption('pin 1')
+    await expect.poll(() => sheet().getByText('Pin 1 has more than one line').count()).toBe(2)
+    await expect.poll(() => lines.innerText()).toBe('Data lines: 4 assigned')
+    await close()
+  })
+
   it('is all there for the keyboard alone, and gives the focus back', async () => {
     const opener = page.getByRole('button', { name: 'Open a file' })
     await opener.focus()

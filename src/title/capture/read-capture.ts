@@ -59,7 +59,12 @@ export interface CaptureLine {
 
 export type CaptureProgress =
   /** What there is to read, and what is read; `null` where that has to be chosen. */
-  | { readonly kind: 'lines'; readonly lines: readonly CaptureLine[]; readonly lineId: string | null }
+  | {
+      readonly kind: 'lines'
+      readonly lines: readonly CaptureLine[]
+      readonly lineId: string | null
+      readonly data: readonly PinLine[]
+    }
   | { readonly kind: 'reading'; readonly bytesRead: number }
   /** All is read; reads and frames are looked for. */
   | { readonly kind: 'looking' }
@@ -125,6 +130,15 @@ export interface ReadLine {
 /** Which lines are the data lines of which pins, by name or full path; the others go by their own names. */
 export type PinNames = ReadonlyMap<Pin, string>
 
+/** The data line of a pin, by its id in the file. */
+export interface PinLine {
+  readonly pin: Pin
+  readonly lineId: string
+}
+
+/** Which lines are data lines: what names say, with those that were said; or these alone, whatever they are called. */
+type DataChoice = PinNames | readonly PinLine[]
+
 /**
  * Reads one line of a capture and finds a title in it. The bytes are read once. Throws only what their source throws.
  *
@@ -134,7 +148,7 @@ export type PinNames = ReadonlyMap<Pin, string>
 export async function* readCapture(
   source: CaptureSource,
   choice: LineChoice,
-  { look, pins = new Map() }: { readonly look?: (line: SelectLine) => void; readonly pins?: PinNames } = {},
+  { look, pins = new Map() }: { readonly look?: (line: SelectLine) => void; readonly pins?: DataChoice } = {},
 ): AsyncGenerator<CaptureProgress, CaptureAnswer> {
   const line = yield* readLine(source, choice, pins)
   if (line.kind !== 'line') return line
@@ -177,7 +191,7 @@ export async function* readCapture(
 export async function* readLine(
   { bytes, chunks }: Pick<CaptureSource, 'bytes' | 'chunks'>,
   choice: LineChoice,
-  pins: PinNames | null = null,
+  pins: DataChoice | null = null,
 ): AsyncGenerator<CaptureProgress, ReadLine | Exclude<CaptureAnswer, { readonly kind: 'found' }>> {
   const headed = new HeadedChunks(chunks)
   try {
@@ -186,9 +200,14 @@ export async function* readLine(
     const { lines } = opened.value
     const line = lineOf(opened.value, choice)
     const listed = lines.map(({ id, label }) => ({ id, label }))
-    yield { kind: 'lines', lines: listed, lineId: line.ok ? line.value.id : null }
+    const data = pins === null || !line.ok ? ok(new Map<Pin, Line>()) : dataOf(lines, line.value, pins)
+    yield {
+      kind: 'lines',
+      lines: listed,
+      lineId: line.ok ? line.value.id : null,
+      data: data.ok ? [...data.value].map(([pin, { id }]) => ({ pin, lineId: id })) : [],
+    }
     if (!line.ok) return { kind: 'choose', sentence: line.error }
-    const data = pins === null ? ok(new Map<Pin, Line>()) : dataOf(lines, line.value, pins)
     if (!data.ok) return refused({ place: '', message: data.error })
 
     const cleaner = new LineCleaner()
@@ -208,8 +227,17 @@ export async function* readLine(
   }
 }
 
+const isNamed = (pins: DataChoice): pins is PinNames => pins instanceof Map
+
 /** The data lines that were said, and of the other pins those that go by their names. A fault is a sentence. */
-function dataOf(lines: readonly Line[], select: Line, pins: PinNames): Result<Map<Pin, Line>, string> {
+function dataOf(lines: readonly Line[], select: Line, pins: DataChoice): Result<Map<Pin, Line>, string> {
+  if (!isNamed(pins)) {
+    const said = pins.flatMap(({ pin, lineId }): [Pin, Line][] => {
+      const line = lines.find(({ id }) => id === lineId && id !== select.id)
+      return line === undefined ? [] : [[pin, line]]
+    })
+    return ok(new Map(said))
+  }
   const data = dataLinesOf(
     lines.filter(({ id }) => id !== select.id),
     select,

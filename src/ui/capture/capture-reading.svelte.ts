@@ -1,4 +1,11 @@
-import type { CaptureLine, CaptureProgress, Found, LineChoice } from '../../title/capture/read-capture.ts'
+import type { Pin } from '../../port/pins.ts'
+import type {
+  CaptureLine,
+  CaptureProgress,
+  Found,
+  LineChoice,
+  PinLine,
+} from '../../title/capture/read-capture.ts'
 import { foreign } from '../../words/foreign.ts'
 import { subjectWords } from '../../words/sentence-texts.ts'
 import type { Bridge } from '../worker/bridge.ts'
@@ -10,6 +17,8 @@ import { percentOf, progressWords } from './capture-words.ts'
 
 /** More lines than these make a list that nobody can choose from. */
 export const MOST_LINES = 1_000
+/** More lines than these are not offered as data lines one by one: an analyser has no more channels, so such a capture is of something else. */
+export const MOST_DATA_LINES = 16
 
 /**
  * How far it has come.
@@ -37,6 +46,11 @@ export class CaptureReading {
   /** Why nothing is read: the user has to choose, or the file is refused. */
   sentence = $state('')
   found = $state.raw<Found | null>(null)
+
+  /** Which lines are assigned to pins, several to one perhaps. */
+  #data = $state.raw<readonly PinLine[]>([])
+  /** Whether the user has said which they are. */
+  #isDataSaid = false
 
   /** Whether the capture begins at power-on, as the user says. */
   fromPowerOn = $state(false)
@@ -69,7 +83,13 @@ export class CaptureReading {
     const choice: LineChoice = lineId === null ? { by: 'itself' } : { by: 'id', id: lineId }
     this.#bridge.ask(
       'capture',
-      { file: this.file, choice, fromPowerOn: this.fromPowerOn, judging: this.#judging },
+      {
+        file: this.file,
+        choice,
+        ...(this.#isDataSaid && { data: this.data }),
+        fromPowerOn: this.fromPowerOn,
+        judging: this.#judging,
+      },
       {
         progress: (progress) => this.#take(progress),
         settled: (result) => {
@@ -84,6 +104,39 @@ export class CaptureReading {
   /** Reads the line again as one that begins at power-on, or not. */
   sayFromPowerOn(does: boolean): void {
     this.fromPowerOn = does
+    this.read(this.lineId)
+  }
+
+  /** The lines that can be data lines; none where nobody has said which is select, or where they are too many. */
+  get others(): readonly CaptureLine[] {
+    if (this.lineId === null || this.lines.length > MOST_DATA_LINES) return []
+    return this.lines.filter(({ id }) => id !== this.lineId)
+  }
+
+  /** The lines that are read as data lines: of two that are assigned to one pin neither is. */
+  get data(): readonly PinLine[] {
+    return this.#data.filter((one) => one.lineId !== this.lineId && !this.isAssignedTwice(one.lineId))
+  }
+
+  /** The pin that a line is assigned to; `null`: none. */
+  pinOf(lineId: string): Pin | null {
+    return this.#data.find((one) => one.lineId === lineId)?.pin ?? null
+  }
+
+  /** Whether the pin of this line has another one, too: keys pass through pins that are not meant, so none is taken away from a line. */
+  isAssignedTwice(lineId: string): boolean {
+    const pin = this.pinOf(lineId)
+    return (
+      pin !== null &&
+      this.#data.some((one) => one.pin === pin && one.lineId !== lineId && one.lineId !== this.lineId)
+    )
+  }
+
+  /** Reads again with this line as the data line of a pin. @param pin `null`: of none */
+  sayData(lineId: string, pin: Pin | null): void {
+    const others = this.#data.filter((one) => one.lineId !== lineId)
+    this.#data = pin === null ? others : [...others, { pin, lineId }]
+    this.#isDataSaid = true
     this.read(this.lineId)
   }
 
@@ -115,6 +168,7 @@ export class CaptureReading {
     switch (progress.kind) {
       case 'lines':
         this.#list(progress.lines, progress.lineId)
+        if (!this.#isDataSaid) this.#data = progress.data
         this.stage = 'reading'
         break
       case 'reading':

@@ -24,6 +24,19 @@ export const t = texts('capture', {
   fromPowerOn: 'Begins at power-on',
   fromPowerOnHint:
     'Check this if the console was switched on during the capture, before its first edge. Edges do not show it.',
+  dataLines: {
+    n: {
+      0: 'Data lines: none assigned',
+      one: 'Data lines: {n} assigned',
+      other: 'Data lines: {n} assigned',
+    },
+  },
+  dataHint:
+    'Say which pin of the port each line was captured from. The pad is then measured, too: its reply time, its idle reset, and what was held.',
+  dataLine: 'Pin of {line}',
+  assignedTwice: 'Pin {pin} has more than one line, so none of them is read. Assign it to one.',
+  noPin: 'none',
+  pin: 'pin {pin}',
   name: 'Name of the title',
   nameFault: '{fault}.',
   cancelled: 'Cancelled. Nothing was changed.',
@@ -35,7 +48,7 @@ export const t = texts('capture', {
   guessed: 'Not seen in the edges',
   pad: 'The pad in the capture',
   noPad:
-    'There is no data line in this capture. With lines called pin1, pin2, pin3, pin4, pin6 and pin9 in it, the pad is measured, too: its reply time, its idle reset, and what was held.',
+    'No data line of this capture is assigned to a pin. With data lines, the pad is measured, too: its reply time, its idle reset, and what was held. Lines called pin1, pin2, pin3, pin4, pin6 and pin9 are assigned by themselves.',
   correct: 'Correct what you know in the title’s form.',
   cancel: 'Cancel',
   close: 'Close',

@@ -3,7 +3,7 @@ import { judgeCapture } from '../../bench/judge-capture.ts'
 import type { StatedAdapter } from '../../bench/judgement.ts'
 import type { Profile } from '../../profile/schema.ts'
 import { readCapture } from '../../title/capture/read-capture.ts'
-import type { CaptureAnswer, CaptureProgress, LineChoice } from '../../title/capture/read-capture.ts'
+import type { CaptureAnswer, CaptureProgress, LineChoice, PinLine } from '../../title/capture/read-capture.ts'
 import { withoutEdges } from '../../title/infer/without-edges.ts'
 import type { SelectLine } from '../../title/select-line.ts'
 import { fileTexts } from './capture-texts.ts'
@@ -12,6 +12,8 @@ import { fileTexts } from './capture-texts.ts'
 export interface CaptureRequest {
   readonly file: File
   readonly choice: LineChoice
+  /** Which lines are data lines, as the user says; left out: those that are named after their pins. */
+  readonly data?: readonly PinLine[]
   /** Whether it begins at power-on, as the user says. */
   readonly fromPowerOn?: boolean
   /** Whose replies the line is judged with, by itself. */
@@ -34,6 +36,7 @@ export type FileAnswer =
 export async function* readFile({
   file,
   choice,
+  data,
   fromPowerOn = false,
   judging: { profile, adapter },
 }: CaptureRequest): AsyncGenerator<CaptureProgress, FileAnswer> {
@@ -50,7 +53,7 @@ export async function* readFile({
       identify: () => hashOf(file),
       fromPowerOn,
     }
-    const answer = yield* readCapture(source, choice, { look: judge })
+    const answer = yield* readCapture(source, choice, { look: judge, ...(data && { pins: data }) })
     return answer.kind === 'found' ? { ...answer, byItself } : answer
   } catch {
     return { kind: 'refused', place: '', message: fileTexts.unread }

@@ -1,6 +1,10 @@
 import { expect, it } from 'vitest'
-import type { CaptureProgress, LineChoice } from '../../../src/title/capture/read-capture.ts'
-import { CaptureReading, MOST_LINES } from '../../../src/ui/capture/capture-reading.svelte.ts'
+import type { CaptureProgress, LineChoice, PinLine } from '../../../src/title/capture/read-capture.ts'
+import {
+  CaptureReading,
+  MOST_DATA_LINES,
+  MOST_LINES,
+} from '../../../src/ui/capture/capture-reading.svelte.ts'
 import type { FileAnswer } from '../../../src/ui/capture/read-file.ts'
 import { Bridge } from '../../../src/ui/worker/bridge.ts'
 import type { WorkerLike } from '../../../src/ui/worker/bridge.ts'
@@ -13,12 +17,14 @@ class Reader implements WorkerLike<Questions> {
   onerror: WorkerLike<Questions>['onerror'] = null
   ended = false
   choice: LineChoice | null = null
+  data: readonly PinLine[] | undefined
   #id = 0
 
   postMessage(message: Parameters<WorkerLike<Questions>['postMessage']>[0]): void {
     if (message.kind !== 'ask' || message.name !== 'capture') return
     this.#id = message.id
     this.choice = message.question.choice
+    this.data = message.question.data
   }
   terminate(): void {
     this.ended = true
@@ -56,6 +62,7 @@ const lines = (lineId: string | null): CaptureProgress => ({
     { id: 'b', label: 'b' },
   ],
   lineId,
+  data: lineId === 'a' ? [{ pin: 1, lineId: 'b' }] : [],
 })
 const found: FileAnswer = {
   kind: 'found',
@@ -107,6 +114,51 @@ it('leaves nothing of another line behind, and ends what reads it', () => {
   expect([reading.bytesRead, reading.found, reading.stage]).toEqual([null, null, 'opening'])
 })
 
+it('takes a line for the data line of the pin that the user says, and neither of two for one', () => {
+  const { reading, readers, reader } = played()
+  expect(reading.others).toEqual([])
+  reader().tell({
+    kind: 'lines',
+    lines: ['a', 'b', 'c'].map((id) => ({ id, label: id })),
+    lineId: 'a',
+    data: [{ pin: 1, lineId: 'b' }],
+  })
+  expect(reading.others.map(({ id }) => id)).toEqual(['b', 'c'])
+  expect(reader().data).toBeUndefined()
+  reader().answer(found)
+  reading.sayData('c', 1)
+  expect([readers.length, reader().choice]).toEqual([2, { by: 'id', id: 'a' }])
+  expect(reader().data).toEqual([])
+  expect(['b', 'c'].map((id) => [reading.pinOf(id), reading.isAssignedTwice(id)])).toEqual([
+    [1, true],
+    [1, true],
+  ])
+  reading.sayData('b', 9)
+  expect(reader().data).toEqual([
+    { pin: 1, lineId: 'c' },
+    { pin: 9, lineId: 'b' },
+  ])
+  // A line that becomes select is none of them.
+  reading.read('c')
+  expect([reader().data, reading.isAssignedTwice('b')]).toEqual([[{ pin: 9, lineId: 'b' }], false])
+  reading.read('a')
+  reading.sayData('c', null)
+  expect(reader().data).toEqual([{ pin: 9, lineId: 'b' }])
+  // What the user has said holds on, "none" as well.
+  reading.sayData('b', null)
+  reading.sayFromPowerOn(true)
+  expect(reader().data).toEqual([])
+})
+
+it('offers no more lines as data lines than an analyser has channels', () => {
+  const { reading, reader } = played()
+  const many = Array.from({ length: MOST_DATA_LINES + 1 }, (_, k) => ({ id: `${k}`, label: `wire ${k}` }))
+  reader().tell({ kind: 'lines', lines: many.slice(1), lineId: '1', data: [] })
+  expect(reading.others.length).toBe(MOST_DATA_LINES - 1)
+  reader().tell({ kind: 'lines', lines: many, lineId: '1', data: [] })
+  expect(reading.others).toEqual([])
+})
+
 it('is cancelled at once, and can be taken up again', () => {
   const { reading, readers, reader } = played()
   reader().tell(lines('a'))
@@ -138,7 +190,7 @@ it('says that nothing was read where its worker breaks down', () => {
 it('lists a bounded number of lines, and among them the one that is read', () => {
   const { reading, reader } = played()
   const many = Array.from({ length: MOST_LINES + 7 }, (_, k) => ({ id: `${k}`, label: `wire ${k}` }))
-  reader().tell({ kind: 'lines', lines: many, lineId: `${MOST_LINES + 6}` })
+  reader().tell({ kind: 'lines', lines: many, lineId: `${MOST_LINES + 6}`, data: [] })
   expect([reading.lines.length, reading.unlisted]).toEqual([MOST_LINES, 7])
   expect(reading.lines.map(({ id }) => id)).toContain(`${MOST_LINES + 6}`)
 })

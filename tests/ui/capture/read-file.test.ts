@@ -18,6 +18,7 @@ describe('a dump', () => {
       kind: 'lines',
       lines: ['port.select', 'port.pin1'].map((path) => ({ id: path, label: path })),
       lineId: 'port.select',
+      data: [{ pin: 1, lineId: 'port.pin1' }],
     })
     const inferred = inferTitle(simulate(PATTERN, FRAMES), {
       name: 'evening',
