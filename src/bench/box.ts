@@ -1,4 +1,5 @@
 import { CABLE_NS } from '../port/cable.ts'
+import { isSameRange } from '../port/range.ts'
 import type { RangeNs } from '../port/range.ts'
 import type { Profile } from '../profile/schema.ts'
 import { scheduleOf } from '../title/schedule.ts'
@@ -56,9 +57,6 @@ export const boxOf = (
   idleReset: idleResetRange(profile, adapter),
   rise: scheduleOf(title).rise,
 })
-
-const isSameRange = (one: RangeNs | null, other: RangeNs | null): boolean =>
-  one?.minNs === other?.minNs && one?.maxNs === other?.maxNs
 
 export const isSameBox = (one: Box, other: Box): boolean =>
   isSameRange(one.reply, other.reply) &&

@@ -46,10 +46,10 @@ export const terrainOf = (schedule: Schedule, shape: ChartShape, times: Box): Te
 })
 
 export interface Reach extends Terrain {
-  /** What stood in the gap that ends at a node, by the node's index. */
-  readonly before: readonly StoodHere[]
+  /** What stood in the gap that ends at a node, by the node's index; nothing for one that was not reached. */
+  readonly before: readonly (StoodHere | undefined)[]
   /** What stands from a node on while the title does nothing; only where it samples. */
-  readonly after: readonly StoodHere[]
+  readonly after: readonly (StoodHere | undefined)[]
   /** Whether all that can come of a state is in this. */
   readonly holds: (state: ReachState) => boolean
   readonly isExact: boolean
@@ -102,13 +102,18 @@ export class FrameByFrame {
   }
 }
 
+/** By node; what is never reached has none, as making them for all took longer than following a frame. */
+type ByNode<T> = (T | undefined)[]
+
 class Explorer {
-  #known: readonly KnownStates[]
+  #known: ByNode<KnownStates> = []
   /** Those of the next frame, where one is followed at a time. */
-  #next: readonly KnownStates[] | null = null
-  readonly #before: readonly StoodHere[]
-  readonly #after: readonly StoodHere[]
+  #next: ByNode<KnownStates> | null = null
+  readonly #before: ByNode<StoodHere> = []
+  readonly #after: ByNode<StoodHere> = []
   readonly #pairs: readonly Pair[]
+  /** Where arrivals lead. */
+  readonly #onward: Onward
   #count = 0
   #isExact = true
   #wholeFrames = 0
@@ -119,16 +124,22 @@ class Explorer {
     private readonly budget: WorkBudget,
     private readonly everyFrame = false,
   ) {
-    const { nodes } = steps.schedule
-    this.#known = nodes.map(() => new KnownStates(budget))
-    this.#before = nodes.map(() => new StoodHere(budget, everyFrame))
-    this.#after = nodes.map(() => new StoodHere(budget, everyFrame))
     this.#pairs = pairsOf(steps.schedule, steps.times.reply)
+    this.#onward = {
+      steps,
+      isByTurns: everyFrame,
+      stoodAt: (node) => this.#stoodAt(this.#before, node),
+      add: (state) => this.#add(state),
+    }
+  }
+
+  #stoodAt(of: ByNode<StoodHere>, node: number): StoodHere {
+    return (of[node] ??= new StoodHere(this.budget, this.everyFrame))
   }
 
   run(starts: readonly Start[]): Reach {
     this.#start(starts)
-    while (this.#round()) {
+    while (this.#goOn()) {
       if (this.budget.isSpent) return this.reach
       if (this.#wholeFrames++ > this.limits.frames) this.#isExact = false
     }
@@ -153,18 +164,18 @@ class Explorer {
   /** @returns the states at the first node */
   begin(starts: readonly Start[]): ReachState[] {
     this.#start(starts)
-    return this.#known[0]?.takeFresh() ?? []
+    return [...(this.#known[0]?.takeFresh() ?? [])]
   }
 
   /** One frame from states with which it begins. @returns those with which the next one does */
   frame(states: readonly ReachState[]): ReachState[] {
-    const next = this.steps.schedule.nodes.map(() => new KnownStates(this.budget))
+    const next: ByNode<KnownStates> = []
     this.#next = next
-    this.#known = next.map(() => new KnownStates(this.budget))
+    this.#known = []
     for (const state of states) this.#go(state)
     // Within a frame every way leads to a later node.
-    for (const known of this.#known) for (const state of known.takeFresh()) this.#go(state)
-    return next.flatMap((known) => known.takeFresh())
+    this.#goOn()
+    return next.flatMap((known) => known?.takeFresh() ?? [])
   }
 
   #start(starts: readonly Start[]): void {
@@ -173,14 +184,13 @@ class Explorer {
   }
 
   /** One more frame. @returns whether anything came that was not known */
-  #round(): boolean {
+  #goOn(): boolean {
     let isNew = false
-    for (const known of this.#known) {
-      for (const state of known.takeFresh()) {
+    for (let node = 0; node < this.#known.length; node++)
+      for (const state of this.#known[node]?.takeFresh() ?? []) {
         isNew = true
         this.#go(state)
       }
-    }
     return isNew
   }
 
@@ -200,9 +210,9 @@ class Explorer {
   #wait(state: ReachState): void {
     const { samples } = this.steps.node(state.node)
     if (samples.length === 0) return
-    const here = this.#after[state.node] as StoodHere
+    const here = this.#stoodAt(this.#after, state.node)
     const { memory, frame, isExact } = state
-    const found = {
+    const found: Omit<FoundHere, 'step'> = {
       own: codeOf(state),
       isExact: isExact && this.#isExact,
       isToCome: false,
@@ -214,8 +224,8 @@ class Explorer {
     this.steps.waiting(state).forEach((arrival, passage) => {
       const step: Step = { way: NONE, isStretched: false, passage, meets: null }
       const stand = (key: number, zone: Zone, from: number, meets: Step['meets']): void => {
-        for (let s = from; s < arrival.stood.length; s++)
-          note(here, key, zone, arrival, s, EDGE, { ...found, step: { ...step, meets } })
+        const foundHere = { ...found, step: meets === null ? step : { ...step, meets } }
+        for (let s = from; s < arrival.stood.length; s++) note(here, key, zone, arrival, s, EDGE, foundHere)
       }
       if (memory === null || memory.met === NONE) stand(known, arrival.zone, 0, null)
       if (memory !== null) return
@@ -234,17 +244,7 @@ class Explorer {
     this.steps.along(state, way, isStretched).forEach((arrival, passage) => {
       this.budget.spend(WORK.arrival)
       const step: Step = { way: k, isStretched, passage, meets: null }
-      const arrive = new Arriving(
-        this.steps,
-        this.#before,
-        this.#isExact,
-        state,
-        way,
-        step,
-        arrival,
-        (next) => this.#add(next),
-        this.everyFrame,
-      )
+      const arrive = new Arriving(this.#onward, this.#isExact && state.isExact, state, way, step, arrival)
       const { memory } = state
       if (memory !== null) this.#remember(memory, way, arrive)
       else {
@@ -308,7 +308,8 @@ class Explorer {
   #add(state: ReachState): void {
     if (++this.#count > this.limits.states) this.#isExact = false
     const isLater = this.#next !== null && state.frame > (state.origin?.state.frame ?? 0)
-    const known = (isLater ? this.#next : this.#known)?.[state.node] as KnownStates
+    const all = isLater && this.#next ? this.#next : this.#known
+    const known = (all[state.node] ??= new KnownStates(this.budget))
     if (this.#isExact) known.add(state)
     else {
       // Taken together, a read can always be held up once more.
@@ -330,67 +331,72 @@ function reaches({ open }: Pair, { to }: Way, { at }: Arrival, zone: Zone, met: 
   return mostNs !== undefined && zone.bound(at, met, mostNs)
 }
 
+/** Where arrivals lead. */
+interface Onward {
+  readonly steps: Steps
+  /** Whether frames without a read in them are not counted. */
+  readonly isByTurns: boolean
+  /** What stood before a node. */
+  readonly stoodAt: (node: number) => StoodHere
+  readonly add: (state: ReachState) => void
+}
+
 /** What one order on one way leads to. */
 class Arriving {
+  readonly #frame: number
+
   constructor(
-    private readonly steps: Steps,
-    private readonly before: readonly StoodHere[],
+    private readonly onward: Onward,
     private readonly isExact: boolean,
     private readonly state: ReachState,
     private readonly way: Way,
     private readonly step: Step,
     readonly arrival: Arrival,
-    private readonly add: (state: ReachState) => void,
-    /** Whether frames without a read in them are not counted. */
-    private readonly isByTurns: boolean,
-  ) {}
-
-  get #frame(): number {
-    const { frames } = this.way
-    return this.state.frame + (this.isByTurns ? Math.min(1, frames) : frames)
+  ) {
+    this.#frame = state.frame + (onward.isByTurns ? Math.min(1, way.frames) : way.frames)
   }
 
   /** Notes what stood in the gap, from one standing on. */
   stand(zone: Zone, key: number, from: number, meets: Step['meets'], isToCome: boolean): void {
     const { arrival, state, way } = this
     const found: FoundHere = {
-      own: this.steps.own(arrival, way.to),
+      own: this.onward.steps.own(arrival, way.to),
       // How late the first sample is does not narrow yet what stood.
-      isExact: this.isExact && state.isExact && !isToCome,
+      isExact: this.isExact && !isToCome,
       isToCome,
       stretches: state.stretches + (this.step.isStretched ? 1 : 0),
       frame: this.#frame,
       state,
-      step: meets === null ? this.step : { ...this.step, meets },
+      step: this.#stepThat(meets),
     }
-    const here = this.before[way.to] as StoodHere
+    const here = this.onward.stoodAt(way.to)
     for (let s = from; s < arrival.stood.length; s++) note(here, key, zone, arrival, s, arrival.at, found)
   }
 
   goOn(zone: Zone, memory: Memory | null, meets: Step['meets']): void {
     const { state, way } = this
-    const { row, rises, isHigh, reset, rising, met, ...there } = this.steps.arrived(
-      this.arrival,
-      zone,
-      way.to,
-      memory === null ? NONE : memory.met,
-    )
-    const isSameRead = way.kind === 'gap' && this.steps.node(way.to).phase > 0
-    this.add({
-      zone: there.zone,
-      row,
-      rises,
-      isHigh,
-      reset,
-      rising,
+    const { steps, add } = this.onward
+    const arrived = steps.arrived(this.arrival, zone, way.to, memory === null ? NONE : memory.met)
+    const isSameRead = way.kind === 'gap' && steps.node(way.to).phase > 0
+    add({
+      zone: arrived.zone,
+      row: arrived.row,
+      rises: arrived.rises,
+      isHigh: arrived.isHigh,
+      reset: arrived.reset,
+      rising: arrived.rising,
       node: way.to,
       stretches: isSameRead ? state.stretches + (this.step.isStretched ? 1 : 0) : 0,
-      memory: memory === null ? null : { pair: memory.pair, code: memory.code, met },
+      memory: memory === null ? null : { pair: memory.pair, code: memory.code, met: arrived.met },
       frame: this.#frame,
-      isExact: this.isExact && state.isExact,
-      origin: { state, step: meets === null ? this.step : { ...this.step, meets } },
+      isExact: this.isExact,
+      origin: { state, step: this.#stepThat(meets) },
       parts: null,
     })
+  }
+
+  #stepThat(meets: Step['meets']): Step {
+    return meets === null ? this.step : { ...this.step, meets }
   }
 }
 
@@ -402,10 +408,11 @@ function note(
   { stood, place }: Arrival,
   standing: number,
   at: number,
-  found: FoundHere,
+  foundHere: FoundHere,
 ): void {
   const { code, rises, from, until } = stood[standing] as Standing
-  here.add(key, found, {
+  here.add(key, {
+    here: foundHere,
     code,
     rises,
     sinceNs: from === NONE ? -FOR_EVER_NS : zone.least(from, at),

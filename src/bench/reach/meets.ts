@@ -1,6 +1,6 @@
 import type { RangeNs } from '../../port/range.ts'
 import { IDENTIFIES } from '../../title/schedule.ts'
-import type { ScheduleNode, Way } from '../../title/schedule.ts'
+import type { Schedule, ScheduleNode, Way } from '../../title/schedule.ts'
 import { WORK, WorkBudget } from '../work-budget.ts'
 import { NONE } from './counting.ts'
 import type { ReplyCode } from './counting.ts'
@@ -196,10 +196,25 @@ interface Candidate {
   readonly frame: number
 }
 
+/** By node: the ways that lead there. */
+type WaysTo = readonly (readonly { readonly from: number; readonly way: Way }[])[]
+
+const WAYS_TO = new WeakMap<Schedule, WaysTo>()
+
+/** Worked out once. */
+function waysTo(schedule: Schedule): WaysTo {
+  const known = WAYS_TO.get(schedule)
+  if (known) return known
+  const to = schedule.nodes.map((): { from: number; way: Way }[] => [])
+  schedule.nodes.forEach(({ next }, from) => next.forEach((way) => to[way.to]?.push({ from, way })))
+  WAYS_TO.set(schedule, to)
+  return to
+}
+
 class Walk {
   readonly #nodes: readonly ScheduleNode[]
   /** The ways that lead to each node. */
-  readonly #to: readonly (readonly { readonly from: number; readonly way: Way }[])[]
+  readonly #to: WaysTo
 
   constructor(
     private readonly reach: Reach,
@@ -207,9 +222,7 @@ class Walk {
     private readonly budget: WorkBudget,
   ) {
     this.#nodes = reach.steps.schedule.nodes
-    const to = this.#nodes.map((): { from: number; way: Way }[] => [])
-    this.#nodes.forEach(({ next }, from) => next.forEach((way) => to[way.to]?.push({ from, way })))
-    this.#to = to
+    this.#to = waysTo(reach.steps.schedule)
   }
 
   meets(at: SampleAt): SampledReply[] {
@@ -232,7 +245,7 @@ class Walk {
 
   /** What the first sample of a pair can have met. */
   #codes(pair: number): ReplyCode[] {
-    this.#keys ??= [...new Set([...this.reach.before, ...this.reach.after].flatMap(({ keys }) => keys))].sort(
+    this.#keys ??= [...new Set([...this.reach.before, ...this.reach.after].flatMap((here) => here?.keys ?? []))].sort(
       (p, q) => p - q,
     )
     const [first, end] = [memoryKey(pair, 0), memoryKey(pair + 1, 0)]
@@ -281,19 +294,17 @@ class Walk {
     for (const [code, { all }] of this.reach.after[at.node]?.by(key) ?? []) {
       this.budget.spend(all.length)
       for (const stood of all) {
-        const { sinceNs, untilNs, frame } = stood
+        const { sinceNs, untilNs } = stood
         // What the node's write leaves as it is has stood for longer than from the node on.
         const stoodSinceNs =
           stood.standing === 0 ? Math.min(0, this.#unchangedSince(at.node, key, code)) : sinceNs
-        add({ stood, onward: null, sinceNs, stoodSinceNs, untilNs, frame })
+        add({ stood, onward: null, sinceNs, stoodSinceNs, untilNs, frame: stood.here.frame })
       }
     }
     this.#back(at, key, counted, found, add)
-    const own = new Set(
-      [...(this.reach.before[at.node]?.by(key).values() ?? [])].flatMap(({ all }) =>
-        all.map((one) => one.own),
-      ),
-    )
+    const own = new Set<ReplyCode>()
+    for (const { all } of this.reach.before[at.node]?.by(key).values() ?? [])
+      for (const { here } of all) own.add(here.own)
     this.budget.spend(WORK.reply * found.size)
     return [...found].map(([code, candidates]) =>
       reply(
@@ -344,9 +355,9 @@ class Walk {
           const sinceNs = (fromPlace ? stood.sincePlaceNs : stood.sinceNs) - lasts.maxNs
           const untilNs = (fromPlace ? stood.untilPlaceNs : stood.untilNs) - lasts.minNs
           // A read is stretched so often, and what the first sample of a pair met is known from its node on.
-          if (after > 0 && after + stood.stretches > most) continue
-          if (stood.isToCome !== isBeforeFirst) continue
-          const frame = stood.frame + frames
+          if (after > 0 && after + stood.here.stretches > most) continue
+          if (stood.here.isToCome !== isBeforeFirst) continue
+          const frame = stood.here.frame + frames
           const candidate = { stood, onward, sinceNs, stoodSinceNs: sinceNs, untilNs, frame }
           const ns = signedNs(candidate, counted)
           if (ns > 0 && ns >= nearest.of(code)) continue
@@ -408,7 +419,8 @@ class Walk {
   #allCodes(key: number): number {
     const known = this.#codesOf.get(key)
     if (known !== undefined) return known
-    const codes = new Set(this.reach.before.flatMap((here) => [...here.by(key).keys()]))
+    const codes = new Set<ReplyCode>()
+    for (const here of this.reach.before) for (const code of here?.by(key).keys() ?? []) codes.add(code)
     this.#codesOf.set(key, codes.size)
     return codes.size
   }
@@ -425,7 +437,7 @@ class Walk {
     const all = this.reach.before[node]?.by(key).get(code)?.all ?? []
     this.budget.spend(all.length)
     for (const stood of all) {
-      if (stood.untilNs < 0 || stood.own !== code) continue
+      if (stood.untilNs < 0 || stood.here.own !== code) continue
       sinceNs = Math.min(sinceNs, stood.sinceNs)
       isFromNode ||= stood.standing === 0
     }
@@ -497,17 +509,17 @@ function reply(
     awayNs,
     insideNs: Math.min(FORGET_AFTER_NS, insideNs),
     untilNs: untilNs >= FOR_EVER_NS / 2 ? null : untilNs - counted.minNs,
-    own: !isBefore ? [] : onward === null ? [stood.own] : own,
+    own: !isBefore ? [] : onward === null ? [stood.here.own] : own,
     frame,
     afterEdge: {
       minNs: Math.min(after.maxNs, Math.max(after.minNs, sinceNs + replies.minNs)),
       maxNs: Math.max(after.minNs, Math.min(after.maxNs, untilNs + replies.maxNs)),
     },
-    isExact: stood.isExact,
+    isExact: stood.here.isExact,
     found: { stood, ways: waysOf(onward) },
     then: null,
   }
 }
 
 const isEarlier = (one: Candidate, other: Candidate): boolean =>
-  one.frame < other.frame || (one.frame === other.frame && one.stood.isExact && !other.stood.isExact)
+  one.frame < other.frame || (one.frame === other.frame && one.stood.here.isExact && !other.stood.here.isExact)

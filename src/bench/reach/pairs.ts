@@ -1,3 +1,4 @@
+import { isSameRange } from '../../port/range.ts'
 import type { RangeNs } from '../../port/range.ts'
 import { IDENTIFIES } from '../../title/schedule.ts'
 import type { NodeSample, Schedule, ScheduleNode, Way } from '../../title/schedule.ts'
@@ -36,8 +37,19 @@ export const replyTo = ({ isReadBack }: NodeSample, reply: RangeNs): RangeNs =>
 
 const isIdentification = ({ sample }: SampleAt): boolean => sample.uses.includes(IDENTIFIES)
 
+/** The latest of each schedule, which the next profile mostly asks for again. */
+const KNOWN = new WeakMap<Schedule, { readonly reply: RangeNs; readonly pairs: readonly Pair[] }>()
+
 /** All pairs of a schedule: the identification with what waits for it, and what waits with an identification that comes later. */
-export function pairsOf(schedule: Schedule, reply: RangeNs): Pair[] {
+export function pairsOf(schedule: Schedule, reply: RangeNs): readonly Pair[] {
+  const known = KNOWN.get(schedule)
+  if (known && isSameRange(known.reply, reply)) return known.pairs
+  const pairs = findPairs(schedule, reply)
+  KNOWN.set(schedule, { reply, pairs })
+  return pairs
+}
+
+function findPairs(schedule: Schedule, reply: RangeNs): Pair[] {
   const found: Pair[] = []
   const reads = Math.max(...schedule.nodes.map(({ read }) => read)) + 1
   for (let read = 0; read < reads; read++) {

@@ -72,13 +72,13 @@ export const isHeldBy = (state: ReachState, known: readonly ReachState[]): boole
 /** The states of one node, of which none lies within another. */
 export class KnownStates {
   readonly #like = new Map<number, readonly ReachState[]>()
-  #fresh = new Set<ReachState>()
+  #fresh: ReachState[] = []
 
   constructor(private readonly budget: WorkBudget) {}
 
   add(state: ReachState): void {
     const kind = kindOf(state)
-    let others = this.#like.get(kind) ?? []
+    let others = this.like(state)
     this.budget.spend(others.length)
     for (const other of others) if (state.zone.isWithin(other.zone)) return
     let now = state
@@ -92,7 +92,7 @@ export class KnownStates {
       now = { ...now, zone: united, parts: [now, partner], isExact: now.isExact && partner.isExact }
     }
     this.#like.set(kind, [...others, now])
-    this.#fresh.add(now)
+    this.#fresh.push(now)
   }
 
   /** Instead of all that are like it. */
@@ -100,27 +100,27 @@ export class KnownStates {
     const kind = kindOf(state)
     for (const other of this.#like.get(kind) ?? []) this.#leave(other)
     this.#like.set(kind, [state])
-    this.#fresh.add(state)
+    this.#fresh.push(state)
   }
 
   /** What is held by another one is not followed for itself any more. */
   #leave(state: ReachState): true {
-    this.#fresh.delete(state)
+    const at = this.#fresh.indexOf(state)
+    if (at !== -1) this.#fresh.splice(at, 1)
     return true
   }
 
   /** Those that came since the last asking. */
-  takeFresh(): ReachState[] {
-    const fresh = [...this.#fresh]
-    this.#fresh = new Set()
+  takeFresh(): readonly ReachState[] {
+    if (this.#fresh.length === 0) return NO_STATES
+    const fresh = this.#fresh
+    this.#fresh = []
     return fresh
   }
 
   like(state: ReachState): readonly ReachState[] {
-    return this.#like.get(kindOf(state)) ?? []
-  }
-
-  get all(): ReachState[] {
-    return [...this.#like.values()].flat()
+    return this.#like.get(kindOf(state)) ?? NO_STATES
   }
 }
+
+const NO_STATES: readonly ReachState[] = []

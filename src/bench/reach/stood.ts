@@ -6,7 +6,9 @@ import type { ReachState, Step } from './state.ts'
  * A code that stood in the gap that ends at a node, or that stands from a node on while the title does nothing: since when at the
  * earliest and until when at the latest. A sample needs no more of what came before it.
  */
-export interface Stood extends FoundHere, StoodFor {}
+export interface Stood extends StoodFor {
+  readonly here: FoundHere
+}
 
 /** What stood, and for how long. */
 export interface StoodFor {
@@ -62,30 +64,30 @@ export class StoodHere {
 
   readonly #by: (Map<ReplyCode, Found> | undefined)[] = []
 
-  /** Most of what is added is known: it is put together only where it is not. */
-  add(key: number, here: FoundHere, stood: StoodFor): void {
+  add(key: number, stood: Stood): void {
     const codes = (this.#by[key] ??= new Map<ReplyCode, Found>())
-    const found = codes.get(stood.code) ?? { all: [], latestNs: -Infinity, latestPlaceNs: -Infinity }
+    let found = codes.get(stood.code)
+    if (found === undefined)
+      codes.set(stood.code, (found = { all: [], latestNs: -Infinity, latestPlaceNs: -Infinity }))
     this.budget.spend(found.all.length)
-    for (const other of found.all) if (this.#tells(other, here, stood)) return
-    found.all.push({ ...here, ...stood })
+    for (const other of found.all) if (this.#tells(other, stood)) return
+    found.all.push(stood)
     found.latestNs = Math.max(found.latestNs, stood.untilNs)
     found.latestPlaceNs = Math.max(found.latestPlaceNs, stood.untilPlaceNs)
-    codes.set(stood.code, found)
   }
 
   /** Whether the one says all that the other does. */
-  #tells(one: Stood, here: FoundHere, other: StoodFor): boolean {
+  #tells(one: Stood, other: Stood): boolean {
     return (
       other.sinceNs >= one.sinceNs &&
       other.untilNs <= one.untilNs &&
       other.sincePlaceNs >= one.sincePlaceNs &&
       other.untilPlaceNs <= one.untilPlaceNs &&
-      here.own === one.own &&
-      here.isToCome === one.isToCome &&
-      one.stretches <= here.stretches &&
-      (!this.everyFrame || here.frame === one.frame) &&
-      (one.isExact || !here.isExact)
+      other.here.own === one.here.own &&
+      other.here.isToCome === one.here.isToCome &&
+      one.here.stretches <= other.here.stretches &&
+      (!this.everyFrame || other.here.frame === one.here.frame) &&
+      (one.here.isExact || !other.here.isExact)
     )
   }
 

@@ -75,8 +75,9 @@ class WayBack {
   from(reply: SampledReply): WalkedBack {
     const { steps } = this.terrain
     const { stood, ways } = reply.found
-    const { state, step, standing } = stood
-    const taken = this.#again(state, step, stood.isToCome)
+    const { standing } = stood
+    const { state, step, isToCome } = stood.here
+    const taken = this.#again(state, step, isToCome)
     const { arrival, zone } = taken
     const way = this.#way(state, step)
     this.#frame = [...ways, ...(way === null ? [] : [way])].reduce((frame, { frames }) => frame + frames, 0)
