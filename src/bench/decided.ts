@@ -50,7 +50,7 @@ export function decided(
   const schedule = scheduleOf(title)
   if (!hangsOnBelief(title)) return exploration
   const along = (decision: Decision | null, on: WorkBudget): Exploration =>
-    exploreSchedule(scheduleAlong(schedule, decision), profile.chart, box, on)
+    exploreSchedule(scheduleAlong(schedule, decision), profile.chart, box, on, exploration.asked)
   // Where the budget ends, what the title believes is not known: what it meets before the first way that hangs on that, it does meet.
   const beforeBelief = (): Exploration => ({ ...along(null, budget.forFound()), wholeFrames: 0 })
   if (!isWhole(exploration)) return beforeBelief()

@@ -7,22 +7,23 @@ import type { Box } from './box.ts'
 import { LeftOverFrames } from './left-over-frames.ts'
 import { WorkBudget } from './work-budget.ts'
 import { POWER_ON, explore } from './reach/explore.ts'
-import type { Reach } from './reach/explore.ts'
-import { meetsOf } from './reach/meets.ts'
+import type { Reach, Terrain } from './reach/explore.ts'
+import { meetsOf, metOf } from './reach/meets.ts'
 import type { SampledReply } from './reach/meets.ts'
 import { isSameShape, shapeOf } from './reach/shape.ts'
 import type { ChartShape } from './reach/shape.ts'
-
-/** What was followed, without what samples were looked up in. */
-export type FollowedReach = Omit<Reach, 'before' | 'after'>
+import type { HeldStates } from './reach/state.ts'
 
 /** Everything that the samples of a title can meet with these times, and how far away all else is. */
 export interface Exploration {
-  readonly reach: FollowedReach
+  /** As much of what was followed as is asked of it when its samples are known. */
+  readonly reach: Terrain & Pick<Reach, 'count'>
+  readonly held: HeldStates
   readonly samples: readonly SampledReply[]
   readonly isExact: boolean
   /** So many frames from power-on are in it whole; infinite unless the budget ended first. */
   readonly wholeFrames: number
+  readonly asked: AskedOf
   /** What it took. */
   readonly work: number
 }
@@ -31,12 +32,19 @@ export interface Exploration {
 export const isWhole = ({ wholeFrames }: Pick<Exploration, 'wholeFrames'>): boolean =>
   wholeFrames === Infinity
 
+/** What is asked of an exploration. */
+export type AskedOf =
+  /** All that samples meet, how they come to it, and how far away all else is. */
+  | 'everything'
+  /** What samples meet, and no more: whether anything goes wrong, and not by how much. */
+  | 'what-is-met'
+
 /** What is followed of a title with these times. None of it hangs on what the cells of a chart say. */
 interface Remembered {
   readonly shape: ChartShape
   readonly box: Box
-  /** From power-on; `null` as long as it was not followed whole. */
-  exploration: Exploration | null
+  /** From power-on; nothing for what was not asked yet, or not followed whole. */
+  readonly explorations: { [asked in AskedOf]?: Exploration }
   readonly leftOver: LeftOverFrames
 }
 
@@ -56,7 +64,7 @@ function remembered(title: Title, chart: Chart, box: Box): Remembered {
   const one = known ?? {
     shape,
     box,
-    exploration: null,
+    explorations: {},
     leftOver: new LeftOverFrames(scheduleOf(title), shape, box),
   }
   all.push(one)
@@ -64,11 +72,18 @@ function remembered(title: Title, chart: Chart, box: Box): Remembered {
   return one
 }
 
-export function explored(title: Title, chart: Chart, box: Box, budget = new WorkBudget()): Exploration {
-  const known = remembered(title, chart, box)
-  if (known.exploration && budget.pays(known.exploration.work)) return known.exploration
-  const exploration = exploreSchedule(scheduleOf(title), chart, box, budget)
-  if (isWhole(exploration)) known.exploration = exploration
+export function explored(
+  title: Title,
+  chart: Chart,
+  box: Box,
+  budget = new WorkBudget(),
+  asked: AskedOf = 'everything',
+): Exploration {
+  const { explorations } = remembered(title, chart, box)
+  const known = explorations[asked]
+  if (known && budget.pays(known.work)) return known
+  const exploration = exploreSchedule(scheduleOf(title), chart, box, budget, asked)
+  if (isWhole(exploration)) explorations[asked] = exploration
   return exploration
 }
 
@@ -77,18 +92,25 @@ export const leftOverFrames = (title: Title, chart: Chart, box: Box): LeftOverFr
   remembered(title, chart, box).leftOver
 
 /** From power-on. Where the budget ends on the way, what was found up to there is looked at all the same. */
-export function exploreSchedule(schedule: Schedule, chart: Chart, box: Box, budget: WorkBudget): Exploration {
+export function exploreSchedule(
+  schedule: Schedule,
+  chart: Chart,
+  box: Box,
+  budget: WorkBudget,
+  asked: AskedOf = 'everything',
+): Exploration {
   const left = budget.left
   const reach = explore(schedule, shapeOf(chart), box, [POWER_ON], budget)
   const found = budget.forFound()
   const forFound = found.left
-  const samples = meetsOf(reach, found)
-  const { before: _before, after: _after, ...followed } = reach
+  const samples = asked === 'everything' ? meetsOf(reach, found) : metOf(reach, found)
   budget.spend(forFound - found.left)
   return {
-    reach: followed,
+    reach: { steps: reach.steps, pairs: reach.pairs, count: reach.count },
+    held: reach.held(),
     samples,
     isExact: reach.isExact,
+    asked,
     wholeFrames: found.isSpent ? 0 : reach.wholeFrames,
     work: left - budget.left,
   }

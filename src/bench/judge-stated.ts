@@ -52,7 +52,7 @@ export function weighStated(
   const isRight = all.isWhole && weighed.wrongs.size === 0 && stays === null
   const hurts = (): Move | null =>
     moveThatHurts(box, weighed.marginNs, marginNs, (wider) => {
-      const within = explored(title, profile.chart, wider, budget)
+      const within = explored(title, profile.chart, wider, budget, 'what-is-met')
       const there = weighTitle(profile, title, wider, within, budget, sight)
       return there.isWhole ? (there.stays ?? there.weighed) : null
     })

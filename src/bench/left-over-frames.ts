@@ -6,15 +6,16 @@ import { meetsFrom, meetsOf, metIn } from './reach/meets.ts'
 import type { SampledReply } from './reach/meets.ts'
 import { rowsOf } from './reach/shape.ts'
 import type { ChartShape } from './reach/shape.ts'
-import type { ReachState } from './reach/state.ts'
+import { timesOf } from './reach/state.ts'
+import type { StateTimes } from './reach/state.ts'
 import type { MetReply } from './weigh.ts'
 import type { WorkBudget } from './work-budget.ts'
 
 /** One frame after something was counted before the first read. */
 export interface LeftOverFrame {
   /** States with which it begins, and with which the next one does. */
-  readonly begins: readonly ReachState[]
-  readonly ends: readonly ReachState[]
+  readonly begins: readonly StateTimes[]
+  readonly ends: readonly StateTimes[]
   /** All that its samples meet. */
   readonly met: readonly MetInFrame[]
   /** States that were followed up to its end. */
@@ -115,17 +116,17 @@ export class LeftOverWalk {
     const { known, budget } = this
     const before = budget.left
     const frames = this.#followed()
-    const begins = frames.states
+    const at = this.#count++
+    const begins = known.frames[at - 1]?.ends ?? frames.states.map(timesOf)
     frames.next()
     const followed = budget.left
-    const at = this.#count++
     const all = metIn(frames.reach, at, budget)
     if (budget.isSpent) return null
     const { count, isExact } = frames.reach
     const frame = {
       begins,
-      ends: frames.states,
-      // How it comes to what it meets takes much room, and is not asked.
+      // How they were come to takes much room, and nobody asks for it.
+      ends: frames.states.map(timesOf),
       met: all.map(({ node, sample, code, identified, awayNs }): MetInFrame => ({
         node,
         sample,

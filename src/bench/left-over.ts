@@ -6,7 +6,7 @@ import type { LeftOverFrame, LeftOverFrames, MetForEver } from './left-over-fram
 import type { Terrain } from './reach/explore.ts'
 import type { SampledReply } from './reach/meets.ts'
 import { isHeldBy } from './reach/state.ts'
-import type { ReachState } from './reach/state.ts'
+import type { StateTimes } from './reach/state.ts'
 import type { MetReply } from './weigh.ts'
 import type { WorkBudget } from './work-budget.ts'
 
@@ -87,7 +87,7 @@ export function leftOverOf(
       return stays(walk.forEver(0), isExact)
     if (tells.length > 0) isBelieved = holdsOn && wrong.length > 0
     if (isBelieved) wrongReads[frame] = reads - 1
-    const isOver = !isBelieved && ends.every((state) => fromPowerOn.reach.holds(state))
+    const isOver = !isBelieved && ends.every((state) => fromPowerOn.held.holds(state))
     const again = isOver ? frame + 1 : followed.findLastIndex(({ begins }) => areHeld(ends, begins))
     if (again === -1 || isBelieved) continue
     if (wrongReads.slice(again).every((read) => read === -1)) {
@@ -113,5 +113,5 @@ export function leftOverOf(
 const NOTHING: MetForEver = { samples: [], isWhole: true }
 
 /** Whether each of these states is one of the others, or a part of it. */
-const areHeld = (states: readonly ReachState[], known: readonly ReachState[]): boolean =>
+const areHeld = (states: readonly StateTimes[], known: readonly StateTimes[]): boolean =>
   states.every((state) => isHeldBy(state, known))

@@ -12,7 +12,9 @@ export interface Move {
 }
 
 /** What comes of a box: all is right, something is wrong, or the budget ended first. */
-type Answer = 'right' | Weighed | 'not-followed'
+type Answer = 'right' | WrongsOf | 'not-followed'
+
+type WrongsOf = Pick<Weighed, 'wrongs'>
 
 interface Direction {
   readonly of: 'idleReset' | 'rise'
@@ -36,13 +38,13 @@ const MOST_NS = 250_000_000
  *
  * @param knownNs the best margin known; nothing from there on is asked
  * @param requiredNs the margin that is required
- * @param weighed everything weighed with another box; `null` where the budget ends first
+ * @param weighed what goes wrong in another box; `null` where the budget ends first
  */
 export function moveThatHurts(
   box: Box,
   knownNs: number,
   requiredNs: number,
-  weighed: (box: Box) => Weighed | null,
+  weighed: (box: Box) => WrongsOf | null,
 ): Move | null {
   const ask = (directions: readonly Direction[], byNs: number): Answer => {
     const answer = weighed(directions.reduce((wider, direction) => moved(wider, direction, byNs), box))

@@ -60,7 +60,7 @@ export class ReadFaults {
     const { profile, title } = this
     const knownNs = Math.min(marginNs, weighed.marginNs)
     const moved = moveThatHurts(this.#box, knownNs, marginNs, (wider) => {
-      const exploration = explored(title, profile.chart, wider, this.#budget)
+      const exploration = explored(title, profile.chart, wider, this.#budget, 'what-is-met')
       const there = weighTitle(profile, title, wider, exploration, this.#budget)
       const { stays, weighed: ofRead } = there.within(isMeant)
       return there.isWhole ? (stays ?? ofRead) : null

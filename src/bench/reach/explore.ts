@@ -8,7 +8,7 @@ import type { Standing } from './counting.ts'
 import { pairsOf } from './pairs.ts'
 import type { Pair } from './pairs.ts'
 import type { ChartShape } from './shape.ts'
-import { EDGE, KnownStates, PLACE } from './state.ts'
+import { EDGE, HeldStates, KnownStates, PLACE } from './state.ts'
 import type { Memory, ReachState, Step, StepMeeting } from './state.ts'
 import { FOR_EVER_NS, Steps, mostStretches } from './steps.ts'
 import type { Arrival } from './steps.ts'
@@ -50,8 +50,8 @@ export interface Reach extends Terrain {
   readonly before: readonly (StoodHere | undefined)[]
   /** What stands from a node on while the title does nothing; only where it samples. */
   readonly after: readonly (StoodHere | undefined)[]
-  /** Whether all that can come of a state is in this. */
-  readonly holds: (state: ReachState) => boolean
+  /** All states that are known by now. */
+  readonly held: () => HeldStates
   readonly isExact: boolean
   /** So many frames from the first on were followed whole; infinite where all were, and less where the budget ended first. */
   readonly wholeFrames: number
@@ -148,13 +148,12 @@ class Explorer {
   }
 
   get reach(): Reach {
-    const known = this.#known
     return {
       steps: this.steps,
       pairs: this.#pairs,
       before: this.#before,
       after: this.#after,
-      holds: (state) => known[state.node]?.like(state).some(({ zone }) => state.zone.isWithin(zone)) ?? false,
+      held: () => new HeldStates(this.#known),
       isExact: this.#isExact,
       wholeFrames: this.#wholeFrames,
       count: this.#count,

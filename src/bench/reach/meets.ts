@@ -36,7 +36,8 @@ export interface SampledReply extends SampleAt {
   readonly afterEdge: RangeNs
   /** Whether it can be met for certain; false where a timing of another state may have been taken for one of this. */
   readonly isExact: boolean
-  readonly found: Found
+  /** How it comes to that; `null` where no more was asked than what is met. */
+  readonly found: Found | null
   /** What the identification of the read meets after it, where that matters: a timing has to lead on to this. */
   readonly then: SampledReply | null
 }
@@ -51,31 +52,36 @@ export interface Found {
 /** Margins past it are told as if nothing could hurt. */
 const FORGET_AFTER_NS = 250_000_000
 
-/** Which frames are asked for, where all of them were told apart. */
-interface Frames {
-  readonly from: number
-  readonly to: number
-  /** Whether nothing is asked of what is not met. */
+/** What is asked for. */
+interface Asked {
+  /** Which frames, where all of them were told apart; otherwise `null`. */
+  readonly frames: { readonly from: number; readonly to: number } | null
+  /** Whether nothing is asked of what is not met, nor how it comes to what is. */
   readonly isMetOnly: boolean
 }
 
 /** Everything that samples can meet, and how far away all else is; less than that where the budget is spent. */
 export const meetsOf = (reach: Reach, budget = new WorkBudget()): SampledReply[] =>
-  replies(reach, null, budget)
+  replies(reach, { frames: null, isMetOnly: false }, budget)
+
+/** Everything that samples can meet, and no more: for whoever asks only whether anything goes wrong. */
+export const metOf = (reach: Reach, budget = new WorkBudget()): SampledReply[] =>
+  replies(reach, { frames: null, isMetOnly: true }, budget)
 
 /** The same from a frame on, where all of them were told apart. */
 export const meetsFrom = (reach: Reach, frame: number, budget = new WorkBudget()): SampledReply[] =>
-  replies(reach, { from: frame, to: Infinity, isMetOnly: false }, budget)
+  replies(reach, { frames: { from: frame, to: Infinity }, isMetOnly: false }, budget)
 
 /** Everything that samples can meet in one frame, where all of them were told apart. */
 export const metIn = (reach: Reach, frame: number, budget = new WorkBudget()): SampledReply[] =>
-  replies(reach, { from: frame, to: frame, isMetOnly: true }, budget).filter(({ awayNs }) => awayNs === 0)
+  replies(reach, { frames: { from: frame, to: frame }, isMetOnly: true }, budget)
 
-function replies(reach: Reach, frames: Frames | null, budget: WorkBudget): SampledReply[] {
-  const walk = new Walk(reach, frames, budget)
-  return reach.steps.schedule.nodes.flatMap((node, k) =>
+function replies(reach: Reach, asked: Asked, budget: WorkBudget): SampledReply[] {
+  const walk = new Walk(reach, asked, budget)
+  const all = reach.steps.schedule.nodes.flatMap((node, k) =>
     node.samples.flatMap((sample) => (budget.isSpent ? [] : walk.meets({ node: k, sample }))),
   )
+  return asked.isMetOnly ? all.filter(({ awayNs }) => awayNs === 0) : all
 }
 
 type GapWay = Extract<Way, { kind: 'gap' }>
@@ -218,7 +224,7 @@ class Walk {
 
   constructor(
     private readonly reach: Reach,
-    private readonly frames: Frames | null,
+    private readonly asked: Asked,
     private readonly budget: WorkBudget,
   ) {
     this.#nodes = reach.steps.schedule.nodes
@@ -283,8 +289,8 @@ class Walk {
     const counted = countedAfter(at.sample, this.reach.steps.times.reply)
     const found = new Map<ReplyCode, Candidate[]>()
     const add = (candidate: Candidate): boolean => {
-      if (this.frames && (candidate.frame < this.frames.from || candidate.frame > this.frames.to))
-        return false
+      const { frames } = this.asked
+      if (frames && (candidate.frame < frames.from || candidate.frame > frames.to)) return false
       const { code } = candidate.stood
       const known = found.get(code)
       if (known) known.push(candidate)
@@ -315,6 +321,7 @@ class Walk {
         counted,
         [...own],
         replyTo(at.sample, this.reach.steps.times.reply),
+        !this.asked.isMetOnly,
       ),
     )
   }
@@ -364,15 +371,15 @@ class Walk {
           if (add(candidate)) nearest.keep(code, ns)
         }
       }
-      if (missingNs > 0 && this.frames?.isMetOnly) return
+      if (missingNs > 0 && this.asked.isMetOnly) return
       if (missingNs > 0 && nearest.size >= all && missingNs >= nearest.mostNs) return
-      if (lasts.minNs > FORGET_AFTER_NS || visits.isNothingNew(gap, missingNs > 0, this.frames?.from ?? 0))
+      if (lasts.minNs > FORGET_AFTER_NS || visits.isNothingNew(gap, missingNs > 0, this.asked.frames?.from ?? 0))
         return
       // A read that goes round the first sample of a pair has none: what stood further back is known from that of an earlier read.
       if (first !== NONE && opens && !isBeforeFirst && first !== here) return
       for (const { from, way } of this.#to[here] ?? []) {
         const isNowBefore = isBeforeFirst || first === here
-        const framesBack = frames + (this.frames === null ? way.frames : Math.min(1, way.frames))
+        const framesBack = frames + (this.asked.frames === null ? way.frames : Math.min(1, way.frames))
         /** Written out: this is done for every gap back from every sample, and copying an object costs more than all else of it. */
         const goBy = (by: Way, isFromPlace: boolean, more: number, ns: RangeNs): void =>
           ahead.add({
@@ -481,6 +488,7 @@ function reply(
   counted: RangeNs,
   own: readonly ReplyCode[],
   replies: RangeNs,
+  isShown: boolean,
 ): SampledReply {
   let nearest = candidates[0] as Candidate
   let awayNs = Infinity
@@ -516,7 +524,7 @@ function reply(
       maxNs: Math.max(after.minNs, Math.min(after.maxNs, untilNs + replies.maxNs)),
     },
     isExact: stood.here.isExact,
-    found: { stood, ways: waysOf(onward) },
+    found: isShown ? { stood, ways: waysOf(onward) } : null,
     then: null,
   }
 }

@@ -62,12 +62,39 @@ function kindOf(state: ReachState): number {
   return ((remembered * 64 + codeOf(state)) * 1024 + stretches) * 4 + flags
 }
 
+/** A state without how it was come to: of one kind at one node, states differ in their times alone. */
+export interface StateTimes {
+  readonly node: number
+  readonly kind: number
+  readonly zone: Zone
+}
+
+export const timesOf = (state: ReachState): StateTimes => ({
+  node: state.node,
+  kind: kindOf(state),
+  zone: state.zone,
+})
+
 /** Whether a state is one of these, or a part of it. */
-export const isHeldBy = (state: ReachState, known: readonly ReachState[]): boolean =>
+export const isHeldBy = (state: StateTimes, known: readonly StateTimes[]): boolean =>
   known.some(
-    (other) =>
-      other.node === state.node && kindOf(other) === kindOf(state) && state.zone.isWithin(other.zone),
+    ({ node, kind, zone }) => node === state.node && kind === state.kind && state.zone.isWithin(zone),
   )
+
+/** All states that were followed, without how they were come to. */
+export class HeldStates {
+  /** By node and kind. */
+  readonly #zones: readonly (ReadonlyMap<number, readonly Zone[]> | undefined)[]
+
+  constructor(byNode: readonly (KnownStates | undefined)[]) {
+    this.#zones = byNode.map((known) => known?.zones())
+  }
+
+  /** Whether all that can come of a state is in them. */
+  holds({ node, kind, zone }: StateTimes): boolean {
+    return this.#zones[node]?.get(kind)?.some((known) => zone.isWithin(known)) ?? false
+  }
+}
 
 /** The states of one node, of which none lies within another. */
 export class KnownStates {
@@ -116,6 +143,11 @@ export class KnownStates {
     const fresh = this.#fresh
     this.#fresh = []
     return fresh
+  }
+
+  /** By kind. */
+  zones(): Map<number, Zone[]> {
+    return new Map([...this.#like].map(([kind, states]) => [kind, states.map(({ zone }) => zone)]))
   }
 
   like(state: ReachState): readonly ReachState[] {

@@ -74,6 +74,7 @@ class WayBack {
 
   from(reply: SampledReply): WalkedBack {
     const { steps } = this.terrain
+    if (reply.found === null) throw new Error('a reply that is shown was asked with how it is come to')
     const { stood, ways } = reply.found
     const { standing } = stood
     const { state, step, isToCome } = stood.here
@@ -82,7 +83,7 @@ class WayBack {
     const way = this.#way(state, step)
     this.#frame = [...ways, ...(way === null ? [] : [way])].reduce((frame, { frames }) => frame + frames, 0)
     const onward = goOn(
-      reply.found.ways,
+      ways,
       zone,
       way === null ? EDGE : arrival.at,
       arrival.place,
