@@ -112,23 +112,17 @@ function soonest({ zone, reset, rising }: Count, by: number, falls: boolean): So
     rising !== NONE &&
     (by === NONE || zone.least(rising, by) <= -1 - tieNs) &&
     (reset === NONE || zone.least(rising, reset) <= -1)
-  let left = (canNeither ? 1 : 0) + (canReset ? 1 : 0) + (canRise ? 1 : 0)
-  const part = (): Zone => (--left > 0 ? zone.copy() : zone)
-  const bounded = (
-    one: Zone,
-    a: number,
-    b: number,
-    ns: number,
-    c: number,
-    d: number,
-    ns2: number,
-  ): Zone | null =>
-    (a === NONE || b === NONE || one.bound(a, b, ns)) && (c === NONE || d === NONE || one.bound(c, d, ns2))
-      ? one
-      : null
+  // What is bounded last needs no copy.
+  const neither = canNeither ? (canReset || canRise ? zone.copy() : zone) : null
+  const first = canReset ? (canRise ? zone.copy() : zone) : null
   return {
-    neither: canNeither ? bounded(part(), by, reset, -1, by, rising, tieNs) : null,
-    reset: canReset ? bounded(part(), reset, by, 0, reset, rising, 0) : null,
-    rise: canRise ? bounded(part(), rising, by, -1 - tieNs, rising, reset, -1) : null,
+    neither:
+      neither && bounded(neither, by, reset, -1) && bounded(neither, by, rising, tieNs) ? neither : null,
+    reset: first && bounded(first, reset, by, 0) && bounded(first, reset, rising, 0) ? first : null,
+    rise: canRise && bounded(zone, rising, by, -1 - tieNs) && bounded(zone, rising, reset, -1) ? zone : null,
   }
 }
+
+/** Keeps only what has the one instant come so much after the other at the most, where there are both. @returns whether anything is left */
+const bounded = (zone: Zone, later: number, earlier: number, byNs: number): boolean =>
+  later === NONE || earlier === NONE || zone.bound(later, earlier, byNs)

@@ -251,9 +251,9 @@ class Walk {
 
   /** What the first sample of a pair can have met. */
   #codes(pair: number): ReplyCode[] {
-    this.#keys ??= [...new Set([...this.reach.before, ...this.reach.after].flatMap((here) => here?.keys ?? []))].sort(
-      (p, q) => p - q,
-    )
+    this.#keys ??= [
+      ...new Set([...this.reach.before, ...this.reach.after].flatMap((here) => here?.keys ?? [])),
+    ].sort((p, q) => p - q)
     const [first, end] = [memoryKey(pair, 0), memoryKey(pair + 1, 0)]
     return this.#keys.flatMap((key) => (key >= first && key < end ? [key - first] : []))
   }
@@ -297,7 +297,7 @@ class Walk {
       else found.set(code, [candidate])
       return true
     }
-    for (const [code, { all }] of this.reach.after[at.node]?.by(key) ?? []) {
+    for (const { code, all } of this.reach.after[at.node]?.by(key) ?? []) {
       this.budget.spend(all.length)
       for (const stood of all) {
         const { sinceNs, untilNs } = stood
@@ -309,7 +309,7 @@ class Walk {
     }
     this.#back(at, key, counted, found, add)
     const own = new Set<ReplyCode>()
-    for (const { all } of this.reach.before[at.node]?.by(key).values() ?? [])
+    for (const { all } of this.reach.before[at.node]?.by(key) ?? [])
       for (const { here } of all) own.add(here.own)
     this.budget.spend(WORK.reply * found.size)
     return [...found].map(([code, candidates]) =>
@@ -346,13 +346,13 @@ class Walk {
       const { here, fromPlace, stretches, isBeforeFirst, lasts, frames, onward } = gap
       this.budget.spend(WORK.gap)
       const before = this.reach.before[here]?.by(key)
-      if (before === undefined || before.size === 0) return
+      if (before === undefined || before.length === 0) return
       const opens = this.#nodes[here]?.phase === 0
       const after = opens ? 0 : stretches
       const most = mostStretches(this.#nodes[here])
       /** What is missing to the latest that stood here; no less is to all that stood before. */
       let missingNs = Infinity
-      for (const [code, { all, latestNs, latestPlaceNs }] of before) {
+      for (const { code, all, latestNs, latestPlaceNs } of before) {
         const leastNs = counted.minNs - ((fromPlace ? latestPlaceNs : latestNs) - lasts.minNs)
         missingNs = Math.min(missingNs, leastNs)
         // Only what is nearer than what was found is taken.
@@ -373,7 +373,10 @@ class Walk {
       }
       if (missingNs > 0 && this.asked.isMetOnly) return
       if (missingNs > 0 && nearest.size >= all && missingNs >= nearest.mostNs) return
-      if (lasts.minNs > FORGET_AFTER_NS || visits.isNothingNew(gap, missingNs > 0, this.asked.frames?.from ?? 0))
+      if (
+        lasts.minNs > FORGET_AFTER_NS ||
+        visits.isNothingNew(gap, missingNs > 0, this.asked.frames?.from ?? 0)
+      )
         return
       // A read that goes round the first sample of a pair has none: what stood further back is known from that of an earlier read.
       if (first !== NONE && opens && !isBeforeFirst && first !== here) return
@@ -427,7 +430,7 @@ class Walk {
     const known = this.#codesOf.get(key)
     if (known !== undefined) return known
     const codes = new Set<ReplyCode>()
-    for (const here of this.reach.before) for (const code of here?.by(key).keys() ?? []) codes.add(code)
+    for (const here of this.reach.before) for (const { code } of here?.by(key) ?? []) codes.add(code)
     this.#codesOf.set(key, codes.size)
     return codes.size
   }
@@ -441,7 +444,7 @@ class Walk {
     this.#unchanged.set(place, -FOR_EVER_NS)
     let sinceNs = 0
     let isFromNode = false
-    const all = this.reach.before[node]?.by(key).get(code)?.all ?? []
+    const all = this.reach.before[node]?.by(key).find((one) => one.code === code)?.all ?? []
     this.budget.spend(all.length)
     for (const stood of all) {
       if (stood.untilNs < 0 || stood.here.own !== code) continue
@@ -530,4 +533,5 @@ function reply(
 }
 
 const isEarlier = (one: Candidate, other: Candidate): boolean =>
-  one.frame < other.frame || (one.frame === other.frame && one.stood.here.isExact && !other.stood.here.isExact)
+  one.frame < other.frame ||
+  (one.frame === other.frame && one.stood.here.isExact && !other.stood.here.isExact)

@@ -40,6 +40,7 @@ export interface FoundHere {
 
 /** All that stood of one code, in the order in which it was found. */
 export interface StoodOfCode {
+  readonly code: ReplyCode
   readonly all: readonly Stood[]
   /** The latest until when any of it stood, from the instant of the node and from the place of its read. */
   readonly latestNs: number
@@ -62,13 +63,14 @@ export class StoodHere {
     private readonly everyFrame = false,
   ) {}
 
-  readonly #by: (Map<ReplyCode, Found> | undefined)[] = []
+  /** By key, and there by code: of so few a list is looked through sooner than a map. */
+  readonly #by: (Found[] | undefined)[] = []
 
   add(key: number, stood: Stood): void {
-    const codes = (this.#by[key] ??= new Map<ReplyCode, Found>())
-    let found = codes.get(stood.code)
+    const codes = (this.#by[key] ??= [])
+    let found = codes.find(({ code }) => code === stood.code)
     if (found === undefined)
-      codes.set(stood.code, (found = { all: [], latestNs: -Infinity, latestPlaceNs: -Infinity }))
+      codes.push((found = { code: stood.code, all: [], latestNs: -Infinity, latestPlaceNs: -Infinity }))
     this.budget.spend(found.all.length)
     for (const other of found.all) if (this.#tells(other, stood)) return
     found.all.push(stood)
@@ -95,9 +97,9 @@ export class StoodHere {
     return this.#by.flatMap((codes, key) => (codes === undefined ? [] : [key]))
   }
 
-  by(key: number): ReadonlyMap<ReplyCode, StoodOfCode> {
+  by(key: number): readonly StoodOfCode[] {
     return this.#by[key] ?? NOTHING
   }
 }
 
-const NOTHING: ReadonlyMap<ReplyCode, StoodOfCode> = new Map()
+const NOTHING: readonly StoodOfCode[] = []
