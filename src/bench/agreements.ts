@@ -2,6 +2,7 @@ import { PINS } from '../port/pins.ts'
 import type { Input } from '../port/pins.ts'
 import { IDENTIFIES } from '../title/schedule.ts'
 import type { TakenSample } from '../title/schedule.ts'
+import { ALWAYS } from './beliefs.ts'
 import type { Beliefs } from './beliefs.ts'
 import { levelOf, rowOf } from './reach/counting.ts'
 import type { PinCounts, Sight, WrongKind } from './sight.ts'
@@ -41,14 +42,16 @@ export function agreementsOf(
       if (use === IDENTIFIES || !partners.has(use)) continue
       const { when, pins } = all[use] as TakenSample
       const [rises, level] = [rowOf(reply.code), levelOf(reply.code)]
-      for (const belief of when === 'six-buttons' ? beliefs.ofWaiting(reply) : [0])
+      for (const { belief, movedNs } of when === 'six-buttons' ? beliefs.ofWaiting(reply) : ALWAYS) {
+        const awayNs = Math.max(reply.awayNs, movedNs)
         for (const input of belief === 'never' ? [] : new Set<Input>(Object.values(pins)))
           for (const kind of ['phantom', 'missed'] as const)
             if (
-              reply.awayNs < errsAt(use, kind, input) &&
+              awayNs < errsAt(use, kind, input) &&
               sight.errs(use, rises, level, belief as number, kind, input)
             )
-              erring.set(`${use} ${kind} ${input}`, reply.awayNs)
+              erring.set(`${use} ${kind} ${input}`, awayNs)
+      }
     }
   return {
     countsOf(sample, movedNs) {

@@ -8,7 +8,8 @@ import type { Agreements } from './agreements.ts'
 import { FINDING_KINDS } from './judgement.ts'
 import type { Cause, Counterexample, FindingKind, SamplePlace, TightPlace } from './judgement.ts'
 import type { Belief } from './belief.ts'
-import { Beliefs } from './beliefs.ts'
+import { ALWAYS, Beliefs } from './beliefs.ts'
+import type { BeliefAt } from './beliefs.ts'
 import type { Sight, Wrong, WrongKind } from './sight.ts'
 import { levelOf, rowOf } from './reach/counting.ts'
 import type { ReplyCode } from './reach/counting.ts'
@@ -113,34 +114,38 @@ class Scales implements Weighed {
   }
 
   weigh(sample: SampledReply): void {
-    this.#each(sample, (k, belief) => {
-      const wrong = sample.awayNs === 0 ? this.#wrong(sample.code, k, belief) : null
+    this.#each(sample, (k, { belief, movedNs }) => {
+      const awayNs = Math.max(sample.awayNs, movedNs)
+      const wrong = awayNs === 0 ? this.#wrong(sample.code, k, belief) : null
       if (wrong) this.#keepWrong(sample, k, belief, wrong)
-      else this.#keepSlack(sample, k, this.#spareNs(sample, k, belief))
+      else this.#keepSlack(sample, k, this.#spareNs(sample.code, awayNs, k, belief))
       return false
     })
   }
 
   goesWrong(sample: MetReply): boolean {
-    return this.#each(sample, (k, belief) => this.#wrong(sample.code, k, belief) !== null)
+    return this.#each(
+      sample,
+      (k, { belief, movedNs }) => movedNs === 0 && this.#wrong(sample.code, k, belief) !== null,
+    )
   }
 
   /** All that a sample is for, until one says that it is enough, with each belief that it can stand in: of `IDENTIFIES` the one that it tells. */
-  #each(sample: MetReply, see: (k: number, belief: Belief) => boolean): boolean {
+  #each(sample: MetReply, see: (k: number, belief: BeliefAt) => boolean): boolean {
     for (const k of sample.sample.uses) {
       if (k === IDENTIFIES) {
         for (const belief of this.beliefs.toldBy(sample)) if (see(k, belief)) return true
         continue
       }
       const waits = (this.#schedule.samples[k] as TakenSample).when === 'six-buttons'
-      for (const belief of waits ? this.beliefs.ofWaiting(sample) : [0])
-        if (belief !== 'never' && see(k, belief)) return true
+      for (const belief of waits ? this.beliefs.ofWaiting(sample) : ALWAYS)
+        if (belief.belief !== 'never' && see(k, belief)) return true
     }
     return false
   }
 
   /** By how much a sample, and a partner that it has to agree with, have to move for it to go wrong; infinite where no time hurts. */
-  #spareNs({ code, awayNs }: SampledReply, k: number, belief: Belief): number {
+  #spareNs(code: ReplyCode, awayNs: number, k: number, belief: Belief): number {
     const moves = (k === IDENTIFIES ? undefined : this.agreements?.movesOf(k)) ?? [0]
     for (const partnerNs of moves) {
       const movedNs = Math.max(awayNs, partnerNs)
@@ -195,7 +200,9 @@ class Scales implements Weighed {
     if (this.#waitsForRise(sample, k)) return 'slow-rise'
     const isRight = (code: ReplyCode): boolean =>
       k === IDENTIFIES
-        ? this.beliefs.toldBy({ ...sample, code }).some((told) => this.#wrong(code, k, told) === null)
+        ? this.beliefs
+            .toldBy({ ...sample, code })
+            .some((told) => told.movedNs === 0 && this.#wrong(code, k, told.belief) === null)
         : this.#wrong(code, k, belief) === null
     if (sample.own.some(isRight)) return 'settling'
     return k !== IDENTIFIES && belief !== 0 ? 'belief' : 'count'
