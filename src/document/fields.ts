@@ -1,5 +1,5 @@
 import * as v from 'valibot'
-import { foreign } from '../words/foreign.ts'
+import { foreign, isUnseen } from '../words/foreign.ts'
 import { fieldTexts, t, wantedTexts } from './document-texts.ts'
 
 /** Fields that documents of all kinds are made of. Bounds are told by actions that the published JSON Schema repeats. */
@@ -20,13 +20,13 @@ const hasUtf8Form = (text: string): boolean => !/\p{Surrogate}/u.test(text)
 // eslint-disable-next-line no-control-regex -- control characters are what is looked for
 const hasControlCharacter = (text: string): boolean => /[\u0000-\u001f\u007f-\u009f]/.test(text)
 
-/** A name: one line, neither empty nor with blanks around it, and no longer than `limit` allows. */
+/** A name: one line on which something is seen, no blanks around it, and no longer than `limit` allows. */
 const nameWithin = <L extends v.PipeAction<string, string, v.BaseIssue<unknown>>>(limit: L) =>
   v.pipe(
     v.string(),
     v.nonEmpty(() => fieldTexts.nameNeeded),
     v.check(
-      (name) => name.trim() !== '',
+      (name) => !isUnseen(name),
       () => fieldTexts.nameNeeded,
     ),
     v.check(

@@ -9,6 +9,7 @@ import { rowWords } from '../words/lists.ts'
 import { noClash } from './clashes.ts'
 import { CaptureSchema, SourceSchema } from './evidence.ts'
 import { LeftOverSchema } from './left-over.ts'
+import { withNamesApart } from './mode-names.ts'
 import { readShortTitle } from './short-title.ts'
 import { t } from './title-file-texts.ts'
 import { TITLE_FORMAT, TITLE_LIMITS } from './title-limits.ts'
@@ -229,6 +230,7 @@ const TitleFieldsSchema = v.strictObject({
     v.array(ModeSchema),
     v.minLength(1, () => t.oneMode),
     v.maxLength(TITLE_LIMITS.modes, () => t.mostModes({ most: TITLE_LIMITS.modes })),
+    v.transform(withNamesApart),
   ),
   sixButtons: SixButtonsSchema,
   /** Whether the title copes with both directions of an axis at once; true where nothing is known. */

@@ -15,6 +15,16 @@ const INSTEAD = '?'
  */
 export const foreign = (text: string): string => text.replaceAll(HARMFUL, INSTEAD)
 
+/**
+ * What leaves no mark where it is shown: blanks, what is harmful above, and what Unicode lets a font draw nothing for
+ * (Default_Ignorable_Code_Point, UAX #44), among it the joiners, fillers and variation selectors; and the braille pattern without a dot,
+ * which is a symbol to Unicode (So).
+ */
+const UNSEEN = /^[\s\p{Default_Ignorable_Code_Point}\p{Cc}\p{Cf}\p{Z}\u2800]*$/u
+
+/** Whether nothing would be seen of a text: as a name it is as good as none. */
+export const isUnseen = (text: string): boolean => UNSEEN.test(text)
+
 /** The same for text of several lines, which stay lines. */
 export const foreignLines = (text: string): string => withoutHarm(text, () => INSTEAD)
 

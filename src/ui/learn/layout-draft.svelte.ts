@@ -4,6 +4,7 @@ import { LAYOUT_FORMAT, LAYOUT_LIMITS, LAYOUT_VERSION } from '../../pad/layout/s
 import type { Extractor, Layout, PadIdentity } from '../../pad/layout/schema.ts'
 import { fillSame } from '../../pad/layout/slots.ts'
 import { checkLayout } from '../../shelf/files.ts'
+import { isUnseen } from '../../words/foreign.ts'
 import { t } from './layout-texts.ts'
 
 /** The longest beginning of a name that a layout takes. */
@@ -30,7 +31,7 @@ export class LayoutDraft {
   /** Why it cannot go there yet; empty for nothing. */
   readonly fault: string = $derived.by(() => {
     if (this.extractors.length === 0) return t.noneFound
-    if (this.name.trim() === '') return t.noName
+    if (isUnseen(this.name)) return t.noName
     return this.#made.ok ? '' : t.reason({ reason: documentSentence(this.#made.error) })
   })
 
@@ -63,7 +64,7 @@ export class LayoutDraft {
       format: LAYOUT_FORMAT,
       version: LAYOUT_VERSION,
       // A name that is still missing is no fault of what was found.
-      name: this.name.trim() || 'A pad',
+      name: isUnseen(this.name) ? 'A pad' : this.name.trim(),
       notes: this.notes,
       pad: this.pad,
       extractors,

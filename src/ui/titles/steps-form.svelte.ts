@@ -182,6 +182,8 @@ export class StepsForm {
   // Modes
 
   nameMode(mode: number, name: string): string | null {
+    if (name !== '' && this.title.modes.some((one, k) => k !== mode && one.name === name))
+      return t.modeNameTaken({ name })
     return this.#type(modeKey(mode), 'name', (now) =>
       inMode(now, mode, ({ name: _before, ...rest }) => (name === '' ? rest : { name, ...rest })),
     )

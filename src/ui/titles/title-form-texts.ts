@@ -41,6 +41,7 @@ export const t = texts('title-form', {
   needed: 'Enter a number.',
   numbersNeeded: 'Enter numbers in µs, separated by commas.',
   refused: '{message}.',
+  modeNameTaken: 'Another mode is called {name} already. Choose another name.',
 
   detection: 'Six-button detection',
   never: 'none',

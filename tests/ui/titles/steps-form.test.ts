@@ -239,6 +239,9 @@ describe('the steps of a title', () => {
       ['menu', true],
       ['in play', false],
     ])
+    expect(form.nameMode(1, 'menu')).toBe('Another mode is called menu already. Choose another name.')
+    expect(title().modes[1]?.name).toBe('in play')
+    expect(form.nameMode(0, 'menu')).toBeNull()
     expect(form.setOnce(1, true)).toBe(false)
     expect(form.refusalOf('modes[1]')).toMatch(/first mode/)
     form.addRead(1)
