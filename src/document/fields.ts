@@ -8,10 +8,16 @@ import { fieldTexts, t, wantedTexts } from './document-texts.ts'
  * A whole number within bounds.
  *
  * @param wanted what it is, as a noun phrase
+ * @param said the number that was found, as it is quoted
  */
-export const whole = (min: number, max: number, wanted = () => wantedTexts.whole({ min, max })) => {
+export const whole = (
+  min: number,
+  max: number,
+  wanted = () => wantedTexts.whole({ min, max }),
+  said: (found: number) => string = String,
+) => {
   const message = ({ input }: { readonly input: number }) =>
-    t.expected({ wanted: wanted(), found: String(input) })
+    t.expected({ wanted: wanted(), found: said(input) })
   return v.pipe(v.number(), v.integer(message), v.minValue(min, message), v.maxValue(max, message))
 }
 

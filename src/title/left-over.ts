@@ -1,10 +1,10 @@
 import * as v from 'valibot'
 import { whole } from '../document/fields.ts'
 import type { Frozen } from '../document/frozen.ts'
+import { wholeNs } from './refused-times.ts'
 import { t } from './title-file-texts.ts'
 import { TITLE_LIMITS } from './title-limits.ts'
 
-const wholeNs = (max: number) => whole(0, max, () => t.wholeNs({ min: 0, max }))
 const MOST_SEEN = 1_000_000_000
 
 /** Edges that a capture has and no read of the title, from one long rest to the next, with those of its reads that lie between. */
@@ -13,12 +13,12 @@ const StretchSchema = v.pipe(
     startLevel: v.picklist(['low', 'high']),
     /** From the first edge, which is at 0, ascending; each turns the level. */
     edgesNs: v.pipe(
-      v.array(wholeNs(TITLE_LIMITS.stretchNs)),
+      v.array(wholeNs(0, TITLE_LIMITS.stretchNs)),
       v.minLength(1, () => t.oneEdge),
       v.maxLength(TITLE_LIMITS.stretchEdges),
     ),
     /** The shortest that it can be since the last rise before the first edge; `null`: not known. */
-    sinceRiseNs: v.nullable(wholeNs(Number.MAX_SAFE_INTEGER)),
+    sinceRiseNs: v.nullable(wholeNs(0, Number.MAX_SAFE_INTEGER)),
     /** How many such stretches the capture has. */
     seen: whole(1, MOST_SEEN),
   }),

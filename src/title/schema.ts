@@ -11,6 +11,7 @@ import { CaptureSchema, SourceSchema } from './evidence.ts'
 import { LeftOverSchema } from './left-over.ts'
 import { withNamesApart } from './mode-names.ts'
 import { readShortTitle } from './short-title.ts'
+import { wholeNs } from './refused-times.ts'
 import { t } from './title-file-texts.ts'
 import { TITLE_FORMAT, TITLE_LIMITS } from './title-limits.ts'
 import { titleOfShort } from './title-of-short.ts'
@@ -20,8 +21,6 @@ import { titleOfShort } from './title-of-short.ts'
  */
 
 export const TITLE_VERSION = 3
-
-const wholeNs = (min: number, max: number) => whole(min, max, () => t.wholeNs({ min, max }))
 
 /** Least and most of a time, in ns, and where the two come from. */
 const range = (max: number) =>

@@ -2,6 +2,7 @@ import * as v from 'valibot'
 import { frameNs } from '../port/clocks.ts'
 import { pathTo } from './clashes.ts'
 import type { Clash } from './steps/clash.ts'
+import { refusedTime } from './refused-times.ts'
 import { shortClashTexts as t } from './title-file-texts.ts'
 import { atLeastNs } from './tolerance.ts'
 import type { ShortFields } from './short-title.ts'
@@ -24,7 +25,7 @@ function overlap(title: ShortFields): Clash | null {
   if (k === -1) return null
   const startNs = readOffsetsNs[k] ?? 0
   const endNs = (readOffsetsNs[k - 1] ?? 0) + endsByNs(title)
-  const told = { startNs, endNs, ppm: clockPpm }
+  const told = { start: refusedTime(startNs), end: refusedTime(endNs), ppm: clockPpm }
   // Where only the clock makes the two meet, it is named.
   return { at: ['readOffsetsNs', k], message: startNs > endNs ? t.overlapByClock(told) : t.overlap(told) }
 }
@@ -36,7 +37,7 @@ function pastFrame(title: ShortFields): Clash | null {
   if (lastNs + endsByNs(title) < lengthNs && atLeastNs(lengthNs - lastNs, title.clockPpm) > endsByNs(title))
     return null
   const endNs = lastNs + endsByNs(title)
-  const told = { endNs, frameNs: lengthNs, ppm: title.clockPpm }
+  const told = { end: refusedTime(endNs), frame: refusedTime(lengthNs), ppm: title.clockPpm }
   return {
     at: ['readOffsetsNs', last],
     message: lengthNs > endNs ? t.pastFrameByClock(told) : t.pastFrame(told),
@@ -45,7 +46,10 @@ function pastFrame(title: ShortFields): Clash | null {
 
 function lateSample({ sampleAfterEdgeNs, edgeSpacingNs }: ShortFields): Clash | null {
   if (sampleAfterEdgeNs.maxNs < edgeSpacingNs.minNs) return null
-  const message = t.lateSample({ spacingNs: edgeSpacingNs.minNs, foundNs: sampleAfterEdgeNs.maxNs })
+  const message = t.lateSample({
+    spacing: refusedTime(edgeSpacingNs.minNs),
+    found: refusedTime(sampleAfterEdgeNs.maxNs),
+  })
   return { at: ['sampleAfterEdgeNs', 'maxNs'], message }
 }
 

@@ -10,6 +10,7 @@ import type { Result } from '../port/result.ts'
 import type { Capture, Source } from './evidence.ts'
 import type { LeftOver } from './left-over.ts'
 import { noShortClash } from './short-clashes.ts'
+import { wholeNs } from './refused-times.ts'
 import { t } from './title-file-texts.ts'
 import { TITLE_FORMAT, TITLE_LIMITS } from './title-limits.ts'
 
@@ -23,8 +24,6 @@ import { TITLE_FORMAT, TITLE_LIMITS } from './title-limits.ts'
  */
 
 const SHORT_VERSION = 2
-
-const wholeNs = (min: number, max: number) => whole(min, max, () => t.wholeNs({ min, max }))
 
 /** Least and most of a time, in ns. */
 const rangeNs = (min: number, max: number) =>

@@ -4,6 +4,7 @@ import { texts } from '../words/texts.ts'
 export const t = texts('title-file', {
   noun: 'title',
   wholeNs: 'a whole number of ns from {min} to {max}',
+  time: 'a time from {min} to {max}, in steps of {step}',
   wholePpm: 'a whole number of parts per million from {min} to {max}',
   wholeCycles: 'a whole number of cycles from {min} to {max}',
   cycleNumber: 'the number of a cycle from {min} to {max}',
@@ -34,12 +35,12 @@ export const clashTexts = texts('title-clashes', {
   tooLong: 'with all frames until all comes again the title has more than {most} edges and samples',
   mixedStarts:
     'the reads of one mode are all tied to the frame, or none of them is: this needs a mode of its own',
-  tooOften: 'from one read to the next at least {leastNs} ns pass',
+  tooOften: 'from one read to the next at least {least} pass',
   noSuchCapture: 'the title lists no capture of this hash',
   tooLarge: 'written out, the title has more than {most} bytes',
   noSuchFrame: 'frame {inFrame} does not exist: {everyFrames} frames count from 0',
   offsetsAscend: 'offsets are in ascending order, each once',
-  afterFrame: 'this read begins at {offsetNs} ns, but a frame has {frameNs} ns',
+  afterFrame: 'this read begins at {offset}, but a frame has {frame}',
   tooManyFrames: 'the reads of the mode come again together only after {frames} frames; {most} at most',
   onceIsFirst: 'only the first mode, the one at power-on, can come once',
   onceAlone: 'a mode that comes once needs another one to follow it',
@@ -48,13 +49,13 @@ export const clashTexts = texts('title-clashes', {
   neverSix:
     'nothing can have told six buttons by this step, so it never comes: let a sample before it tell them, or let it come always',
   neverThree: 'six buttons are assumed, so this step never comes: leave it out',
-  edgesTooClose: 'edges are at least {leastNs} ns apart; this one can follow after {foundNs} ns',
+  edgesTooClose: 'edges are at least {least} apart; this one can follow after {found}',
   edgeIsGone:
     'a step before this one has no exact time after the edge, so count from that step: leave since out',
   sampleBeforeStep:
-    'this sample can come at {foundNs} ns, before the one before it, which can take until {latestNs} ns',
+    'this sample can come at {found}, before the one before it, which can take until {latest}',
   stepBeforeSample:
-    'this step can come at {foundNs} ns, before the sample before it, which can take until {latestNs} ns',
+    'this step can come at {found}, before the sample before it, which can take until {latest}',
   noRise: 'select is let go, but the title has no rise: say how long it takes',
   waitsForNothing: 'only a line that is let go can be waited for',
   namedInRepeat: 'a sample in a repeat comes more than once, so it has no name',
@@ -67,24 +68,23 @@ export const clashTexts = texts('title-clashes', {
     'this sample waits for six buttons, but nothing tells them in this read: let one of its samples tell them, or let it count always',
   waitsTooSoon:
     'this sample waits for six buttons, but its mode comes once, and nothing tells them there by the end of this read: let a sample tell them, or let it count always',
-  overlap: 'this read begins at {startNs} ns, but the one before it can last until {endNs} ns',
+  overlap: 'this read begins at {start}, but the one before it can last until {end}',
   overlapByClock:
-    'this read begins at {startNs} ns, but the one before it can last until {endNs} ns with a clock that is {ppm} ppm off',
-  pastFrame: 'this read can last until {endNs} ns, but the next one begins at {frameNs} ns',
+    'this read begins at {start}, but the one before it can last until {end} with a clock that is {ppm} ppm off',
+  pastFrame: 'this read can last until {end}, but the next one begins at {frame}',
   pastFrameByClock:
-    'this read can last until {endNs} ns, but the next one begins at {frameNs} ns with a clock that is {ppm} ppm off',
+    'this read can last until {end}, but the next one begins at {frame} with a clock that is {ppm} ppm off',
 })
 
 /** The same of the short way to say a title. */
 export const shortClashTexts = texts('short-title-clashes', {
-  overlap: 'this read begins at {startNs} ns, but the one before it can last until {endNs} ns',
+  overlap: 'this read begins at {start}, but the one before it can last until {end}',
   overlapByClock:
-    'this read begins at {startNs} ns, but the one before it can last until {endNs} ns with a clock that is {ppm} ppm off',
-  pastFrame: 'this read can last until {endNs} ns, but the next frame begins at {frameNs} ns',
+    'this read begins at {start}, but the one before it can last until {end} with a clock that is {ppm} ppm off',
+  pastFrame: 'this read can last until {end}, but the next frame begins at {frame}',
   pastFrameByClock:
-    'this read can last until {endNs} ns, but the next frame begins at {frameNs} ns with a clock that is {ppm} ppm off',
-  lateSample:
-    'a sample has to come before the next edge, which can follow after {spacingNs} ns; this is {foundNs}',
+    'this read can last until {end}, but the next frame begins at {frame} with a clock that is {ppm} ppm off',
+  lateSample: 'a sample has to come before the next edge, which can follow after {spacing}; this is {found}',
   noSuchCycle: 'there is no cycle {cycle}: a read has {most}',
   samePhase: {
     level: {

@@ -14,6 +14,7 @@ import type { Entry, EntryKey, LayoutEntry, ProfileEntry, TitleEntry } from '../
 import { mergeEntries } from '../shelf/merge.ts'
 import type { FirstReading, Saving, Loaded, Outcome, ShelfStore, Unreadable, Write } from '../shelf/store.ts'
 import type { Layout } from '../pad/layout/schema.ts'
+import { refusedInMicroseconds } from '../title/refused-times.ts'
 import type { Title } from '../title/schema.ts'
 import { EMPTY_HISTORY, back, forth, joins, meets, record, renamed, seal, withStep } from './history.ts'
 import type { Change, History, Step } from './history.ts'
@@ -152,7 +153,8 @@ export class ShelfState {
   ): Result<Title, DocumentError> {
     const before = this.#entries.get(`title:${id}`)
     if (before?.kind !== 'title') return err({ place: '', message: t.titleGone })
-    const checked = checkTitle(change(before.document))
+    // Whatever changes a title here has its times in fields, in µs.
+    const checked = refusedInMicroseconds(() => checkTitle(change(before.document)))
     if (!checked.ok) return checked
     if (!sameJson(checked.value, before.document)) {
       this.#edited(label, before, { ...before, document: checked.value, origin: 'own' }, group)

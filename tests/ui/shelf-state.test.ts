@@ -5,6 +5,8 @@ import { EMPTY_DESK, withDeskChange } from '../../src/shelf/desk.ts'
 import type { Desk, DeskChange } from '../../src/shelf/desk.ts'
 import type { Entry, EntryKey, ProfileEntry } from '../../src/shelf/entry.ts'
 import type { ShelfStore, Write } from '../../src/shelf/store.ts'
+import { checkTitle } from '../../src/shelf/files.ts'
+import type { Title } from '../../src/title/schema.ts'
 import { ShelfState } from '../../src/ui/shelf-state.svelte.ts'
 import { newTitle } from '../../src/ui/titles/new-title.ts'
 
@@ -114,6 +116,17 @@ describe('the shelf', () => {
     shelf.remove('removal', [...shelf.titles].slice(0, 1))
     shelf.undo()
     expect(shelf.titles.map(({ document }) => document.name)).toEqual(['Herring Gull', 'Tern'])
+    // A file has its times in ns, a field in µs: the edit of a title says what is wrong with it as a field does.
+    const late = (now: Title): unknown => ({ ...now, rise: { minNs: 0, maxNs: 2_000_000 } })
+    expect(shelf.editTitle(gull.id, 'edit', late)).toMatchObject({
+      error: {
+        place: 'rise.maxNs',
+        message: 'expected a time from 0 µs to 1000 µs, in steps of 0.001 µs, found 2000 µs',
+      },
+    })
+    expect(checkTitle(late(gull.document))).toMatchObject({
+      error: { message: 'expected a whole number of ns from 0 to 1000000, found 2000000' },
+    })
     expect(shelf.editTitle('gone', 'edit', (now) => now)).toMatchObject({ ok: false })
   })
 

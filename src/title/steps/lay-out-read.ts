@@ -2,6 +2,7 @@ import type { Level } from '../../port/pins.ts'
 import type { RangeNs } from '../../port/range.ts'
 import type { NodeSample, ScheduleNode, Way } from '../schedule.ts'
 import type { PlainStep, Read, SampleStep, SelectStep } from '../schema.ts'
+import { refusedTime } from '../refused-times.ts'
 import { clashTexts as t } from '../title-file-texts.ts'
 import { clash } from './clash.ts'
 import type { Clash } from './clash.ts'
@@ -139,7 +140,7 @@ class ReadInWork {
       if (tail.hasEdge && tail.isAtEdge && lasts.minNs < LEAST_BETWEEN_EDGES_NS)
         clash(
           [...at, 'after', 'minNs'],
-          t.edgesTooClose({ leastNs: LEAST_BETWEEN_EDGES_NS, foundNs: lasts.minNs }),
+          t.edgesTooClose({ least: refusedTime(LEAST_BETWEEN_EDGES_NS), found: refusedTime(lasts.minNs) }),
         )
       longestNs = Math.max(longestNs, tail.longestNs + lasts.maxNs)
     }
@@ -172,7 +173,10 @@ class ReadInWork {
         if (before && after.minNs < before.after.maxNs)
           clash(
             [...at, 'after', 'minNs'],
-            t.sampleBeforeStep({ foundNs: after.minNs, latestNs: before.after.maxNs }),
+            t.sampleBeforeStep({
+              found: refusedTime(after.minNs),
+              latest: refusedTime(before.after.maxNs),
+            }),
           )
         node.samples.push(...samples(after))
         return { ...tail, stepNs: isExact ? after.minNs : tail.stepNs }
@@ -239,7 +243,10 @@ class ReadInWork {
   #checkOrder(tail: Tail, lasts: RangeNs, at: Clash['at']): void {
     const before = this.#nodes[tail.node]?.samples.at(-1)
     if (before && before.after.maxNs >= lasts.minNs && before.after.maxNs > 0)
-      clash(at, t.stepBeforeSample({ foundNs: lasts.minNs, latestNs: before.after.maxNs }))
+      clash(
+        at,
+        t.stepBeforeSample({ found: refusedTime(lasts.minNs), latest: refusedTime(before.after.maxNs) }),
+      )
   }
 
   #checkRelease({ select, waits }: SelectStep, at: Clash['at']): void {

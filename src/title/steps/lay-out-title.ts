@@ -5,6 +5,7 @@ import type { Level } from '../../port/pins.ts'
 import type { RangeNs } from '../../port/range.ts'
 import type { ReadPlace, Schedule, ScheduleNode, Way } from '../schedule.ts'
 import type { Title } from '../schema.ts'
+import { refusedTime } from '../refused-times.ts'
 import { clashTexts as t } from '../title-file-texts.ts'
 import { TITLE_LIMITS } from '../title-limits.ts'
 import { atLeastNs, atMostNs } from '../tolerance.ts'
@@ -284,10 +285,11 @@ class TitleInWork {
     const isByClock = lastsNs < ns
     if (frames === 0) {
       const at = ['modes', next.mode, 'reads', next.number, 'starts', 'offsetsNs', next.occurrence]
-      const told = { startNs: next.offsetNs, endNs, ppm: clockPpm }
+      const told = { start: refusedTime(next.offsetNs), end: refusedTime(endNs), ppm: clockPpm }
       clash(at, isByClock ? t.overlapByClock(told) : t.overlap(told))
     }
-    const told = { endNs, frameNs: frames * frameNs(standard) + next.offsetNs, ppm: clockPpm }
+    const nextNs = frames * frameNs(standard) + next.offsetNs
+    const told = { end: refusedTime(endNs), frame: refusedTime(nextNs), ppm: clockPpm }
     clash([...ofTurn, 'offsetsNs', turn.occurrence], isByClock ? t.pastFrameByClock(told) : t.pastFrame(told))
   }
 }

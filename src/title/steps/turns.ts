@@ -1,5 +1,6 @@
 import { frameNs } from '../../port/clocks.ts'
 import type { Mode, Read, Title } from '../schema.ts'
+import { refusedTime } from '../refused-times.ts'
 import { clashTexts as t } from '../title-file-texts.ts'
 import { TITLE_LIMITS } from '../title-limits.ts'
 import { clash } from './clash.ts'
@@ -41,7 +42,10 @@ export function turnsOf(title: Title, mode: Mode, at: Clash['at']): ModeTurns {
     ({ starts }) => starts.kind === 'interval' && starts.after.minNs < LEAST_INTERVAL_NS,
   )
   if (often !== -1)
-    clash([...at, 'reads', often, 'starts', 'after', 'minNs'], t.tooOften({ leastNs: LEAST_INTERVAL_NS }))
+    clash(
+      [...at, 'reads', often, 'starts', 'after', 'minNs'],
+      t.tooOften({ least: refusedTime(LEAST_INTERVAL_NS) }),
+    )
   if (kinds[0] === 'interval')
     return {
       mode: number,
@@ -69,7 +73,10 @@ export function turnsOf(title: Title, mode: Mode, at: Clash['at']): ModeTurns {
     if (late !== -1)
       clash(
         [...place, 'offsetsNs', late],
-        t.afterFrame({ offsetNs: offsetsNs[late] ?? 0, frameNs: frameNs(title.standard) }),
+        t.afterFrame({
+          offset: refusedTime(offsetsNs[late] ?? 0),
+          frame: refusedTime(frameNs(title.standard)),
+        }),
       )
     frames = leastCommonMultiple(frames, everyFrames)
     if (frames > TITLE_LIMITS.everyFrames)

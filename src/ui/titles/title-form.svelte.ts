@@ -5,6 +5,7 @@ import type { Result } from '../../port/result.ts'
 import { TITLE_LIMITS } from '../../title/title-limits.ts'
 import { sameJson } from '../../document/same-json.ts'
 import type { Source } from '../../title/evidence.ts'
+import { refusedInMicroseconds } from '../../title/refused-times.ts'
 import type { Title } from '../../title/schema.ts'
 import { shortOf } from '../../title/short-of-title.ts'
 import { readShortTitle } from '../../title/short-title.ts'
@@ -139,7 +140,7 @@ export class TitleForm {
       ...before,
       ...change(before),
     }
-    const read = readShortTitle(fields)
+    const read = refusedInMicroseconds(() => readShortTitle(fields))
     if (!read.ok) return read
     const typed: Partial<Record<ShortFigure, Source>> = { ...sources }
     for (const figure of FIGURES)

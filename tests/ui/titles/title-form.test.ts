@@ -54,6 +54,18 @@ describe('the form of a title', () => {
     expect([title().name, form.errorOf('name', form.name)]).toEqual(['Tern', undefined])
   })
 
+  it('says times in µs in its refusals, as its fields take them', () => {
+    const { form } = formOf(NEW)
+    form.sample.max.value = 4
+    expect(form.sample.max.error).toBe(
+      'a sample has to come before the next edge, which can follow after 4 µs; this is 4 µs.',
+    )
+    form.jitter.value = 1000.5
+    expect(form.jitter.error).toBe(
+      'expected a time from 0 µs to 1000 µs, in steps of 0.001 µs, found 1000.5 µs.',
+    )
+  })
+
   it('keeps what a captured title leaves open and what is left over', () => {
     const leftOver: Title['leftOver'] = {
       stretches: [{ startLevel: 'high', edgesNs: [0, 2_600], sinceRiseNs: null, seen: 3 }],
@@ -145,7 +157,7 @@ describe('the form of a title', () => {
     const { form, title } = formOf(NEW)
     form.jitter.value = -1
     form.clock.value = 10_001
-    expect(form.errorOf('readJitterNs', form.jitter)).toMatch(/from 0 to 1000000/)
+    expect(form.errorOf('readJitterNs', form.jitter)).toMatch(/from 0 µs to 1000 µs/)
     expect(form.errorOf('clockPpm', form.clock)).toMatch(/from 0 to 10000/)
     form.clock.value = null
     expect(form.clock.error).toBe('Enter a number.')
