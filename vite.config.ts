@@ -104,9 +104,9 @@ const node = (input: Record<string, string>, outDir: string): UserConfig => ({
 const PROOFS = [
   'tests/adapter/emulator/quiet-host.test.ts',
   'tests/adapter/firmware/{host-chip,host-fire,link-chip,link-fire,pad-memory-chip,power,reply,reset}.test.ts',
-  'tests/bench/{fix,fix-answer,symptoms}.test.ts',
+  'tests/bench/{fix,fix-answer,probe,symptoms}.test.ts',
   'tests/cli/{bad-input,cable,captured-truth,emulated,explain-fix,fix-interrupted,hostile-captures}.test.ts',
-  'tests/cli/{met,output,pads,port,pseudo,symptom,uf2,undecided,work-budget,write}.test.ts',
+  'tests/cli/{met,output,pads,port,probe,pseudo,symptom,uf2,undecided,work-budget,write}.test.ts',
   'tests/outside/{cable-ngspice,judge-z3,port-icarus,reply-icarus,select-edges,vcd-written}.test.ts',
   'tests/{pad/descriptor,profile,title}/fuzz.test.ts',
   'tests/shelf/law.test.ts',

@@ -10,8 +10,9 @@ import { explain } from './explain.ts'
 import { fix } from './fix.ts'
 import { t as faultTexts } from './fault-texts.ts'
 import { t } from './help-texts.ts'
-import { bankNumber, cableOption, fixNumber } from './options.ts'
+import { bankNumber, cableOption, fixNumber, padOption } from './options.ts'
 import { plan } from './plan.ts'
+import { probe } from './probe.ts'
 import { repeat } from './repeat.ts'
 import { symptom, symptomLines, symptomList } from './symptom.ts'
 
@@ -83,4 +84,20 @@ export function addBenchCommands(program: Command, end: End): void {
     .addOption(cableOption())
     .addHelpText('after', `\n${t.symptomWords}\n${symptomLines()}`)
     .action((profile: string, options) => end(symptom(profile, options)))
+
+  judging(
+    command(program, 'probe', t.probe, [])
+      .argument('<title>', t.title)
+      .option('--profile <profile>', t.probeProfile({ names: profileNames() }), 'six-button')
+      .addOption(padOption())
+      .option('--answers <file...>', t.probeAnswers, [])
+      .option('--out-dir <folder>', t.probeOutDir)
+      .option('--out <title.json>', t.probeOut)
+      .addHelpText('after', `\n${t.probeHow}`)
+      .hook('preAction', (_, action) => {
+        const { outDir, out } = action.opts()
+        if (outDir === undefined && out === undefined)
+          action.error(faultTexts.missing({ flag: '--out-dir <folder>', about: t.probeOutDir }))
+      }),
+  ).action((title: string, options) => end(probe(title, options)))
 }

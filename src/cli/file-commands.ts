@@ -11,17 +11,11 @@ import { flash } from './flash.ts'
 import { t } from './help-texts.ts'
 import { infer } from './infer.ts'
 import { padHistory } from './pad-history.ts'
-import { bankNumber, inputList, padNumber, pinNames } from './options.ts'
+import { bankNumber, inputList, padNumber, padOption, pinNames } from './options.ts'
 import { reply } from './reply.ts'
 
 const PAD_NUMBERS = '--pad <VVVV:PPPP>'
 const BANK = '--bank <1-4>'
-
-/** A layout of a pad; every further one is added to those before it. */
-const padOption = () =>
-  new Option('--pad <layout.json>', t.padLayout)
-    .argParser((path: string, before: readonly string[]) => [...before, path])
-    .default([], t.none)
 
 /** The commands that turn one thing into another: captures, profiles, images, banks. */
 export function addFileCommands(program: Command, end: End): void {

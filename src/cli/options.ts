@@ -71,3 +71,9 @@ export function padNumber(text: string): number {
   if (!/^[1-8]$/.test(text)) throw new InvalidArgumentError(t.padNumber)
   return Number(text)
 }
+
+/** A layout of a pad; every further one is added to those before it. */
+export const padOption = () =>
+  new Option('--pad <layout.json>', helpTexts.padLayout)
+    .argParser((path: string, before: readonly string[]) => [...before, path])
+    .default([], helpTexts.none)

@@ -285,3 +285,53 @@ export const descriptorTexts = texts('cli-descriptor', {
   guessed: 'guessed',
   note: 'Note: {note}.',
 })
+
+/** What questions to a title are written, and what was found by them. */
+export const probeTexts = texts('cli-probe', {
+  name: 'Probe {n}',
+  notText: 'this is not text in UTF-8',
+  line: 'line {n}',
+  taken: {
+    open: {
+      0: {
+        n: {
+          one: '{n} answer taken. Nothing is left open.',
+          other: '{n} answers taken. Nothing is left open.',
+        },
+      },
+      other: {
+        n: {
+          one: '{n} answer taken. Still open: {open}.',
+          other: '{n} answers taken. Still open: {open}.',
+        },
+      },
+    },
+  },
+  against: {
+    n: {
+      one: '{n} answer does not go with the others. It was outweighed, and stays in the evidence.',
+      other: '{n} answers do not go with the others. They were outweighed, and stay in the evidence.',
+    },
+  },
+  judged: 'With {profile}: {verdict}. {reason}',
+  written: '{file}: {title}, as it is known now.',
+  allTold: 'There is nothing more to ask.',
+  noMore: {
+    open: {
+      one: 'Nothing more can be told by probe profiles; {open} thing stays open.',
+      other: 'Nothing more can be told by probe profiles; {open} things stay open.',
+    },
+  },
+  more: {
+    n: {
+      one: '{n} question would tell more: give {option} for it.',
+      other: '{n} questions would tell more: give {option} for them.',
+    },
+  },
+  page: {
+    n: {
+      one: '{image}: flash it into a bank.\n{file}: {n} question, to be filled in.',
+      other: '{image}: flash it into a bank.\n{file}: {n} questions, to be filled in.',
+    },
+  },
+})

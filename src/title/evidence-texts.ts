@@ -9,9 +9,19 @@ export const sourceTexts = texts('sources', {
       },
       shown: 'shown by its program',
       found: {
-        trials: {
-          one: 'found with the adapter, {trials} trial',
-          other: 'found with the adapter, {trials} trials',
+        against: {
+          0: {
+            trials: {
+              one: 'found with the adapter, {trials} trial',
+              other: 'found with the adapter, {trials} trials',
+            },
+          },
+          other: {
+            trials: {
+              one: 'found with the adapter, {trials} trial, {against} against it',
+              other: 'found with the adapter, {trials} trials, {against} against it',
+            },
+          },
         },
       },
       'typed-in': 'typed in',

@@ -37,7 +37,12 @@ export const SourceSchema = v.variant('kind', [
     ),
   ),
   v.strictObject({ kind: v.literal('shown') }),
-  v.strictObject({ kind: v.literal('found'), trials: count(1) }),
+  v.strictObject({
+    kind: v.literal('found'),
+    trials: count(1),
+    /** Trials that spoke against it; left out where none did. */
+    against: v.exactOptional(count(1)),
+  }),
   v.strictObject({ kind: v.literal('typed-in') }),
   v.strictObject({ kind: v.literal('preset') }),
   v.strictObject({ kind: v.literal('guessed') }),

@@ -21,21 +21,38 @@ export function canSettle(title: Title, possibility: Possibility): boolean {
   return samples.length === 1 && (isOneWay || samples[0]?.takings[possibility.choice]?.when === 'always')
 }
 
+/** How many trials told something, and how many of them spoke against it. */
+export interface Trials {
+  readonly trials: number
+  readonly against: number
+}
+
+const ONE_TRIAL: Trials = { trials: 1, against: 0 }
+
 /** The title after a trial in front of the console that showed none of these: they are ruled out. */
 export const ruledOut = (title: Title, possibilities: readonly Possibility[]): Title =>
   settled(title, possibilities, (left, asked) => left.filter((_, k) => !asked.includes(k)))
 
 /** The same where it showed: the trial cannot tell which of them it was, so the title is taken for all of them. */
-export const takenFor = (title: Title, possibilities: readonly Possibility[]): Title =>
-  settled(title, possibilities, (left, asked) => left.filter((_, k) => asked.includes(k)))
+export const takenFor = (
+  title: Title,
+  possibilities: readonly Possibility[],
+  trials: Trials = ONE_TRIAL,
+): Title => settled(title, possibilities, (left, asked) => left.filter((_, k) => asked.includes(k)), trials)
 
 type Narrow = <T>(all: readonly T[], asked: readonly number[]) => T[]
 
-function settled(title: Title, possibilities: readonly Possibility[], narrow: Narrow): Title {
+function settled(
+  title: Title,
+  possibilities: readonly Possibility[],
+  narrow: Narrow,
+  trials: Trials = ONE_TRIAL,
+): Title {
   const asked = possibilities.filter((one) => canSettle(title, one))
   const detections = asked.flatMap((one) => (one.kind === 'six-buttons' ? [one.detection] : []))
   const samples = asked.flatMap((one) => (one.kind === 'sample' ? [one] : []))
-  const sixButtons = detections.length > 0 ? detectionLeft(title, detections, narrow) : title.sixButtons
+  const sixButtons =
+    detections.length > 0 ? detectionLeft(title, detections, narrow, trials) : title.sixButtons
   const tells = [sixButtons, ...(sixButtons.possible ?? [])].some(({ kind }) => kind !== 'never')
   /** Where nothing tells six buttons any more, a sample that waits for them is not taken. */
   const withoutVain = (step: SampleStep): SampleStep =>
@@ -46,7 +63,7 @@ function settled(title: Title, possibilities: readonly Possibility[], narrow: Na
     const choices = samples.filter(({ at }) => sameAt(at, here)).map(({ choice }) => choice)
     const open = groupAt(title, here)?.samples[0]
     if (!('sample' in step)) return step
-    return withoutVain(choices.length > 0 && open ? narrowed(step, open, choices, narrow) : step)
+    return withoutVain(choices.length > 0 && open ? narrowed(step, open, choices, narrow, trials) : step)
   }
   return { ...mapSteps(title, plain), sixButtons }
 }
@@ -56,6 +73,7 @@ function narrowed(
   { takings }: OpenSample,
   choices: readonly number[],
   narrow: Narrow,
+  trials: Trials,
 ): SampleStep {
   const [first, ...others] = narrow(takings, choices)
   if (first === undefined) return step
@@ -66,18 +84,29 @@ function narrowed(
     ...first,
     // Even an empty list says that a sample may take nothing.
     ...(isOpen && { possible: others.map(({ sample }) => sample) }),
-    source: found(stated.source),
+    source: found(stated.source, trials),
   }
 }
 
-function detectionLeft(title: Title, asked: readonly number[], narrow: Narrow): Title['sixButtons'] {
+function detectionLeft(
+  title: Title,
+  asked: readonly number[],
+  narrow: Narrow,
+  trials: Trials,
+): Title['sixButtons'] {
   const { sixButtons } = title
   const [first, ...others] = narrow(possibilitiesOf(title)?.detections ?? [], asked)
   if (first === undefined) return sixButtons
-  return { ...first, ...(others.length > 0 && { possible: others }), source: found(sixButtons.source) }
+  return {
+    ...first,
+    ...(others.length > 0 && { possible: others }),
+    source: found(sixButtons.source, trials),
+  }
 }
 
-const found = (source: Source | undefined): Source => ({
-  kind: 'found',
-  trials: source?.kind === 'found' ? source.trials + 1 : 1,
-})
+/** What was found before, and these trials. */
+function found(source: Source | undefined, { trials, against }: Trials): Source {
+  const before = source?.kind === 'found' ? source : { trials: 0, against: 0 }
+  const all = (before.against ?? 0) + against
+  return { kind: 'found', trials: before.trials + trials, ...(all > 0 && { against: all }) }
+}

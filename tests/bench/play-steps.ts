@@ -69,8 +69,15 @@ export interface LinePlay {
 
 const PIN_NUMBERS = ['1', '2', '3', '4', '6', '9'] as const
 
-/** The pad with its line, asked in the order of time. */
-class Pad {
+/** What a title has in front of it, asked in the order of time. */
+export interface InFront {
+  readonly write: (what: 'low' | 'high' | 'release', atNs: number, riseNs: number) => void
+  readonly lineAt: (atNs: number) => Level
+  readonly isLow: (pin: '1' | '2' | '3' | '4' | '6' | '9', atNs: number) => boolean
+}
+
+/** The pad with its line. */
+class Pad implements InFront {
   #rises = 0
   #level: Level
   #resetNs = Infinity
@@ -188,6 +195,23 @@ export function playSteps(
   return new Play(title, new Pad(chart, times, held, chance, title.idle), held, chance).run(reads)
 }
 
+/** What a title takes for pressed in one of its reads. */
+export interface SeenRead {
+  readonly mode: number
+  readonly pressed: readonly Input[]
+}
+
+/** Plays so many reads from power-on, whatever goes wrong, and tells what the title takes for pressed in each. */
+export function playSeen(title: Title, inFront: InFront, chance: Chance, reads: number): readonly SeenRead[] {
+  const play = new Play(title, inFront, new Set(), chance)
+  play.runAll(reads)
+  return play.seen
+}
+
+/** The pad that a chart describes, for {@link playSeen}. */
+export const padOf = (title: Title, chart: Chart, times: PadTimes, held: Held, chance: Chance): InFront =>
+  new Pad(chart, times, held, chance, title.idle)
+
 /** Plays from power-on up to some time, on through all that goes wrong. */
 export function playLine(
   title: Title,
@@ -217,10 +241,11 @@ class Play {
   readonly #before = new Map<string, readonly Sight[]>()
   readonly #beliefs = new Set<boolean>()
   readonly #extras: ReadonlySet<Input>
+  readonly seen: SeenRead[] = []
 
   constructor(
     private readonly title: Title,
-    private readonly pad: Pad,
+    private readonly pad: InFront,
     private readonly held: Held,
     private readonly chance: Chance,
     private readonly modeLasts = 3,
@@ -242,6 +267,10 @@ class Play {
   run(reads: number): Mistake {
     for (const mistake of this.#reads(() => this.#count < reads)) if (mistake !== null) return mistake
     return null
+  }
+
+  runAll(reads: number): void {
+    for (const _ of this.#reads(() => this.#count < reads));
   }
 
   runUntil(ns: number): NonNullable<Mistake>[] {
@@ -346,6 +375,11 @@ class Play {
     })
     const believes = this.#believes
     const mistake = this.#mistake(sights, believes)
+    const pressed = sights
+      .filter((one) => one.isPressed && (!one.waits || believes))
+      .filter((one) => one.ifAgrees === undefined || this.#agrees(one, sights))
+      .map(({ input }) => input)
+    this.seen.push({ mode: this.#mode, pressed })
     this.#remember(sights)
     if (mistake !== null) return mistake
     const asks =

@@ -1,4 +1,4 @@
-import type { Step, Title } from '../../src/title/schema.ts'
+import type { Step, Takes, Title } from '../../src/title/schema.ts'
 
 /** Every title that a title may be, one by one: each combination of what its samples may be taken for and how six buttons may be told. */
 export function everyPossibility(title: Title): Title[] {
@@ -14,9 +14,7 @@ export function everyPossibility(title: Title): Title[] {
           ...others.map((sample) => ({
             ...plain,
             sample,
-            when: /"(x|y|z|mode)"/.test(JSON.stringify(sample))
-              ? ('six-buttons' as const)
-              : ('always' as const),
+            when: whenOf(sample),
           })),
         ]
         all = all.flatMap((one) => steps.map((taken) => withStep(one, m, r, s, { ...taken, possible: [] })))
@@ -39,6 +37,31 @@ const withStep = (title: Title, m: number, r: number, s: number, step: Step): Ti
         },
   ),
 })
+
+/** One of them. @param oneOf chooses from so many */
+export function onePossibility(title: Title, oneOf: (n: number) => number): Title {
+  const { possible = [], ...stated } = title.sixButtons
+  const ways = [stated, ...possible]
+  const step = (one: Step): Step => {
+    if (!('sample' in one) || one.possible === undefined) return one
+    const { possible: others, sample, ...plain } = one
+    const taken = oneOf(others.length + 1)
+    if (taken === 0) return { ...plain, sample, possible: [] }
+    const other = others[taken - 1] as Takes
+    return { ...plain, sample: other, when: whenOf(other), possible: [] }
+  }
+  return withoutVain({
+    ...title,
+    sixButtons: ways[oneOf(ways.length)] as Title['sixButtons'],
+    modes: title.modes.map((mode) => ({
+      ...mode,
+      reads: mode.reads.map((read) => ({ ...read, steps: read.steps.map(step) })),
+    })),
+  })
+}
+
+const whenOf = (sample: Takes): 'six-buttons' | 'always' =>
+  /"(x|y|z|mode)"/.test(JSON.stringify(sample)) ? 'six-buttons' : 'always'
 
 /** A sample may take nothing; where a title never looks for six buttons, those that wait for them do. */
 const withoutVain = (title: Title): Title => ({

@@ -1,0 +1,19 @@
+import { texts } from '../../words/texts.ts'
+
+/** Questions to a title, and what came of them. */
+export const t = texts('probe', {
+  pageOf: 'Questions about {title}.',
+  flashPage: 'Flash {image} into a bank of the adapter, and start the title with it.',
+  playTo:
+    'Play up to where directions and buttons act on screen. With nothing held the pad is one with three buttons; Up to Start act as usual.',
+  writeActs:
+    'Hold what a line says, look at the screen, and write what acts behind the =: {inputs}, or nothing. Write ? if you are not sure.',
+  modeIs: 'Mode {n}: {name}',
+  notAnswers: 'not a file of answers: its first line has to be “{first}”',
+  tooManyLines: 'more than {most} lines',
+  otherProbe:
+    'these questions were asked with another title, profile or adapter: give the same ones, and the title as it was before',
+  notALine: 'expected “hold x + y = left, b”',
+  notInputs: 'expected inputs ({inputs}), “nothing”, or “?” behind the =',
+  noSuchMode: 'the title has no mode {n}',
+})

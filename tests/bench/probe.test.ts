@@ -1,0 +1,121 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { judge } from '../../src/bench/judge.ts'
+import { isRight } from '../../src/bench/judgement.ts'
+import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
+import { READ_PATTERNS } from '../../src/bench/symptoms/patterns.ts'
+import { INPUTS, inputBit } from '../../src/port/pins.ts'
+import type { InputMask } from '../../src/port/pins.ts'
+import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import { leaveOpen } from '../../src/title/leave-open.ts'
+import { possibilitiesOf } from '../../src/title/possible.ts'
+import type { Step, Title } from '../../src/title/schema.ts'
+import { draws } from '../draws.ts'
+import { onePossibility } from '../reference/every-possibility.ts'
+import { chanceOf } from '../title/infer/capture-of.ts'
+import { arbOpen } from './arbitrary-open.ts'
+import { actsIn, MOST_QUESTIONS, probed } from './probe-player.ts'
+
+/**
+ * Titles that nobody has described, in front of probe profiles. What is true of a title answers: it is played by tests/bench/play-steps.ts, which is written
+ * from READ.md alone and shares nothing with what asks.
+ */
+
+const SIX = BUILT_IN_PROFILES['six-button']
+const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
+/** The soonest that a program samples after its edge (port-facts), and a little. */
+const AFTER = { minNs: 521, maxNs: 600, source: { kind: 'guessed' } } as const
+
+const isSample = (step: Step): boolean => 'sample' in step
+
+/** The patterns of the bench as a capture of their edges leaves them; those that sample sooner than any program do so whatever is asked. */
+const OPEN_PATTERNS = READ_PATTERNS.filter(({ family }) => family !== 'soon').map(({ id, title }) => {
+  const modes = title.modes.map((mode) => ({
+    ...mode,
+    reads: mode.reads.map((read) => ({ ...read, steps: read.steps.filter((step) => !isSample(step)) })),
+  }))
+  return { id, title: leaveOpen({ ...title, modes, sixButtons: { kind: 'never' } }, () => AFTER) }
+})
+
+/** One of all that a title may be. */
+const truthOf = (title: Title, seed: number): Title => onePossibility(title, chanceOf(seed + 1).oneOf)
+
+const verdictOf = (title: Title) => judge(SIX, title, options)
+
+describe('probing a title', () => {
+  test.each(OPEN_PATTERNS)('$id', ({ title }) => {
+    if (possibilitiesOf(title) === null) return
+    fc.assert(
+      fc.property(fc.nat(1e6), (seed) => {
+        const truth = truthOf(title, seed)
+        const { found, answers, flashes } = probed(SIX, title, (question) =>
+          actsIn(truth, question, chanceOf(seed)),
+        )
+        expect(flashes).toBeLessThanOrEqual(4)
+        expect(answers.length).toBeLessThan(MOST_QUESTIONS)
+        expectNoContradiction(found, truth)
+      }),
+      { numRuns: draws(5) },
+    )
+  })
+
+  test('of any shape leads to nothing that is not so', () => {
+    const flashed = new Map<number, number>()
+    let settled = 0
+    let undecided = 0
+    fc.assert(
+      fc.property(arbOpen, fc.nat(1e6), (title, seed) => {
+        if (possibilitiesOf(title) === null || verdictOf(title).verdict !== 'undecided') return
+        const truth = truthOf(title, seed)
+        undecided++
+        const { found, flashes } = probed(SIX, title, (question) => actsIn(truth, question, chanceOf(seed)))
+        flashed.set(flashes, (flashed.get(flashes) ?? 0) + 1)
+        if (verdictOf(found).verdict !== 'undecided') settled++
+        expectNoContradiction(found, truth)
+      }),
+      { numRuns: draws(200) },
+    )
+    console.log(
+      'flashes of titles that were undecided',
+      Object.fromEntries(flashed),
+      `${settled} of ${undecided} settled`,
+    )
+    expect(Math.max(...flashed.keys())).toBeLessThanOrEqual(4)
+  })
+
+  test('one wrong answer in ten never makes it clean where it misreads', () => {
+    let wrong = 0
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...OPEN_PATTERNS),
+        fc.nat(1e6),
+        fc.array(fc.nat(9), { minLength: 13, maxLength: 13 }),
+        fc.array(fc.nat(11), { minLength: 13, maxLength: 13 }),
+        ({ title }, seed, places, inputs) => {
+          const truth = truthOf(title, seed)
+          const { found } = probed(SIX, title, (question, k) => {
+            const acts = actsIn(truth, question, chanceOf(seed))
+            const ten = Math.floor(k / 10)
+            if (k % 10 !== places[ten]) return acts
+            wrong++
+            return mistaken(acts, inputs[ten] as number)
+          })
+          if (isRight(verdictOf(found))) expect(isRight(verdictOf(truth))).toBe(true)
+        },
+      ),
+      { numRuns: draws(200) },
+    )
+    expect(wrong).toBeGreaterThan(20)
+  })
+})
+
+/** Nothing acts where something does, or something else does. */
+const mistaken = (acts: InputMask, input: number): InputMask =>
+  acts !== 0 && input < 6 ? 0 : acts ^ inputBit(INPUTS[input] ?? 'a')
+
+/** Where what was found is decided, it is what is true. */
+function expectNoContradiction(found: Title, truth: Title): void {
+  const { verdict } = verdictOf(found)
+  if (verdict === 'undecided') return
+  expect(isRight({ verdict })).toBe(isRight(verdictOf(truth)))
+}

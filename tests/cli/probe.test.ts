@@ -1,0 +1,114 @@
+import { readFileSync, writeFileSync } from 'node:fs'
+import { expect, it } from 'vitest'
+import { boxOf } from '../../src/bench/box.ts'
+import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
+import { isInput } from '../../src/port/pins.ts'
+import type { Input } from '../../src/port/pins.ts'
+import { decodeImage } from '../../src/profile/decode-image.ts'
+import type { Profile } from '../../src/profile/schema.ts'
+import { readTitle } from '../../src/title/file.ts'
+import type { Title } from '../../src/title/schema.ts'
+import { padOf, playSeen } from '../bench/play-steps.ts'
+import { chanceOf } from '../title/infer/capture-of.ts'
+import { builtCli, demoTitle } from './run-cli.ts'
+
+const cli = builtCli()
+
+function titleIn(path: string): Title {
+  const read = readTitle(readFileSync(path))
+  if (!read.ok) throw new Error(read.error.message)
+  return read.value
+}
+
+function profileIn(image: string): Profile {
+  const read = decodeImage(readFileSync(cli.path(image)))
+  if (!read.ok) throw new Error(JSON.stringify(read.error))
+  return read.value
+}
+
+/** What acts in a title: it is played step by step, as READ.md has it. */
+function acts(truth: Title, profile: Profile, held: readonly Input[]): string {
+  const { reply, idleReset } = boxOf(profile, truth, REFERENCE_ADAPTER)
+  const chance = chanceOf(7)
+  const pad = padOf(truth, profile.chart, { reply, idleReset }, new Set(held), chance)
+  const seen = new Set(playSeen(truth, pad, chance, 32).flatMap(({ pressed }) => pressed))
+  return seen.size === 0 ? 'nothing' : [...seen].join(', ')
+}
+
+/** Fills in a page as somebody in front of the title would. */
+const filledIn = (page: string, truth: Title, profile: Profile): string =>
+  page.replace(/^(hold ([^=#]+)=)$/gm, (_, line: string, holds: string) => {
+    const held = holds.split(/[\s+]+/).filter(isInput)
+    return `${line} ${acts(truth, profile, held)}`
+  })
+
+it('finds out with the adapter what the edges of the museum’s capture do not show', () => {
+  const truth = titleIn(demoTitle('copper-kite-rally'))
+  const capture = demoTitle('copper-kite-rally').replace('titles', 'captures').replace('.json', '.vcd')
+  expect(cli.run('infer', capture, '--out', 'kite.json').code).toBe(0)
+  expect(cli.run('check', 'six-button', '--title', 'kite.json').code).toBe(4)
+
+  const answers: string[] = []
+  for (;;) {
+    const given = answers.length > 0 ? ['--answers', ...answers] : []
+    const { code, out, err } = cli.run(
+      'probe',
+      'kite.json',
+      '--out-dir',
+      '.',
+      '--out',
+      'found.json',
+      ...given,
+    )
+    expect({ code, err }).toEqual({ code: 0, err: '' })
+    if (/nothing more to ask|Nothing more can be told/.test(out)) break
+    const n = answers.length + 1
+    expect(n).toBeLessThanOrEqual(4)
+    const page = filledIn(
+      readFileSync(cli.path(`probe-${n}.txt`), 'utf8'),
+      truth,
+      profileIn(`probe-${n}.image`),
+    )
+    writeFileSync(cli.path(`answers-${n}.txt`), page)
+    answers.push(`answers-${n}.txt`)
+  }
+  expect(answers.length).toBeGreaterThan(0)
+  // It believes every sample, so the identification walks.
+  expect(cli.run('check', 'six-button', '--title', 'found.json').code).toBe(1)
+  expect(cli.run('check', 'three-button', '--title', 'found.json').code).toBe(0)
+  expect(JSON.stringify(titleIn(cli.path('found.json')))).toContain('"found"')
+})
+
+it.each([
+  ['', 'line 1: not a file of answers'],
+  ['ninepin-probe 2\nprobe x\n', 'line 1: not a file of answers'],
+  ['ninepin-probe 1\nprobe start-again-6-1-key-0\n', 'line 2: these questions were asked with another title'],
+])('refuses %j', (text, complaint) => {
+  writeFileSync(cli.path('bad.txt'), text)
+  const { code, err } = cli.run(
+    'probe',
+    demoTitle('copper-kite-rally'),
+    '--out',
+    'o.json',
+    '--answers',
+    'bad.txt',
+  )
+  expect(code).toBe(2)
+  expect(err).toContain(complaint)
+})
+
+it.each([
+  ['press x = a', 'line 4: expected'],
+  ['hold q = a', 'line 4: expected inputs'],
+  ['hold x = jump', 'line 4: expected inputs'],
+  ['in mode 9 hold x = a', 'line 4: the title has no mode 9'],
+])('refuses the line %j and names it', (line, complaint) => {
+  const capture = demoTitle('copper-kite-rally').replace('titles', 'captures').replace('.json', '.vcd')
+  expect(cli.run('infer', capture, '--out', 'kite.json').code).toBe(0)
+  expect(cli.run('probe', 'kite.json', '--out-dir', '.').code).toBe(0)
+  const [format, probe] = readFileSync(cli.path('probe-1.txt'), 'utf8').split('\n')
+  writeFileSync(cli.path('bad.txt'), [format, probe, '', line, ''].join('\n'))
+  const { code, err } = cli.run('probe', 'kite.json', '--out', 'o.json', '--answers', 'bad.txt')
+  expect(code).toBe(2)
+  expect(err).toContain(complaint)
+})
