@@ -7,6 +7,7 @@ import { IDENTIFIES, scheduleOf } from '../../title/schedule.ts'
 import type { TakenSample } from '../../title/schedule.ts'
 import type { Takes, Title } from '../../title/schema.ts'
 import { believes } from '../belief.ts'
+import type { Belief } from '../belief.ts'
 import { Beliefs } from '../beliefs.ts'
 import { boxOf } from '../box.ts'
 import { explored } from '../explored.ts'
@@ -34,6 +35,12 @@ interface Look {
   readonly met: readonly SampledReply[]
 }
 
+/** What a sample is taken for, in all the looks that take it. */
+interface TakenLooks {
+  readonly taken: Pick<TakenSample, 'pins' | 'readBack' | 'when' | 'agreesWith'>
+  readonly looks: readonly Look[]
+}
+
 const NOTHING: Shows = { must: 0, may: 0 }
 
 const both = (one: Shows, other: Shows): Shows => ({ must: one.must | other.must, may: one.may | other.may })
@@ -45,9 +52,9 @@ const both = (one: Shows, other: Shows): Shows => ({ must: one.must | other.must
 export class ProbedTitle {
   readonly #sight: Sight
   readonly #beliefs: Beliefs
-  readonly #looks: readonly Look[]
-  /** By group and by sample of it: the title's samples, by their index. */
-  readonly #open: readonly (readonly (readonly number[])[])[]
+  /** What is not open, and by group and choice what its samples are taken for: each with the looks that it is taken in. */
+  readonly #base: readonly TakenLooks[]
+  readonly #each: readonly (readonly (readonly TakenLooks[])[])[]
   readonly #known = new Map<InputMask, Added>()
 
   /**
@@ -57,7 +64,7 @@ export class ProbedTitle {
   constructor(
     { profile }: Probe,
     title: Title,
-    private readonly groups: readonly OpenGroup[],
+    groups: readonly OpenGroup[],
     adapter: CabledAdapter,
     mode: number,
   ) {
@@ -65,8 +72,7 @@ export class ProbedTitle {
     const { nodes } = scheduleOf(title)
     this.#sight = new Sight(profile, title)
     this.#beliefs = new Beliefs(this.#sight, samples)
-    this.#open = groups.map((group) => group.samples.map(({ at }) => samplesAt(title, at)))
-    this.#looks = nodes.flatMap((node, k) =>
+    const looks = nodes.flatMap((node, k) =>
       node.mode !== mode
         ? []
         : node.samples.map((sample) => ({
@@ -74,59 +80,55 @@ export class ProbedTitle {
             met: samples.filter((reply) => reply.node === k && reply.sample === sample && reply.awayNs === 0),
           })),
     )
+    const looksOf = (indices: readonly number[]): Look[] =>
+      looks.filter(({ uses }) => uses.some((use) => indices.includes(use)))
+    const openLooks = groups.map((group) => group.samples.map(({ at }) => samplesAt(title, at)))
+    const open = new Set(openLooks.flat(2))
+    this.#base = this.#sight.schedule.samples.flatMap((taken, k) =>
+      open.has(k) ? [] : [{ taken, looks: looksOf([k]) }],
+    )
+    this.#each = groups.map(({ samples: all, choices }, g) => {
+      const looksIn = (openLooks[g] ?? []).map(looksOf)
+      return choices.map((choice) =>
+        all.map(({ takings }, k): TakenLooks => {
+          const { sample, when } = takings[choice[k] as number] as Taking
+          return { taken: { ...plain(sample), when }, looks: looksIn[k] ?? [] }
+        }),
+      )
+    })
   }
 
   added(held: InputMask): Added {
     const known = this.#known.get(held)
     if (known) return known
-    const { schedule } = this.#sight
-    const open = new Set(this.#open.flat(2))
-    const base = this.#looks
-      .flatMap((look) =>
-        look.uses.flatMap((use) =>
-          open.has(use) ? [] : [this.#seen(look, schedule.samples[use] as TakenSample, held)],
-        ),
-      )
-      .reduce(both, NOTHING)
-    const each = this.groups.map(({ samples, choices }, g) =>
-      choices.map((choice) =>
-        samples
-          .map(({ takings }, k) =>
-            this.#taken(this.#open[g]?.[k] ?? [], takings[choice[k] as number] as Taking, held),
-          )
-          .reduce(both, NOTHING),
-      ),
-    )
-    const added = { base, each }
+    const seen = (all: readonly TakenLooks[]): Shows =>
+      all
+        .flatMap(({ taken, looks }) => looks.map((look) => this.#seen(look, taken, held)))
+        .reduce(both, NOTHING)
+    const added = { base: seen(this.#base), each: this.#each.map((choices) => choices.map(seen)) }
     this.#known.set(held, added)
     return added
   }
 
-  /** What some samples show if they are taken for this. */
-  #taken(indices: readonly number[], { sample, when }: Taking, held: InputMask): Shows {
-    return this.#looks
-      .filter(({ uses }) => uses.some((use) => indices.includes(use)))
-      .map((look) => this.#seen(look, { ...plain(sample), when }, held))
-      .reduce(both, NOTHING)
-  }
-
   /** What one look shows that is taken for this. What counts only if another sample agrees may not count. */
-  #seen(
-    { met }: Look,
-    taken: Pick<TakenSample, 'pins' | 'readBack' | 'when' | 'agreesWith'>,
-    held: InputMask,
-  ): Shows {
+  #seen({ met }: Look, taken: TakenLooks['taken'], held: InputMask): Shows {
+    if (taken.readBack === null && Object.keys(taken.pins).length === 0) return NOTHING
     let must = ~0
     let may = 0
     for (const reply of met) {
       const pressed = this.#lowPins(reply, taken, held)
-      const beliefs = taken.when === 'always' ? [0 as const] : this.#beliefs.ofWaiting(reply)
-      const takes = beliefs.map((belief) => believes(belief, held))
+      const takes = this.#beliefsAt(reply, taken.when).map((belief) => believes(belief, held))
       must &= takes.length > 0 && takes.every(Boolean) ? pressed : 0
       if (takes.some(Boolean)) may |= pressed
     }
     const isAlone = Object.keys(taken.agreesWith).length === 0
     return { must: isAlone ? must & may : 0, may }
+  }
+
+  /** What the title can believe as it takes the sample, if nothing moves. */
+  #beliefsAt(reply: SampledReply, when: TakenSample['when']): Belief[] {
+    if (when === 'always') return [0]
+    return this.#beliefs.ofWaiting(reply).flatMap(({ belief, movedNs }) => (movedNs === 0 ? [belief] : []))
   }
 
   #lowPins(
