@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { explore, FrameByFrame, POWER_ON } from '../../src/bench/reach/explore.ts'
 import type { Start } from '../../src/bench/reach/explore.ts'
 import { levelOf, rowOf } from '../../src/bench/reach/counting.ts'
-import { meetsOf, metIn as metInFrame } from '../../src/bench/reach/meets.ts'
+import { meetsOf, metIn as metInFrame, metOf } from '../../src/bench/reach/meets.ts'
 import type { SampledReply } from '../../src/bench/reach/meets.ts'
 import { rowsOf } from '../../src/bench/reach/shape.ts'
 import { walkBack } from '../../src/bench/reach/walk-back.ts'
@@ -203,6 +203,25 @@ describe('what the samples of any schedule can meet', () => {
     })
     // Three gaps last 417 ns at the most, which is long enough for the fall that opened the first of them.
     expect(met).toEqual([['0 0 0 high'], ['0 0 0 high'], ['0 0 0 high'], ['0 0 0 high', '0 0 0 low']])
+  })
+
+  test('is the same where nothing is asked of what is not met, and takes no more', () => {
+    let less = 0
+    fc.assert(
+      fc.property(arbSetting, ({ schedule, shape, times }) => {
+        const reach = explore(schedule, shape, times)
+        const [whole, short] = [new WorkBudget(1e12), new WorkBudget(1e12)]
+        const met = metOf(reach, short)
+        const known = meetsOf(reach, whole).filter(({ awayNs }) => awayNs === 0)
+        expect(met.map((one) => ({ ...one, then: one.then && { ...one.then, found: null } }))).toEqual(
+          known.map((one) => ({ ...one, found: null, then: one.then && { ...one.then, found: null } })),
+        )
+        expect(short.left).toBeGreaterThanOrEqual(whole.left)
+        if (short.left > whole.left) less++
+      }),
+      { numRuns: draws(200) },
+    )
+    expect(less).toBeGreaterThan(often(50))
   })
 
   test('is met in the timing that is given for it', () => {
