@@ -61,7 +61,7 @@ export interface LinePlay {
   /** Where the pad's times come from. */
   readonly pad: Chance
   readonly untilNs: number
-  /** A mode lasts for so many frames or turns, about. */
+  /** A mode that can come again lasts for so many frames or turns, about. */
   readonly modeLasts: number
   /** Pulses on the line so short that the title knows nothing of them: each is a rise that the pad counts. */
   readonly noiseNs?: readonly number[]
@@ -280,6 +280,7 @@ class Play {
   /** What goes wrong in each read, for as long as there are to be more. */
   *#reads(goesOn: () => boolean): Generator<Mistake> {
     let frame = 0
+    let hasRead = false
     while (goesOn()) {
       const mode = this.title.modes[this.#mode]
       if (mode === undefined) throw new Error('a title is in one of its modes')
@@ -293,13 +294,20 @@ class Play {
         this.#isFirst = false
         yield mistake
       }
+      hasRead ||= inFrame.length > 0
+      const ends = hasRead && this.#endsAfter(mode, frame)
       frame++
-      if (
-        inFrame.length > 0 &&
-        (mode.once || (this.title.modes.length > 1 && this.chance.oneOf(this.modeLasts) === 0))
-      )
-        frame = this.#change(mode, frame)
+      if (!ends) continue
+      frame = this.#change(mode, frame)
+      hasRead = false
     }
+  }
+
+  /** Whether a mode that has read ends with this frame: the one that comes once does so with its last read at the latest. */
+  #endsAfter(mode: Title['modes'][number], frame: number): boolean {
+    if (this.title.modes.length === 1) return false
+    if (!mode.once) return this.chance.oneOf(this.modeLasts) === 0
+    return frame >= lastFrameOf(mode.reads) || this.chance.oneOf(ONCE_LASTS) === 0
   }
 
   /** Another mode, which may stand anywhere in the frames that it counts. */
@@ -455,6 +463,18 @@ class Play {
 }
 
 const CHANGE: RangeNs = { minNs: 1_000, maxNs: 100_000_000 }
+
+/** The mode that comes once goes on after half of the frames after which it can end. */
+const ONCE_LASTS = 2
+
+/** The last frame that a mode reads in before all of its reads come again as they came; 0 where no frame ties them. */
+function lastFrameOf(reads: readonly Read[]): number {
+  const every = reads.map(({ starts }) => (starts.kind === 'frame' ? starts.everyFrames : 1))
+  let frames = 1
+  while (every.some((n) => frames % n !== 0)) frames++
+  const all = Array.from({ length: frames }, (_, frame) => frame)
+  return all.findLast((frame) => due(reads, frame).length > 0) ?? 0
+}
 
 function due(reads: readonly Read[], frame: number): { read: Read; offsetNs: number }[] {
   return reads

@@ -226,6 +226,26 @@ export const CASES: readonly Case[] = [
     // Whatever was counted before the title looked is what it believes for good.
     'wrong',
   ),
+  // The two frames of the mode at start: one leaves two rises behind just before play begins, where it is the last one of the mode.
+  ...(['first', 'last'] as const).map((hurts) =>
+    of(
+      title(`play begins right after the ${hurts} frame of the mode at start`, [], {
+        modes: [
+          {
+            name: 'at start',
+            once: true,
+            reads: [
+              read(pulses(2), inFrame([16_600_000], { everyFrames: 2, inFrame: hurts === 'first' ? 0 : 1 })),
+              read(pulses(2), inFrame([8_000_000], { everyFrames: 2, inFrame: hurts === 'first' ? 1 : 0 })),
+            ],
+          },
+          { name: 'in play', reads: [read(LOW_FIRST, inFrame([300_000]))] },
+        ],
+      }),
+      'right',
+      'wrong',
+    ),
+  ),
   // Up and Down held together on a three-button pad are the identification: pins 3 and 4 are low there anyway.
   of(title('told by the identification', [read(sixLowFirst())], told(BY_IDENTIFICATION)), 'wrong', 'right'),
   of(

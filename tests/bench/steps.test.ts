@@ -12,7 +12,7 @@ import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import type { Title } from '../../src/title/schema.ts'
 import { arbAdapter, arbTypicalProfile } from './arbitrary-profile.ts'
-import { arbSteps } from './arbitrary-steps.ts'
+import { arbSteps, arbUsualSteps } from './arbitrary-steps.ts'
 import { playSteps } from './play-steps.ts'
 import type { Chance } from './play-steps.ts'
 import { CASES } from './steps-titles.ts'
@@ -110,6 +110,44 @@ describe('titles of every shape', () => {
     )
     // Some 25 of 300 are right on the average.
     expect(Math.min(kinds.right, kinds.confirmed), JSON.stringify(kinds)).toBeGreaterThan(often(5))
+  })
+
+  test('whose first mode comes once are played to every end of it', () => {
+    let right = 0
+    let wrong = 0
+    let played = 0
+    const arbPad = fc.oneof(fc.constantFrom(...PADS.map(([, profile]) => profile)), arbTypicalProfile)
+    fc.assert(
+      fc.property(arbPad, arbUsualSteps, arbAdapter, fc.nat(), (profile, title, adapter, seed) => {
+        const [first] = title.modes
+        const hasManyEnds = first?.reads.some(
+          ({ starts }) => starts.kind === 'frame' && starts.everyFrames > 1,
+        )
+        if (!first?.once || !hasManyEnds) return
+        const { verdict, findings } = judge(profile, title, { adapter, marginNs: 0 })
+        const isRight = verdict !== 'misread'
+        if (!isRight && findings[0]?.kind === 'left-over') return
+        const box = boxOf(profile, title, adapter)
+        let mistakes = 0
+        combinations(profile, 6, seed).forEach((held, k) => {
+          for (let n = 0; n < 4; n++) {
+            const chance = chanceFrom(seed + k * 7919 + n * 31, (k % 3) / 2)
+            const mistake = playSteps(title, profile.chart, box, held, chance, 24)
+            played++
+            if (mistake === null) continue
+            mistakes++
+            if (isRight) expect.fail(`${[...held].join(' ') || 'nothing'} held: ${JSON.stringify(mistake)}`)
+          }
+        })
+        if (isRight) right++
+        else if (mistakes > 0) wrong++
+      }),
+      { numRuns: draws(4_000) },
+    )
+    // Some 60 of 4 000 are right on the average, and some 160 are seen to be wrong.
+    expect(Math.min(right, wrong), `${right} right, ${wrong} wrong, ${played} plays`).toBeGreaterThan(
+      often(8),
+    )
   })
 
   test('that are misread are told in the frame in which the timing that is shown comes to it', () => {
