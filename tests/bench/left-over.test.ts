@@ -62,7 +62,7 @@ describe('what select counted before the first read', () => {
           if (wrongWith(profile, short, [...reads.values()], held))
             expect.fail(`${held} is misread after ${leftOver.reads} reads`)
       }),
-      { numRuns: draws(500) },
+      { numRuns: draws(1_000) },
     )
     expect(kinds.right).toBeGreaterThan(often(20))
     expect(kinds.settles).toBeGreaterThan(often(5))
