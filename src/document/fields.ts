@@ -1,5 +1,5 @@
 import * as v from 'valibot'
-import { foreign, isUnseen } from '../words/foreign.ts'
+import { foreign } from '../words/foreign.ts'
 import { fieldTexts, t, wantedTexts } from './document-texts.ts'
 
 /** Fields that documents of all kinds are made of. Bounds are told by actions that the published JSON Schema repeats. */
@@ -26,13 +26,16 @@ const hasUtf8Form = (text: string): boolean => !/\p{Surrogate}/u.test(text)
 // eslint-disable-next-line no-control-regex -- control characters are what is looked for
 const hasControlCharacter = (text: string): boolean => /[\u0000-\u001f\u007f-\u009f]/.test(text)
 
-/** A name: one line on which something is seen, no blanks around it, and no longer than `limit` allows. */
+/**
+ * A name: one line, neither empty nor with blanks around it, and no longer than `limit` allows. That something is seen of it is asked where names of
+ * titles, modes and pads are typed (`isUnseen`): files and banks that have one without stay open.
+ */
 const nameWithin = <L extends v.PipeAction<string, string, v.BaseIssue<unknown>>>(limit: L) =>
   v.pipe(
     v.string(),
     v.nonEmpty(() => fieldTexts.nameNeeded),
     v.check(
-      (name) => !isUnseen(name),
+      (name) => name.trim() !== '',
       () => fieldTexts.nameNeeded,
     ),
     v.check(

@@ -188,7 +188,7 @@ describe('a wrong title of version 2 is refused with its place', () => {
     [
       'sampleAfterEdgeNs',
       { minNs: 0, maxNs: 2600 },
-      'sampleAfterEdgeNs.maxNs: a sample has to come before the next edge, which can follow after 2600 ns; this is 2600',
+      'sampleAfterEdgeNs.maxNs: a sample has to come before the next edge, which can follow after 2600 ns; this is 2600 ns',
     ],
     ['sampleAfterEdgeNs', { minNs: 2, maxNs: 1 }, 'sampleAfterEdgeNs: minNs (2) is above maxNs (1)'],
     ['rest', 'up', 'rest: expected "low" or "high", found "up"'],

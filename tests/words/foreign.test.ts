@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { foreign, foreignLines } from '../../src/words/foreign.ts'
+import { foreign, foreignLines, isUnseen } from '../../src/words/foreign.ts'
 
 const anyText = fc.string({ unit: 'binary' })
 
@@ -53,3 +53,12 @@ test('foreignLines leaves the ends of lines, and each line is what foreign makes
     }),
   )
 })
+
+// Unicode's Default_Ignorable_Code_Point (UAX #44): joiners, a filler (U+3164), a variation selector; and braille without a dot.
+test.each(['', ' ', '\u200b', '\u200d\u200c', '\u3164', '\ufe0f', '\u2060 \u00ad', '\u2800'])(
+  'of the name %j nothing is seen',
+  (unseen) => expect(isUnseen(unseen)).toBe(true),
+)
+test.each(['a', '\u200bé', '名', '🎮', '-'])('of the name %j something is seen', (name) =>
+  expect(isUnseen(name)).toBe(false),
+)

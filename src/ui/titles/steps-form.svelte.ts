@@ -1,3 +1,5 @@
+import { fieldTexts } from '../../document/document-texts.ts'
+import { isUnseen } from '../../words/foreign.ts'
 import type { DocumentError } from '../../document/document.ts'
 import type { Input, Level, Pin } from '../../port/pins.ts'
 import type { RangeNs } from '../../port/range.ts'
@@ -182,6 +184,7 @@ export class StepsForm {
   // Modes
 
   nameMode(mode: number, name: string): string | null {
+    if (name !== '' && isUnseen(name)) return t.refused({ message: fieldTexts.nameNeeded })
     if (name !== '' && this.title.modes.some((one, k) => k !== mode && one.name === name))
       return t.modeNameTaken({ name })
     return this.#type(modeKey(mode), 'name', (now) =>

@@ -1,3 +1,5 @@
+import { fieldTexts } from '../../document/document-texts.ts'
+import { isUnseen } from '../../words/foreign.ts'
 import type { DocumentError } from '../../document/document.ts'
 import type { Level, Pin } from '../../port/pins.ts'
 import { PINS } from '../../port/pins.ts'
@@ -76,7 +78,10 @@ export class TitleForm {
     this.#tryTitle = tryTitle
     this.name = new Draft(
       () => title().name,
-      (name) => this.#plain('name', (now) => ({ ...now, name })),
+      (name) =>
+        isUnseen(name)
+          ? t.refused({ message: fieldTexts.nameNeeded })
+          : this.#plain('name', (now) => ({ ...now, name })),
     )
     this.notes = new Draft(
       () => title().notes,

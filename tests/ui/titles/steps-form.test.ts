@@ -242,6 +242,8 @@ describe('the steps of a title', () => {
     expect(form.nameMode(1, 'menu')).toBe('Another mode is called menu already. Choose another name.')
     expect(title().modes[1]?.name).toBe('in play')
     expect(form.nameMode(0, 'menu')).toBeNull()
+    expect(form.nameMode(0, '\u200b')).toBe('a name is needed.')
+    expect(title().modes[0]?.name).toBe('menu')
     expect(form.setOnce(1, true)).toBe(false)
     expect(form.refusalOf('modes[1]')).toMatch(/first mode/)
     form.addRead(1)
