@@ -75,6 +75,7 @@ beforeEach(() => {
 })
 
 afterEach(() => {
+  vi.restoreAllMocks()
   for (const { store } of tabs) store.close()
   tabs = []
 })
@@ -342,11 +343,14 @@ describe('a write on its way', () => {
     })
     expect(await store.load(5)).toEqual({ kind: 'unknown', refused: false })
     let release = () => {}
+    let isHeldUp = false
     const holds = raw().write(async (records) => {
       let isHeld = true
       release = () => (isHeld = false)
+      isHeldUp = true
       while (isHeld) await records.get('nothing')
     })
+    await until(() => isHeldUp)
     store.write([put(profile('a', 'First'))])
     await new Promise((resolve) => setTimeout(resolve, 10))
     store.listen({
