@@ -50,8 +50,8 @@ export function judge(
 
 /**
  * That a title accepts opposite directions at once is taken for granted where nobody knows: it is said where they can come, which is where the profile passes both. It
- * is no doubt that leaves a verdict undecided, as no capture ever settles it: every title that was captured would then be undecided in front of every profile that passes
- * both, as the built-in ones do, and *undecided* would tell nothing any more. What the note names is in the profile's hand: an axis that passes neither, the
+ * does not leave a verdict undecided, because no capture can settle it: every captured title would then be undecided with every profile that passes both, as the
+ * built-in ones do, and *undecided* would no longer tell anything. What the note names is in the profile's hand: an axis that passes neither, the
  * first or the last of two has none. That both directions look like the identification is another matter: it hangs on a sample that edges show, and is a doubt.
  */
 function withOppositeNote(judgement: Judgement, profile: Profile, title: Title): Judgement {

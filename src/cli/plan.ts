@@ -1,4 +1,3 @@
-import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { answerPlan } from '../bench/plan.ts'
 import { addedRules } from '../bench/plan/lay-out.ts'
@@ -23,10 +22,9 @@ import { subjectWords } from '../words/sentence-texts.ts'
 import { controlWord } from './control-words.ts'
 import { judgeOptions } from './command.ts'
 import type { JudgingOptions } from './command.ts'
-import { BadInput, EXIT } from './fail.ts'
+import { EXIT } from './fail.ts'
 import { loadProfile, loadTitle } from './files.ts'
-import { writeAllWhole } from './write.ts'
-import { fileTexts } from './fault-texts.ts'
+import { makeFolder, writeAllWhole } from './write.ts'
 import { jsonText, say } from './output.ts'
 import { planTexts as t } from './output-texts.ts'
 
@@ -74,14 +72,6 @@ export function plan(profilePaths: readonly string[], options: PlanCliOptions): 
 }
 
 const valuesOf = <T>(named: readonly Named<T>[]): T[] => named.map(({ value }) => value)
-
-function makeFolder(path: string): void {
-  try {
-    mkdirSync(path, { recursive: true })
-  } catch {
-    throw new BadInput(path, '', fileTexts.noSuchFolderMade)
-  }
-}
 
 function planJson(
   { banks, unserved }: ShelfPlan,

@@ -1,4 +1,3 @@
-import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { pageText, readAnswers } from '../bench/probe/answers-file.ts'
 import { Probing } from '../bench/probe/probing.ts'
@@ -16,7 +15,7 @@ import { loadTitle, readBytes } from './files.ts'
 import { loadForBank } from './layouts.ts'
 import { say, sayJson } from './output.ts'
 import { probeTexts as t } from './output-texts.ts'
-import { writeAllWhole } from './write.ts'
+import { makeFolder, writeAllWhole } from './write.ts'
 import type { Written } from './write.ts'
 
 export interface ProbeOptions extends JudgingOptions {
@@ -54,7 +53,7 @@ export function probe(titlePath: string, options: ProbeOptions): number {
       { path: next.image, content: encodeImage({ ...page.probe.profile, name: t.name({ n }) }, layouts) },
       { path: next.questions, content: pageText(page, { title: title.name, modes, image }) },
     )
-    mkdirSync(outDir, { recursive: true })
+    makeFolder(outDir)
   }
   writeAllWhole(files, inputs)
   const { against } = probing.left(answers)

@@ -8,6 +8,7 @@ import {
   fsyncSync,
   linkSync,
   lstatSync,
+  mkdirSync,
   openSync,
   realpathSync,
   renameSync,
@@ -36,6 +37,15 @@ export interface Written {
  */
 export const writeWhole = (path: string, content: Uint8Array | string, inputs: readonly string[]): void =>
   writeAllWhole([{ path, content }], inputs)
+
+/** Makes a folder to write into, unless it is there. */
+export function makeFolder(path: string): void {
+  try {
+    mkdirSync(path, { recursive: true })
+  } catch {
+    throw new BadInput(path, '', t.noSuchFolderMade)
+  }
+}
 
 /** Writes all of some files, or none of them. */
 export function writeAllWhole(files: readonly Written[], inputs: readonly string[]): void {

@@ -16,10 +16,14 @@ export type Possibility =
  */
 export function canSettle(title: Title, possibility: Possibility): boolean {
   if (possibility.kind === 'six-buttons') return true
-  const samples = groupAt(title, possibility.at)?.samples ?? []
   const isOneWay = possibilitiesOf(title)?.detections.length === 1
-  return samples.length === 1 && (isOneWay || samples[0]?.takings[possibility.choice]?.when === 'always')
+  const [first] = groupAt(title, possibility.at)?.samples ?? []
+  return isAlone(title, possibility) && (isOneWay || first?.takings[possibility.choice]?.when === 'always')
 }
+
+/** Whether no other sample hangs on it. */
+const isAlone = (title: Title, possibility: Possibility): boolean =>
+  possibility.kind === 'six-buttons' || groupAt(title, possibility.at)?.samples.length === 1
 
 /** How many trials told something, and how many of them spoke against it. */
 export interface Trials {
@@ -31,24 +35,41 @@ const ONE_TRIAL: Trials = { trials: 1, against: 0 }
 
 /** The title after a trial in front of the console that showed none of these: they are ruled out. */
 export const ruledOut = (title: Title, possibilities: readonly Possibility[]): Title =>
-  settled(title, possibilities, (left, asked) => left.filter((_, k) => !asked.includes(k)))
+  settled(
+    title,
+    possibilities.filter((one) => canSettle(title, one)),
+    without,
+    ONE_TRIAL,
+  )
 
-/** The same where it showed: the trial cannot tell which of them it was, so the title is taken for all of them. */
-export const takenFor = (
+/** The same after trials that rule them out in whatever way six buttons are told, of all ways that are left. */
+export const ruledOutInEveryWay = (
   title: Title,
   possibilities: readonly Possibility[],
-  trials: Trials = ONE_TRIAL,
-): Title => settled(title, possibilities, (left, asked) => left.filter((_, k) => asked.includes(k)), trials)
+  trials: Trials,
+): Title =>
+  settled(
+    title,
+    possibilities.filter((one) => isAlone(title, one)),
+    without,
+    trials,
+  )
+
+/** The same where it showed: the trial cannot tell which of them it was, so the title is taken for all of them. */
+export const takenFor = (title: Title, possibilities: readonly Possibility[]): Title =>
+  settled(
+    title,
+    possibilities.filter((one) => canSettle(title, one)),
+    only,
+    ONE_TRIAL,
+  )
 
 type Narrow = <T>(all: readonly T[], asked: readonly number[]) => T[]
 
-function settled(
-  title: Title,
-  possibilities: readonly Possibility[],
-  narrow: Narrow,
-  trials: Trials = ONE_TRIAL,
-): Title {
-  const asked = possibilities.filter((one) => canSettle(title, one))
+const without: Narrow = (left, asked) => left.filter((_, k) => !asked.includes(k))
+const only: Narrow = (left, asked) => left.filter((_, k) => asked.includes(k))
+
+function settled(title: Title, asked: readonly Possibility[], narrow: Narrow, trials: Trials): Title {
   const detections = asked.flatMap((one) => (one.kind === 'six-buttons' ? [one.detection] : []))
   const samples = asked.flatMap((one) => (one.kind === 'sample' ? [one] : []))
   const sixButtons =
@@ -59,10 +80,20 @@ function settled(
     tells || step.when === 'always'
       ? step
       : { ...step, sample: {}, when: 'always', possible: step.possible ?? [] }
+  const stillTells = new Set(
+    [sixButtons, ...(sixButtons.possible ?? [])].flatMap((one) =>
+      one.kind === 'told' ? one.by.map(({ sample }) => sample) : [],
+    ),
+  )
+  /** A sample that takes nothing has stood there to tell six buttons. */
+  const isLeft = ({ sample, name, possible }: SampleStep): boolean =>
+    Object.keys(sample).length === 0 && possible === undefined && !stillTells.has(name ?? '')
   const plain = (step: PlainStep, here: StepAt): PlainStep => {
     const choices = samples.filter(({ at }) => sameAt(at, here)).map(({ choice }) => choice)
     const open = groupAt(title, here)?.samples[0]
     if (!('sample' in step)) return step
+    // Even an empty list says that a sample may take nothing.
+    if (isLeft(step)) return { ...step, possible: [] }
     return withoutVain(choices.length > 0 && open ? narrowed(step, open, choices, narrow, trials) : step)
   }
   return { ...mapSteps(title, plain), sixButtons }

@@ -23,7 +23,7 @@ export async function handOver(files: readonly File[], take: TakeFiles): Promise
   if (others.length > 0) take(others)
 }
 
-/** What cannot be read is no capture here; whoever takes it says why. */
+/** A file that cannot be read is not taken for a capture; the reader it goes to says why. */
 async function beginsAsCapture(file: File): Promise<boolean> {
   try {
     return isCapture(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))

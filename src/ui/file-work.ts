@@ -22,7 +22,7 @@ export async function parted(
   return { shelves: files.filter((_, k) => are[k]), others: files.filter((_, k) => !are[k]) }
 }
 
-/** What cannot be read is no shelf here; whoever takes it says why. */
+/** A file that cannot be read is not taken for a saved shelf; the reader it goes to says why. */
 async function beginsAsShelf(file: File): Promise<boolean> {
   try {
     return isShelfFile(new Uint8Array(await file.slice(0, HEAD_BYTES).arrayBuffer()))

@@ -27,6 +27,24 @@ export interface Probed {
   readonly flashes: number
 }
 
+/** The same page by page, as the command line asks. */
+export function probedByPages(
+  present: Profile,
+  title: Title,
+  see: (question: Question, k: number) => InputMask,
+): Probed {
+  const probing = new Probing(present, title, REFERENCE_ADAPTER)
+  const answers: Answer[] = []
+  let flashes = 0
+  for (;;) {
+    const page = probing.page(answers)
+    if (page === null || answers.length >= MOST_QUESTIONS)
+      return { found: probing.found(answers), answers, flashes }
+    flashes++
+    for (const question of page.questions) answers.push({ question, acts: see(question, answers.length) })
+  }
+}
+
 /** More than this nobody answers. */
 export const MOST_QUESTIONS = 120
 

@@ -79,6 +79,19 @@ it('finds out with the adapter what the edges of the museum’s capture do not s
   expect(JSON.stringify(titleIn(cli.path('found.json')))).toContain('"found"')
 })
 
+it('says that there is nothing to ask of a title that leaves nothing open, and names a folder that cannot be made', () => {
+  const lanterns = demoTitle('harbour-lanterns')
+  const asked = cli.run('probe', lanterns, '--out-dir', 'none')
+  expect(asked).toMatchObject({ code: 0, err: '' })
+  expect(asked.out).toContain('There is nothing more to ask.')
+  writeFileSync(cli.path('a-file'), '')
+  const kite = demoTitle('copper-kite-rally').replace('titles', 'captures').replace('.json', '.vcd')
+  expect(cli.run('infer', kite, '--out', 'kite.json').code).toBe(0)
+  const refused = cli.run('probe', 'kite.json', '--out-dir', 'a-file/inside')
+  expect(refused.code).toBe(2)
+  expect(refused.err).toContain('this folder cannot be made')
+})
+
 it.each([
   ['', 'line 1: not a file of answers'],
   ['ninepin-probe 2\nprobe x\n', 'line 1: not a file of answers'],

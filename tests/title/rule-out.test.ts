@@ -91,3 +91,26 @@ test('says that it was found with the adapter, and how often', () => {
   expect(twice.sixButtons.source).toEqual({ kind: 'found', trials: 2 })
   expect(twice.sixButtons.possible).toBeUndefined()
 })
+
+test('a sample that only told six buttons, in a way that is ruled out, takes nothing and is a title still', () => {
+  const told = { kind: 'told', by: [{ sample: 'told', low: [1, 2] }], holds: 'read' }
+  const step = (more: object, ns: number) => ({ ...more, after: { minNs: ns, maxNs: ns } })
+  const steps = [
+    step({ select: 'low' }, 0),
+    step({ sample: {}, name: 'told' }, 900),
+    step({ select: 'high' }, 2_000),
+    step({ sample: { 1: 'up' } }, 900),
+  ]
+  const starts = { kind: 'frame', offsetsNs: [1_000], late: { minNs: 0, maxNs: 0 } }
+  const file = {
+    ...JSON.parse(writeTitle(fc.sample(arbOpen, 1)[0] as Title)),
+    sixButtons: { ...told, possible: [{ kind: 'never' }] },
+    idle: 'high',
+    rise: null,
+    modes: [{ reads: [{ starts, steps }] }],
+  } as object
+  const read = readTitle(new TextEncoder().encode(JSON.stringify(file)))
+  if (!read.ok) throw new Error(`${read.error.place} ${read.error.message}`)
+  const left = whole(ruledOut(read.value, [{ kind: 'six-buttons', detection: 0 }]))
+  expect(left.sixButtons.kind).toBe('never')
+})

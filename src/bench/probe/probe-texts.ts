@@ -3,9 +3,10 @@ import { texts } from '../../words/texts.ts'
 /** Questions to a title, and what came of them. */
 export const t = texts('probe', {
   pageOf: 'Questions about {title}.',
-  flashPage: 'Flash {image} into a bank of the adapter, and start the title with it.',
+  flashPage:
+    'Flash {image} into a bank of the adapter that can be spared: it replaces what that bank holds. Start the title with it.',
   playTo:
-    'Play up to where directions and buttons act on screen. With nothing held the pad is one with three buttons; Up to Start act as usual.',
+    'Play up to where directions and buttons act on screen. In the first cycle of a read Up to Start act as usual; later cycles carry other inputs, so things can act in odd ways, and even by themselves.',
   writeActs:
     'Hold what a line says, look at the screen, and write what acts behind the =: {inputs}, or nothing. Write ? if you are not sure.',
   modeIs: 'Mode {n}: {name}',

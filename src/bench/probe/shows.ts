@@ -161,7 +161,7 @@ function plain(sample: Takes): Pick<TakenSample, 'pins' | 'readBack' | 'agreesWi
   const { select } = sample
   return {
     pins: pins as TakenSample['pins'],
-    readBack: select === undefined ? null : typeof select === 'string' ? select : null,
+    readBack: select ?? null,
     agreesWith,
   }
 }

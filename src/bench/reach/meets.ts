@@ -64,7 +64,7 @@ interface Asked {
 export const meetsOf = (reach: Reach, budget = new WorkBudget()): SampledReply[] =>
   replies(reach, { frames: null, isMetOnly: false }, budget)
 
-/** Everything that samples can meet, and no more: for whoever asks only whether anything goes wrong. */
+/** Everything that samples can meet, and no more: for questions that only ask whether anything goes wrong. */
 export const metOf = (reach: Reach, budget = new WorkBudget()): SampledReply[] =>
   replies(reach, { frames: null, isMetOnly: true }, budget)
 

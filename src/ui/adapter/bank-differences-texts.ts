@@ -1,4 +1,4 @@
 import { texts } from '../../words/texts.ts'
 
-/** In what an image differs beside its profile. */
+/** What differs between two images apart from their profiles. */
 export const t = texts('bank-differences', { pads: 'the pads' })
