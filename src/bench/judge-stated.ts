@@ -6,9 +6,11 @@ import type { Belief } from './belief.ts'
 import { boxOf } from './box.ts'
 import type { Box } from './box.ts'
 import { explored, isWhole } from './explored.ts'
+import type { AskedOf } from './explored.ts'
 import { findingsOf } from './findings.ts'
 import type { Judgement, JudgeOptions } from './judgement.ts'
 import { reasonFor } from './reason.ts'
+import { standInFor } from './resets-in-rests.ts'
 import { inShownFrames } from './shown-frames.ts'
 import { Sight, takenInputs } from './sight.ts'
 import { moveThatHurts } from './moves.ts'
@@ -45,15 +47,20 @@ export function weighStated(
 ): WeighedStated {
   const box = boxOf(profile, title, adapter)
   const sight = new Sight(profile, title)
-  const exploration = explored(title, profile.chart, box, budget)
-  const found = weighTitle(profile, title, box, exploration, budget, sight)
+  const weighedIn = (within: Box, asked?: AskedOf): WeighedTitle => {
+    const exploration = explored(title, profile.chart, within, budget, asked)
+    return weighTitle(profile, title, within, exploration, budget, sight)
+  }
+  const standIn = standInFor(sight.schedule, box)
+  const stoodFor = standIn && weighedIn(standIn.box)
+  const isStoodFor = standIn !== null && stoodFor !== null && isNearer(stoodFor, standIn.spareNs)
+  const found = isStoodFor ? stoodFor : weighedIn(box)
   const all = inShownFrames(found, found)
   const { weighed, stays } = all
   const isRight = all.isWhole && weighed.wrongs.size === 0 && stays === null
   const hurts = (): Move | null =>
-    moveThatHurts(box, weighed.marginNs, marginNs, (wider) => {
-      const within = explored(title, profile.chart, wider, budget, 'what-is-met')
-      const there = weighTitle(profile, title, wider, within, budget, sight)
+    moveThatHurts(isStoodFor ? standIn.box : box, isStoodFor, weighed.marginNs, marginNs, (wider) => {
+      const there = weighedIn(wider, 'what-is-met')
       return there.isWhole ? (there.stays ?? there.weighed) : null
     })
   const judged = (turned: Move | null): Judgement => judgementOf(profile, title, marginNs, box, all, turned)
@@ -66,6 +73,15 @@ export function weighStated(
       return turned === null ? atRest() : judged(turned)
     },
   }
+}
+
+/** Whether everything that is told of it is nearer than so much. */
+function isNearer({ weighed, stays }: WeighedTitle, ns: number): boolean {
+  const told = [weighed, ...(stays === null ? [] : [stays])]
+  return told.every(
+    ({ marginNs, wrongs }) =>
+      Math.abs(marginNs) < ns && [...wrongs.values()].every(({ example }) => (example.shortNs ?? 0) < ns),
+  )
 }
 
 /** @param turned what hurts first of all that can move */

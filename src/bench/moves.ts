@@ -21,11 +21,15 @@ interface Direction {
   readonly isLater: boolean
 }
 
-const DIRECTIONS: readonly Direction[] = [
-  { of: 'idleReset', isLater: false },
-  { of: 'idleReset', isLater: true },
+const OF_RISES: readonly Direction[] = [
   { of: 'rise', isLater: false },
   { of: 'rise', isLater: true },
+]
+
+const OF_ALL: readonly Direction[] = [
+  { of: 'idleReset', isLater: false },
+  { of: 'idleReset', isLater: true },
+  ...OF_RISES,
 ]
 
 /** No profile waits longer for an idle reset, and nobody for a margin. */
@@ -36,12 +40,14 @@ const MOST_NS = 250_000_000
  * best margin known, with all that can move, says whether there is anything to find; the next says whether that is less than is required, which is
  * all that a verdict hangs on; then halving finds it.
  *
+ * @param areResetsAway whether no reset hurts that comes nearer by less than the best margin known
  * @param knownNs the best margin known; nothing from there on is asked
  * @param requiredNs the margin that is required
  * @param weighed what goes wrong in another box; `null` where the budget ends first
  */
 export function moveThatHurts(
   box: Box,
+  areResetsAway: boolean,
   knownNs: number,
   requiredNs: number,
   weighed: (box: Box) => WrongsOf | null,
@@ -50,20 +56,21 @@ export function moveThatHurts(
     const answer = weighed(directions.reduce((wider, direction) => moved(wider, direction, byNs), box))
     return answer === null ? 'not-followed' : answer.wrongs.size > 0 ? answer : 'right'
   }
+  const directions = (areResetsAway ? OF_RISES : OF_ALL).filter(({ of }) => box[of] !== null)
   /** By so much all of them can move, and nothing goes wrong. */
   let rightNs = 0
   const least = (): Move => ({ marginNs: rightNs + 1, tightest: null, isLeast: true })
-  if (knownNs < 2) return null
-  const all = ask(DIRECTIONS, Math.min(knownNs - 1, MOST_NS))
+  if (knownNs < 2 || directions.length === 0) return null
+  const all = ask(directions, Math.min(knownNs - 1, MOST_NS))
   if (all === 'right') return null
   if (all === 'not-followed') return least()
   if (requiredNs > 1 && requiredNs < knownNs) {
-    const required = ask(DIRECTIONS, requiredNs - 1)
+    const required = ask(directions, requiredNs - 1)
     if (required === 'not-followed') return least()
     if (required === 'right') rightNs = requiredNs - 1
   }
   let found: Move | null = null
-  for (const direction of DIRECTIONS) {
+  for (const direction of directions) {
     const range = box[direction.of]
     if (range === null) continue
     const bestNs = found?.marginNs ?? knownNs

@@ -59,7 +59,7 @@ export class ReadFaults {
       return { example, shown: misreadIn(this.#weighed, isMeant), tight: null, place: example.place }
     const { profile, title } = this
     const knownNs = Math.min(marginNs, weighed.marginNs)
-    const moved = moveThatHurts(this.#box, knownNs, marginNs, (wider) => {
+    const moved = moveThatHurts(this.#box, false, knownNs, marginNs, (wider) => {
       const exploration = explored(title, profile.chart, wider, this.#budget, 'what-is-met')
       const there = weighTitle(profile, title, wider, exploration, this.#budget)
       const { stays, weighed: ofRead } = there.within(isMeant)
