@@ -1,11 +1,11 @@
 // Written by `npm run tables` from src/adapter/link.table.ts; change it there.
 
-/** Numbers of the link, version 1.1; LINK.md is its specification. */
+/** Numbers of the link, version 1.2; LINK.md is its specification. */
 
 /** A newer major changes what old programs rely on and is refused; a newer minor only adds. */
 export const PROTOCOL = {
   major: 1,
-  minor: 1,
+  minor: 2,
 } as const
 
 /** What every adapter that speaks this link answers first: 16 bytes. */
@@ -17,6 +17,8 @@ export type BankNumber = (typeof BANK_NUMBERS)[number]
 
 /** On the wire, the active bank when there is none. */
 export const NO_BANK = 0xff
+/** In the place of a bank, in write, commit and read: the trial slot. */
+export const TRIAL_SLOT = 4
 /** Of the board’s name, and of its serial number. */
 export const NAME_BYTES = 24
 export const MAX_PAYLOAD_BYTES = 240
@@ -51,6 +53,7 @@ export const REQUEST_TYPES = {
   'pad-history': 0x09,
   'read-stored': 0x0a,
   'forget-pads': 0x0b,
+  'forget-trial': 0x0c,
 } as const
 
 /** A reply has the type of its request with this bit set. */
@@ -108,6 +111,17 @@ export const STATUS_BANK_AT = {
   crc32: 2,
 } as const
 export const STATUS_BANK_BYTES = 6
+
+/** Behind the banks, since version 1.2: the trial slot. */
+export const STATUS_TRIAL_AT = {
+  length: 0,
+  crc32: 2,
+  state: 6,
+} as const
+export const STATUS_TRIAL_BYTES = 7
+
+/** What has become of the image in the trial slot. The order is the number on the wire: append, never reorder. */
+export const TRIAL_STATES = ['empty', 'armed', 'in use', 'used'] as const
 
 /** The payload of write; the chunk follows. */
 export const WRITE_AT = {

@@ -56,9 +56,12 @@ const FOR_STRANGERS: Patience = {
   repeatsWhenDamaged: false,
 }
 
+/** Requests that erase or program flash memory. */
+const ERASING: readonly RequestKind[] = ['commit', 'forget-pads', 'forget-trial']
+
 const patienceFor = (kind: RequestKind): Patience => ({
   attempts: ATTEMPTS,
-  timeoutMs: kind === 'commit' || kind === 'forget-pads' ? COMMIT_TIMEOUT_MS : REPLY_TIMEOUT_MS,
+  timeoutMs: ERASING.includes(kind) ? COMMIT_TIMEOUT_MS : REPLY_TIMEOUT_MS,
   repeatsWhenDamaged: true,
 })
 

@@ -22,6 +22,11 @@ export const FLASH_MAP = {
   /** Snapshots of the last activity. */
   activityAt: 0x11b000,
   activitySectors: 4,
+  /** The trial slot, one sector. */
+  trialAt: 0x11f000,
+  /** In that sector: the mark that it was used. */
+  trialUsedAt: 0xf00,
+  trialUsedBytes: 16,
 } as const
 
 /** What a record or an entry begins with. */

@@ -7,6 +7,7 @@ const BANKS_AT = 0x100000
 const LOG_AT = 0x110000
 const PADS = { at: 0x112000, sectors: 9 }
 const ACTIVITY = { at: 0x11b000, sectors: 4 }
+const TRIAL = { at: 0x11f000, usedAt: 0xf00, usedBytes: 16 }
 const FIRMWARE_BYTES = 0x80000
 
 /** The number whose little-endian bytes spell four letters. */
@@ -15,7 +16,7 @@ const magic = (letters: string): number =>
 const bytesOf = (letters: string): string => bytesWord([...letters].map((letter) => letter.charCodeAt(0)))
 const spelt = (letters: string): string => `magic: \`${bytesOf(letters)}\` (\`${letters}\`)`
 
-const MAGICS = { bank: 'N9BK', log: 'N9AB', pad: 'N9PD', activity: 'N9SN' }
+const MAGICS = { bank: 'N9BK', log: 'N9AB', pad: 'N9PD', activity: 'N9SN', trial: 'N9TR' }
 
 const hex = (value: number, digits = 6): string => prefixedHexWord(value, digits)
 const sector = hex(SECTOR_BYTES, 4)
@@ -90,6 +91,14 @@ export const FLASH_TABLE = {
         { name: 'historySectors', value: PADS.sectors },
         { name: 'activityAt', value: ACTIVITY.at, hex: 6, says: 'snapshots of the last activity' },
         { name: 'activitySectors', value: ACTIVITY.sectors },
+        { name: 'trialAt', value: TRIAL.at, hex: 6, says: 'the trial slot, one sector' },
+        {
+          name: 'trialUsedAt',
+          value: TRIAL.usedAt,
+          hex: 3,
+          says: 'in that sector: the mark that it was used',
+        },
+        { name: 'trialUsedBytes', value: TRIAL.usedBytes },
       ],
     },
     {
@@ -102,6 +111,7 @@ export const FLASH_TABLE = {
         { name: 'log', value: magic(MAGICS.log), hex: 8, says: MAGICS.log, only: 'c' },
         { name: 'pad', value: magic(MAGICS.pad), hex: 8, says: MAGICS.pad, only: 'c' },
         { name: 'activity', value: magic(MAGICS.activity), hex: 8, says: MAGICS.activity, only: 'c' },
+        { name: 'trial', value: magic(MAGICS.trial), hex: 8, says: MAGICS.trial, only: 'c' },
       ],
     },
     RECORD,
@@ -132,6 +142,7 @@ export const FLASH_TABLE = {
             sector,
             `snapshots of the last activity, k from 0 to ${ACTIVITY.sectors - 1}`,
           ],
+          [hex(TRIAL.at), sector, 'the trial slot'],
         ],
       },
       {

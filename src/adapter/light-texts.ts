@@ -10,6 +10,7 @@ export const looksTexts = texts('light-looks', {
   PAD_FAILED: 'five short flashes every two seconds',
   PAD_UNKNOWN: 'a long flash and a short one every two seconds',
   NO_PAD: 'one short flash every two seconds',
+  TRIAL: 'on and off, four times in two seconds',
   PAD_WAITS: 'a second on, a second off',
   READING: 'steady',
   SIX_BUTTONS: 'steady, with two short gaps every two seconds',
@@ -29,6 +30,7 @@ export const lightTexts = texts('light-meanings', {
   PAD_UNKNOWN:
     'the active bank has no layout for this pad: connect the adapter to the computer, and learn the pad there',
   NO_PAD: 'no pad has reported yet',
+  TRIAL: 'the trial slot answers: pull the power, and the bank has its turn again',
   PAD_WAITS: 'the pad is there, and no console reads it',
   READING: 'the console reads the pad',
   SIX_BUTTONS: 'the console reads on to where the extra buttons answer',

@@ -15,6 +15,7 @@ const LIGHTS = [
   { name: 'PAD_FAILED', pattern: 0x00000155 },
   { name: 'PAD_UNKNOWN', pattern: 0x000100ff },
   { name: 'NO_PAD', pattern: 0x00000001 },
+  { name: 'TRIAL', pattern: 0x0f0f0f0f },
   { name: 'PAD_WAITS', pattern: 0x0000ffff },
   { name: 'READING', pattern: 0xffffffff },
   { name: 'SIX_BUTTONS', pattern: 0xfffffff5 },

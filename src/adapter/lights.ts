@@ -37,6 +37,10 @@ export const LIGHTS = [
     pattern: 0x00000001,
   },
   {
+    name: 'TRIAL',
+    pattern: 0x0f0f0f0f,
+  },
+  {
     name: 'PAD_WAITS',
     pattern: 0x0000ffff,
   },

@@ -4,7 +4,7 @@ import { prefixedHexWord } from '../words/hexadecimal.ts'
 
 /** The link, byte by byte; LINK.md says what it means. */
 
-const VERSION = { major: 1, minor: 1 }
+const VERSION = { major: 1, minor: 2 }
 const MARK = 'Ninepin adapter'
 const NAME_BYTES = 24
 const MAX_PAYLOAD_BYTES = 240
@@ -16,6 +16,7 @@ const DESCRIPTOR_BYTES = 2048
 const PADS = 8
 const LAST = 16
 const NO_BANK = 0xff
+const TRIAL_SLOT = BANKS.length
 
 const hex = (code: number): string => prefixedHexWord(code, 2)
 
@@ -99,6 +100,26 @@ const STATUS_BANK = {
     { name: 'crc32', bytes: 4, type: 'u32', means: 'check value of the image in bank 0 (1.4); 0 if empty' },
   ],
 } as const
+
+const STATUS_TRIAL = {
+  kind: 'layout',
+  says: 'Behind the banks, since version 1.2: the trial slot.',
+  typescript: 'STATUS_TRIAL_AT',
+  c: 'STATUS_TRIAL_AT_',
+  bytes: 'STATUS_TRIAL_BYTES',
+  fields: [
+    { name: 'length', bytes: 2, type: 'u16', means: 'length of the image in the trial slot; 0 means empty' },
+    { name: 'crc32', bytes: 4, type: 'u32', means: 'its check value (1.4); 0 if empty' },
+    { name: 'state', bytes: 1, type: 'u8', means: 'what has become of it' },
+  ],
+} as const
+
+const TRIAL_STATES = [
+  ['empty', 'there is none'],
+  ['armed', 'the next session with a console has it'],
+  ['in use', 'it answers now'],
+  ['used', 'it has had its session'],
+] as const
 
 const WRITE = {
   kind: 'layout',
@@ -286,6 +307,7 @@ const REQUESTS = [
   ['pad-history', '0'],
   ['read-stored', '4'],
   ['forget-pads', '0'],
+  ['forget-trial', '0'],
 ] as const
 const REPLY_BIT = 0x80
 const EVENT_TYPE = 0xc0
@@ -296,7 +318,7 @@ const ERRORS = [
   ['unknown message', 'a type that this device does not know'],
   ['wrong length', 'a payload of another length than listed'],
   ['identify first', 'anything before identify'],
-  ['no such bank', `bank ${BANKS.length} and above`],
+  ['no such bank', `bank ${TRIAL_SLOT + 1} and above; ${TRIAL_SLOT} in select-bank`],
   ['image too large', 'an image longer than the largest'],
   ['out of range', 'a chunk or a read that does not fit; see 3.3, 3.5 and 3.10'],
   ['incomplete', 'a commit before all chunks are there'],
@@ -346,6 +368,11 @@ export const LINK_TABLE = {
       of: [
         { name: 'banks', value: BANKS.length, only: 'c' },
         { name: 'noBank', value: NO_BANK, hex: 2, says: 'on the wire, the active bank when there is none' },
+        {
+          name: 'trialSlot',
+          value: TRIAL_SLOT,
+          says: 'in the place of a bank, in write, commit and read: the trial slot',
+        },
         { name: 'nameBytes', value: NAME_BYTES, says: 'of the board’s name, and of its serial number' },
         { name: 'maxPayloadBytes', value: MAX_PAYLOAD_BYTES },
         { name: 'bodyHeadBytes', value: FRAME.fields.length, says: 'type and sequence number', only: 'c' },
@@ -423,6 +450,15 @@ export const LINK_TABLE = {
     IDENTITY,
     STATUS,
     STATUS_BANK,
+    STATUS_TRIAL,
+    {
+      kind: 'names',
+      says: 'What has become of the image in the trial slot. The order is the number on the wire: append, never reorder.',
+      typescript: 'TRIAL_STATES',
+      c: { prefix: 'TRIAL_', tag: 'trial_state' },
+      from: 0,
+      names: TRIAL_STATES.map(([name]) => name),
+    },
     WRITE,
     COMMIT,
     READ,
@@ -511,6 +547,7 @@ export const LINK_TABLE = {
             ...STATUS.fields,
             ...STATUS_BANK.fields,
             { bytes: 6 * (BANKS.length - 1), means: 'the same for banks 1, 2 and 3' },
+            ...STATUS_TRIAL.fields,
           ],
         },
       },
@@ -570,6 +607,11 @@ export const LINK_TABLE = {
         mark: 'outcomes',
         head: ['number', 'what became of it'],
         rows: OUTCOMES.map(([, means], k) => [String(k), means]),
+      },
+      {
+        mark: 'trial-states',
+        head: ['number', 'state', 'what it means'],
+        rows: TRIAL_STATES.map(([name, means], k) => [String(k), name, means]),
       },
       {
         mark: 'read-stored',

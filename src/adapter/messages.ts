@@ -9,7 +9,7 @@ import {
   WRITE_HEAD_BYTES,
 } from './constants.ts'
 
-/** What the host may ask. Banks count from 0 here, as on the wire. */
+/** What the host may ask. Banks count from 0 here, as on the wire, and the trial slot comes behind the last. */
 export type Request =
   | { readonly kind: 'identify'; readonly major: number; readonly minor: number }
   | { readonly kind: 'status' }
@@ -35,6 +35,7 @@ export type Request =
       readonly count: number
     }
   | { readonly kind: 'forget-pads' }
+  | { readonly kind: 'forget-trial' }
 
 export type RequestKind = Request['kind']
 export type RequestOf<K extends RequestKind> = Extract<Request, { kind: K }>
@@ -109,6 +110,7 @@ const WRITERS: { readonly [K in RequestKind]: Writer<RequestOf<K>> } = {
     },
   },
   'forget-pads': { bytes: 0, put: () => undefined },
+  'forget-trial': { bytes: 0, put: () => undefined },
 }
 
 /** Message type and payload of a request. */

@@ -1,7 +1,8 @@
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
-import type { BankNumber } from './constants.ts'
 import type { Exchange } from './exchange.ts'
+import { wireNumber } from './place.ts'
+import type { Place } from './place.ts'
 import type { Piece } from './replies.ts'
 import type { LinkTrouble } from './troubles.ts'
 
@@ -33,17 +34,17 @@ async function readPieces(
 
 const quiet = (): void => undefined
 
-/** All bytes of a bank that is not empty. */
+/** All bytes of a place that is not empty. */
 export const readWhole = (
   exchange: Exchange,
-  number: BankNumber,
+  place: Place,
   onProgress: (doneBytes: number) => void = quiet,
 ): Promise<Result<Uint8Array, LinkTrouble>> =>
   readPieces(
-    (offset, count) => exchange.request({ kind: 'read', bank: number - 1, offset, count }),
+    (offset, count) => exchange.request({ kind: 'read', bank: wireNumber(place), offset, count }),
     exchange.identity.chunkBytes,
     exchange.identity.largestImageBytes,
-    { kind: 'read-differs', bank: number },
+    { kind: 'read-differs', place },
     onProgress,
   )
 

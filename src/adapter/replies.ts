@@ -29,6 +29,9 @@ import {
   STATUS_BANK_AT,
   STATUS_BANK_BYTES,
   STATUS_HEAD_BYTES,
+  STATUS_TRIAL_AT,
+  STATUS_TRIAL_BYTES,
+  TRIAL_STATES,
 } from './constants.ts'
 import type { DecodeError, RequestKind } from './messages.ts'
 
@@ -60,10 +63,21 @@ export interface BankContent {
   readonly crc32: number
 }
 
+export type TrialState = (typeof TRIAL_STATES)[number]
+
+/** The slot of what is tried once. */
+export interface TrialSlot {
+  readonly content: BankContent | null
+  /** Unlisted when a newer minor version of the protocol has added it. */
+  readonly state: TrialState | 'unlisted'
+}
+
 /** Banks count from 0 here, as on the wire. */
 export interface BankStates {
   readonly active: number | null
   readonly banks: readonly (BankContent | null)[]
+  /** `null` where the firmware knows none: before version 1.2. */
+  readonly trial: TrialSlot | null
 }
 
 /** A piece of a bank or of what is kept, and how long the whole is. */
@@ -85,6 +99,7 @@ export interface Replies {
   'pad-history': readonly ListedPad[]
   'read-stored': Piece
   'forget-pads': null
+  'forget-trial': null
 }
 
 const LEVEL_CODES = ['low', 'high', 'unknown'] as const
@@ -165,12 +180,22 @@ function decodeStatus(payload: Uint8Array): Result<BankStates, DecodeError> {
   const active = view.getUint8(STATUS_AT.active)
   if (view.getUint8(STATUS_AT.banks) !== count || (active >= count && active !== NO_BANK))
     return err('value out of range')
-  const banks = Array.from({ length: count }, (_, k) => {
-    const at = STATUS_HEAD_BYTES + STATUS_BANK_BYTES * k
-    const length = view.getUint16(at + STATUS_BANK_AT.length, true)
-    return length === 0 ? null : { length, crc32: view.getUint32(at + STATUS_BANK_AT.crc32, true) }
-  })
-  return ok({ active: active === NO_BANK ? null : active, banks })
+  const banks = Array.from({ length: count }, (_, k) =>
+    contentAt(view, STATUS_HEAD_BYTES + STATUS_BANK_BYTES * k, STATUS_BANK_AT),
+  )
+  const trial = decodeTrial(view, STATUS_HEAD_BYTES + STATUS_BANK_BYTES * count)
+  return ok({ active: active === NO_BANK ? null : active, banks, trial })
+}
+
+function contentAt(view: DataView, at: number, fields: typeof STATUS_BANK_AT): BankContent | null {
+  const length = view.getUint16(at + fields.length, true)
+  return length === 0 ? null : { length, crc32: view.getUint32(at + fields.crc32, true) }
+}
+
+function decodeTrial(view: DataView, at: number): TrialSlot | null {
+  if (view.byteLength < at + STATUS_TRIAL_BYTES) return null
+  const state = TRIAL_STATES[view.getUint8(at + STATUS_TRIAL_AT.state)] ?? 'unlisted'
+  return { content: contentAt(view, at, STATUS_TRIAL_AT), state }
 }
 
 function decodePiece(payload: Uint8Array): Result<Piece, DecodeError> {
@@ -212,6 +237,7 @@ const DECODERS: {
   'pad-history': decodePadHistory,
   'read-stored': decodePiece,
   'forget-pads': nothing,
+  'forget-trial': nothing,
 }
 
 /** A reply as the host reads it. It may be longer than this version knows: a newer minor version appends. */

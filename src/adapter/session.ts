@@ -10,10 +10,11 @@ import { decodeLastActivity } from './pad-history.ts'
 import type { LastActivity, ListedPad } from './pad-history.ts'
 import { meet } from './exchange.ts'
 import type { Exchange } from './exchange.ts'
-import { flashBank } from './flash.ts'
+import { flashImage } from './flash.ts'
 import type { Flashed, FlashProgress } from './flash.ts'
 import { readStored, readWhole } from './read-whole.ts'
-import type { BankContent, DeviceErrorName, Identity, InputEvent } from './replies.ts'
+import type { Place } from './place.ts'
+import type { BankContent, DeviceErrorName, Identity, InputEvent, TrialSlot } from './replies.ts'
 import type { Connection, Transport } from './transport.ts'
 import type { LinkTrouble, Trouble } from './troubles.ts'
 
@@ -21,6 +22,8 @@ import type { LinkTrouble, Trouble } from './troubles.ts'
 interface AdapterStatus {
   readonly active: BankNumber | null
   readonly banks: readonly { readonly bank: BankNumber; readonly content: BankContent | null }[]
+  /** `null` where the firmware is older and has none. */
+  readonly trial: TrialSlot | null
 }
 
 type Answer<T> = Promise<Result<T, LinkTrouble>>
@@ -42,7 +45,20 @@ export interface Adapter {
     image: Uint8Array,
     onProgress?: (progress: FlashProgress) => void,
     signal?: AbortSignal,
-  ): Answer<Flashed>
+  ): Answer<Flashed<BankNumber>>
+  /**
+   * Puts an image into the trial slot, which arms it: it has the next session with a console, and no bank is touched. Like a flash
+   * otherwise. `firmware-older` where there is no trial slot, as of the two below.
+   */
+  armTrial(
+    image: Uint8Array,
+    onProgress?: (progress: FlashProgress) => void,
+    signal?: AbortSignal,
+  ): Answer<Flashed<'trial'>>
+  /** The image in the trial slot, checked against its CRC; `null` when it is empty. */
+  readTrial(): Answer<Uint8Array | null>
+  /** Empties the trial slot. */
+  forgetTrial(): Answer<null>
   setActive(bank: BankNumber): Answer<null>
   /** Reports what is pressed until the function it returns is called. */
   monitor(listener: (event: InputEvent) => void): Answer<() => Promise<void>>
@@ -77,8 +93,11 @@ export async function connect(
 /** What was seen last is shorter; a later version may append to it. */
 const MOST_STORED_BYTES = 4096
 
-/** Where reading what is kept came to the link. */
-const MINOR_1 = { major: 1, minor: 1 } as const
+/** What came to the link after its first version. */
+const SINCE = {
+  'pad history': { major: 1, minor: 1 },
+  'trial slot': { major: 1, minor: 2 },
+} as const
 
 const refusedWith = (answer: Result<unknown, LinkTrouble>, name: DeviceErrorName): boolean =>
   !answer.ok && answer.error.kind === 'device-error' && answer.error.error.name === name
@@ -90,47 +109,60 @@ function adapterOver(exchange: Exchange): Adapter {
   const status = async (): Answer<AdapterStatus> => {
     const reply = await exchange.request({ kind: 'status' })
     if (!reply.ok) return reply
-    const { active, banks } = reply.value
+    const { active, banks, trial } = reply.value
     return ok({
       active: active === null ? null : (BANK_NUMBERS[active] ?? null),
       banks: BANK_NUMBERS.map((bank, k) => ({ bank, content: banks[k] ?? null })),
+      trial,
     })
   }
 
-  /** Asks something that only firmware with version 1.1 of the link knows. */
-  const sinceMinor1 = async <T>(ask: () => Answer<T>): Answer<T> => {
-    const older = err<LinkTrouble>({ kind: 'firmware-older', needs: MINOR_1 })
-    if (exchange.identity.protocol.minor < MINOR_1.minor) return older
+  /** Asks something that only firmware of a later version of the link knows. */
+  const since = async <T>(lacks: keyof typeof SINCE, ask: () => Answer<T>): Answer<T> => {
+    const needs = SINCE[lacks]
+    const older = err<LinkTrouble>({ kind: 'firmware-older', lacks, needs })
+    if (exchange.identity.protocol.minor < needs.minor) return older
     const answer = await ask()
     return refusedWith(answer, 'unknown message') ? older : answer
   }
 
   const storedOrNull = (which: number, most: number): Answer<Uint8Array | null> =>
-    sinceMinor1<Uint8Array | null>(async () => {
+    since<Uint8Array | null>('pad history', async () => {
       const whole = await readStored(exchange, which, most)
       return refusedWith(whole, 'nothing stored') ? ok(null) : whole
     })
+
+  /** What is at a place, checked against what the adapter says of it. */
+  const readPlace = async (place: Place): Answer<Uint8Array | null> => {
+    const states = await status()
+    if (!states.ok) return states
+    const { banks, trial } = states.value
+    const content = (place === 'trial' ? trial : banks[place - 1])?.content ?? null
+    if (content === null) return ok(null)
+    const image = await readWhole(exchange, place)
+    if (!image.ok) return image
+    const same = image.value.length === content.length && imageCrc(image.value) === content.crc32
+    return same ? image : err({ kind: 'read-differs', place })
+  }
+
+  /** One at a time: what one caller's progress function throws is for that caller alone. */
+  const inTurn = <P extends Place>(flash: () => Answer<Flashed<P>>): Answer<Flashed<P>> => {
+    const run = flashing.then(flash)
+    flashing = run.catch(() => undefined)
+    return run
+  }
 
   return {
     identity: exchange.identity,
     ended: exchange.ended,
     status,
-    async readBank(bank) {
-      const states = await exchange.request({ kind: 'status' })
-      if (!states.ok) return states
-      const content = states.value.banks[bank - 1] ?? null
-      if (content === null) return ok(null)
-      const image = await readWhole(exchange, bank)
-      if (!image.ok) return image
-      const same = image.value.length === content.length && imageCrc(image.value) === content.crc32
-      return same ? image : err({ kind: 'read-differs', bank })
-    },
-    flash(bank, image, onProgress = () => undefined, signal) {
-      const run = flashing.then(() => flashBank(exchange, bank, image, onProgress, signal))
-      // What one caller's progress function throws is for that caller alone.
-      flashing = run.catch(() => undefined)
-      return run
-    },
+    readBank: readPlace,
+    flash: (bank, image, onProgress = () => undefined, signal) =>
+      inTurn(() => flashImage(exchange, bank, image, onProgress, signal)),
+    armTrial: (image, onProgress = () => undefined, signal) =>
+      since('trial slot', () => inTurn(() => flashImage(exchange, 'trial', image, onProgress, signal))),
+    readTrial: () => since('trial slot', () => readPlace('trial')),
+    forgetTrial: () => since('trial slot', () => exchange.request({ kind: 'forget-trial' })),
     setActive: (bank) => exchange.request({ kind: 'select-bank', bank: bank - 1 }),
     async monitor(listener) {
       const forget = exchange.onEvent(listener)
@@ -151,7 +183,7 @@ function adapterOver(exchange: Exchange): Adapter {
       return reply
     },
     setControls: (controls) => exchange.request({ kind: 'set-controls', controls }),
-    padHistory: () => sinceMinor1(() => exchange.request({ kind: 'pad-history' })),
+    padHistory: () => since('pad history', () => exchange.request({ kind: 'pad-history' })),
     storedDescriptor: (number) => storedOrNull(number, HISTORY_MAX_DESCRIPTOR_BYTES),
     async lastActivity() {
       const bytes = await storedOrNull(0, MOST_STORED_BYTES)
@@ -160,7 +192,7 @@ function adapterOver(exchange: Exchange): Adapter {
       const seen = decodeLastActivity(bytes.value)
       return seen.ok ? seen : err({ kind: 'stored-differs' })
     },
-    forgetPads: () => sinceMinor1(() => exchange.request({ kind: 'forget-pads' })),
+    forgetPads: () => since('pad history', () => exchange.request({ kind: 'forget-pads' })),
     close: () => exchange.close(),
   }
 }

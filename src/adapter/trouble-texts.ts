@@ -46,6 +46,11 @@ export const t = texts('troubles', {
   readDiffers:
     'What was read from bank {bank} does not match its check value. Read it again; if it happens again, flash the bank again.',
   cancelled: 'Flashing was stopped. Bank {bank} keeps its old content. Flash again whenever you like.',
+  trialDiffers:
+    'The trial slot reads back differently from what was written. Do not try it: write it again. The banks are as they were.',
+  trialCancelled: 'Writing was stopped. The trial slot and the banks are as they were.',
+  noTrialSlot:
+    'This adapter’s firmware is older: it has no trial slot (that takes version {needed} of the link). Update its firmware, or put the image into a bank of your choice.',
   firmwareOlder:
     'This adapter’s firmware is older: it keeps no pad history (that takes version {needed} of the link). Update its firmware; everything else works as before.',
   keptDiffers:

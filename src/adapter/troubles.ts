@@ -1,6 +1,6 @@
-import type { BankNumber } from './constants.ts'
 import { PROTOCOL } from './constants.ts'
 import type { RequestKind } from './messages.ts'
+import type { Place } from './place.ts'
 import type { DeviceError } from './replies.ts'
 import { refusalTexts, t } from './trouble-texts.ts'
 
@@ -30,11 +30,15 @@ export type LinkTrouble =
   | { readonly kind: 'device-error'; readonly request: RequestKind; readonly error: DeviceError }
   | { readonly kind: 'image-empty' }
   | { readonly kind: 'image-too-large'; readonly bytes: number; readonly largestBytes: number }
-  | { readonly kind: 'verify-differs'; readonly bank: BankNumber; readonly offset: number }
-  | { readonly kind: 'read-differs'; readonly bank: BankNumber }
-  | { readonly kind: 'cancelled'; readonly bank: BankNumber }
+  | { readonly kind: 'verify-differs'; readonly place: Place; readonly offset: number }
+  | { readonly kind: 'read-differs'; readonly place: Place }
+  | { readonly kind: 'cancelled'; readonly place: Place }
   /** What was asked came to the link with a later version than the adapter speaks. */
-  | { readonly kind: 'firmware-older'; readonly needs: { readonly major: number; readonly minor: number } }
+  | {
+      readonly kind: 'firmware-older'
+      readonly lacks: 'pad history' | 'trial slot'
+      readonly needs: { readonly major: number; readonly minor: number }
+    }
   /** What is kept of pads does not read as a whole. */
   | { readonly kind: 'stored-differs' }
   | { readonly kind: 'closed' }
@@ -87,13 +91,17 @@ export function sentenceFor(trouble: Trouble): string {
     case 'image-too-large':
       return t.imageTooLarge({ bytes: trouble.bytes, most: trouble.largestBytes })
     case 'verify-differs':
-      return t.verifyDiffers({ bank: trouble.bank, offset: trouble.offset })
+      return trouble.place === 'trial'
+        ? t.trialDiffers
+        : t.verifyDiffers({ bank: trouble.place, offset: trouble.offset })
     case 'read-differs':
-      return t.readDiffers({ bank: trouble.bank })
+      return trouble.place === 'trial' ? t.trialDiffers : t.readDiffers({ bank: trouble.place })
     case 'cancelled':
-      return t.cancelled({ bank: trouble.bank })
+      return trouble.place === 'trial' ? t.trialCancelled : t.cancelled({ bank: trouble.place })
     case 'firmware-older':
-      return t.firmwareOlder({ needed: version(trouble.needs) })
+      return trouble.lacks === 'trial slot'
+        ? t.noTrialSlot({ needed: version(trouble.needs) })
+        : t.firmwareOlder({ needed: version(trouble.needs) })
     case 'stored-differs':
       return t.keptDiffers
     case 'closed':

@@ -36,7 +36,7 @@ export async function flash(profilePath: string, options: FlashOptions): Promise
     return {
       adapter: { board, serialNumber },
       profile: profile.name,
-      bank: done.bank,
+      bank: done.place,
       before: before && tell(before),
       written: tell(done.written),
       readBack: tell(done.readBack),

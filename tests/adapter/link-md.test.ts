@@ -67,6 +67,7 @@ const requests: readonly [string, Request, string | null][] = [
   ['read-stored request', { kind: 'read-stored', which: 1, offset: 0, count: 128 }, 'read-stored reply'],
   ['last seen request', { kind: 'read-stored', which: 0, offset: 0, count: 128 }, 'last seen reply'],
   ['forget-pads request', { kind: 'forget-pads' }, 'forget-pads reply'],
+  ['forget-trial request', { kind: 'forget-trial' }, 'forget-trial reply'],
 ]
 
 describe('the worked examples of LINK.md', () => {
@@ -126,7 +127,7 @@ describe('the figures in the sentences of LINK.md', () => {
     [`at most ${MAX_ENCODED_BYTES} bytes stand between two zeros`],
     [`more than ${MAX_ENCODED_BYTES} bytes without a zero`],
     [`at most until ${ATTEMPTS} sendings`],
-    [`${REPLY_TIMEOUT_MS} ms; for commit and forget-pads ${COMMIT_TIMEOUT_MS} ms`],
+    [`${REPLY_TIMEOUT_MS} ms; for commit, forget-pads and forget-trial ${COMMIT_TIMEOUT_MS} ms`],
     [`For identify: ${IDENTIFY_TIMEOUT_MS} ms, ${IDENTIFY_ATTEMPTS} sendings`],
     [`Codes above ${DEVICE_ERRORS.length} belong to later versions`],
   ])('says: %s', (words) => {

@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import {
   BANK_NUMBERS,
+  TRIAL_STATES,
   MAX_CHUNK_BYTES,
   PRODUCT_MARK,
   REQUEST_TYPES,
@@ -80,12 +81,15 @@ const identity: fc.Arbitrary<Identity> = fc
     idleResetToleranceMaxNs: idle[1] as number,
   }))
 
+const content = fc.record({ length: fc.integer({ min: 1, max: 0xffff }), crc32: u32 })
+
 const states: fc.Arbitrary<BankStates> = fc.record({
   active: fc.option(fc.nat(BANK_NUMBERS.length - 1)),
-  banks: fc.array(fc.option(fc.record({ length: fc.integer({ min: 1, max: 0xffff }), crc32: u32 })), {
+  banks: fc.array(fc.option(content), {
     minLength: BANK_NUMBERS.length,
     maxLength: BANK_NUMBERS.length,
   }),
+  trial: fc.record({ content: fc.option(content), state: fc.constantFrom(...TRIAL_STATES) }),
 })
 
 const piece: fc.Arbitrary<Piece> = fc.record({
@@ -163,12 +167,23 @@ describe('replies', () => {
         expect(decodeReply(kind, payload)).toEqual({ ok: true, value: said })
         // A later minor version may append.
         expect(decodeReply(kind, Uint8Array.of(...payload, ...appended))).toEqual({ ok: true, value: said })
-        expect(decodeReply(kind, payload.slice(0, -1))).toMatchObject({ ok: false, error: 'wrong length' })
+        if (kind !== 'status')
+          expect(decodeReply(kind, payload.slice(0, -1))).toMatchObject({ ok: false, error: 'wrong length' })
       }),
     )
 
   test('identify', () => roundTrip('identify', identity))
   test('status', () => roundTrip('status', states))
+
+  test('status of firmware before version 1.2 tells of no trial slot, and a shorter one is refused', () => {
+    fc.assert(
+      fc.property(states, (said) => {
+        const older = encodeReply('status', { ...said, trial: null })
+        expect(decodeReply('status', older)).toEqual({ ok: true, value: { ...said, trial: null } })
+        expect(decodeReply('status', older.slice(0, -1))).toEqual({ ok: false, error: 'wrong length' })
+      }),
+    )
+  })
   test('read', () => roundTrip('read', piece))
   test('pad-history', () => roundTrip('pad-history', padHistory))
   test('read-stored', () => roundTrip('read-stored', piece))

@@ -155,6 +155,7 @@ describe('an adapter', () => {
           { bank: 3, content: null },
           { bank: 4, content: null },
         ],
+        trial: { content: null, state: 'empty' },
       },
     })
   })
@@ -173,7 +174,7 @@ describe('an adapter', () => {
     expect(flashed).toEqual({
       ok: true,
       value: {
-        bank: 1,
+        place: 1,
         before: { length: 3, crc32: imageCrc(OLD) },
         written: NEW,
         readBack: NEW,
@@ -231,7 +232,7 @@ describe('an adapter', () => {
       // Once the commit is on its way it is no longer stopped.
       if (stopAt === 'committing 300') expect(flashed.ok).toBe(true)
       else {
-        expect(flashed).toEqual({ ok: false, error: { kind: 'cancelled', bank: 1 } })
+        expect(flashed).toEqual({ ok: false, error: { kind: 'cancelled', place: 1 } })
         expect(bench.store.read(0)).toEqual(OLD)
       }
     }
@@ -243,7 +244,7 @@ describe('an adapter', () => {
     bench.store.commit = (bank, image) => commit(bank, image.with(200, 0xee))
     expect(await clock.until(adapter.flash(2, NEW))).toEqual({
       ok: false,
-      error: { kind: 'verify-differs', bank: 2, offset: 200 },
+      error: { kind: 'verify-differs', place: 2, offset: 200 },
     })
   })
 
@@ -255,7 +256,7 @@ describe('an adapter', () => {
     bench.store.read = (bank) => (reads++ < BANK_NUMBERS.length ? read(bank) : NEW.with(5, 0xee))
     expect(await clock.until(adapter.readBank(2))).toEqual({
       ok: false,
-      error: { kind: 'read-differs', bank: 2 },
+      error: { kind: 'read-differs', place: 2 },
     })
   })
 
@@ -267,7 +268,7 @@ describe('an adapter', () => {
     bench.store.read = (bank) => (reads++ <= BANK_NUMBERS.length ? read(bank) : NEW.slice(1))
     expect(await clock.until(adapter.readBank(2))).toEqual({
       ok: false,
-      error: { kind: 'read-differs', bank: 2 },
+      error: { kind: 'read-differs', place: 2 },
     })
   })
 
@@ -399,7 +400,7 @@ describe('what an adapter keeps of pads', () => {
     await nothing()
   })
 
-  const older = { ok: false, error: { kind: 'firmware-older', needs: { major: 1, minor: 1 } } }
+  const older = { ok: false, error: { kind: 'firmware-older', lacks: 'pad history', needs: { major: 1, minor: 1 } } }
   const askAll = async (adapter: Adapter) => [
     await clock.until(adapter.padHistory()),
     await clock.until(adapter.storedDescriptor(1)),
@@ -506,7 +507,7 @@ describe('asking again', () => {
 
   test('a late answer to an earlier request is no answer to this one', async () => {
     const adapter = await meet()
-    const stale = encodeReply('status', { active: 3, banks: [null, null, null, null] })
+    const stale = encodeReply('status', { active: 3, banks: [null, null, null, null], trial: null })
     const late = encodeFrame({ type: 0x82, sequence: 0, payload: stale })
     bench.toHost = (bytes) => [late, bytes]
     expect(await clock.until(adapter.status())).toMatchObject({ ok: true, value: { active: 1 } })
@@ -514,7 +515,7 @@ describe('asking again', () => {
 
   test('a refusal of another request, or a reply to one, is no answer to this one', async () => {
     const adapter = await meet()
-    const status = encodeReply('status', { active: 3, banks: [null, null, null, null] })
+    const status = encodeReply('status', { active: 3, banks: [null, null, null, null], trial: null })
     bench.toHost = (bytes) => {
       const frame = decodeFrame(bytes.subarray(1, -1))
       const { type, sequence } = frame.ok ? frame.value : { type: 0, sequence: 0 }

@@ -32,9 +32,9 @@ const ONE_OF_EACH: { readonly [K in Exclude<Trouble['kind'], OfPages>]: Extract<
   },
   'image-empty': { kind: 'image-empty' },
   'image-too-large': { kind: 'image-too-large', bytes: 900, largestBytes: 512 },
-  'verify-differs': { kind: 'verify-differs', bank: 2, offset: 77 },
-  'read-differs': { kind: 'read-differs', bank: 2 },
-  'firmware-older': { kind: 'firmware-older', needs: { major: 1, minor: 1 } },
+  'verify-differs': { kind: 'verify-differs', place: 2, offset: 77 },
+  'read-differs': { kind: 'read-differs', place: 2 },
+  'firmware-older': { kind: 'firmware-older', lacks: 'pad history', needs: { major: 1, minor: 1 } },
   'stored-differs': { kind: 'stored-differs' },
 }
 

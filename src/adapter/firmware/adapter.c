@@ -3,8 +3,10 @@
 #include "pad-memory.h"
 #include "pad-record.h"
 #include "player.h"
+#include "role.h"
 #include "store.h"
 #include "ticks.h"
+#include "trial-slot.h"
 
 /* How often the flash is asked whether it has done what was begun. */
 #define FLASH_POLL_US 50u
@@ -13,24 +15,35 @@
 
 /* What the store and the pad memory do for the link; both also work of their own accord, the store also for the player. */
 static struct {
-    enum { NO_WORK, COMMIT, SELECT, FORGET } kind;
+    enum { NO_WORK, COMMIT, SELECT, FORGET, ARM, FORGET_TRIAL } kind;
     uint8_t bank;
 } work;
 static enum adapter_outcome outcome; /* of that work, until it is taken */
 
+/* The trial slot answers, and is not marked as used yet. */
+static bool trial_unmarked;
+
 uint16_t adapter_bank_length(uint8_t bank)
 {
-    return store_length(bank);
+    return bank == ADAPTER_TRIAL_SLOT ? trial_slot_length() : store_length(bank);
 }
 
 uint32_t adapter_bank_crc32(uint8_t bank)
 {
-    return store_crc32(bank);
+    return bank == ADAPTER_TRIAL_SLOT ? trial_slot_crc32() : store_crc32(bank);
 }
 
 void adapter_bank_read(uint8_t bank, uint16_t offset, uint8_t *into, uint16_t count)
 {
-    store_read(bank, offset, into, count);
+    if (bank == ADAPTER_TRIAL_SLOT) trial_slot_read(offset, into, count);
+    else store_read(bank, offset, into, count);
+}
+
+enum trial_state adapter_trial_state(void)
+{
+    if (player_trial()) return TRIAL_IN_USE;
+    if (trial_slot_length() == 0) return TRIAL_EMPTY;
+    return trial_slot_armed() ? TRIAL_ARMED : TRIAL_USED;
 }
 
 uint8_t adapter_active_bank(void)
@@ -40,7 +53,7 @@ uint8_t adapter_active_bank(void)
 
 bool adapter_at_work(void)
 {
-    return store_at_work() || pad_memory_holds_flash() || work.kind == FORGET;
+    return store_at_work() || trial_slot_at_work() || pad_memory_holds_flash() || work.kind == FORGET;
 }
 
 enum adapter_outcome adapter_take_outcome(void)
@@ -52,9 +65,14 @@ enum adapter_outcome adapter_take_outcome(void)
 
 void adapter_begin_commit(uint8_t bank, const uint8_t *image, uint16_t length)
 {
-    work.kind = COMMIT;
     work.bank = bank;
-    store_begin_commit(bank, image, length);
+    if (bank == ADAPTER_TRIAL_SLOT) {
+        work.kind = ARM;
+        trial_slot_begin_arm(image, length);
+    } else {
+        work.kind = COMMIT;
+        store_begin_commit(bank, image, length);
+    }
 }
 
 void adapter_begin_select(uint8_t bank)
@@ -62,6 +80,12 @@ void adapter_begin_select(uint8_t bank)
     work.kind = SELECT;
     work.bank = bank;
     store_begin_select(bank);
+}
+
+void adapter_begin_forget_trial(void)
+{
+    work.kind = FORGET_TRIAL;
+    trial_slot_begin_forget();
 }
 
 uint8_t adapter_history_count(void)
@@ -106,13 +130,56 @@ void adapter_host_releases(void)
 
 /* ---- The work ---- */
 
+static void end_work(bool done)
+{
+    outcome = done ? ADAPTER_DONE : ADAPTER_FAILED;
+    work.kind = NO_WORK;
+}
+
+/* Of the store. What a computer makes the active bank, or its content, answers from then on, in the place of a trial too. */
 static void finish_work(bool done)
 {
     const bool runs = work.kind == COMMIT ? work.bank == player_bank() || player_bank() == ADAPTER_NO_BANK
-                                          : work.bank != player_bank();
+                                          : work.bank != player_bank() || player_trial();
     if (done && runs) player_load(work.bank, ticks_ms());
-    outcome = done ? ADAPTER_DONE : ADAPTER_FAILED;
-    work.kind = NO_WORK;
+    end_work(done);
+}
+
+/* ---- The trial slot ---- */
+
+void adapter_start(uint32_t now_ms)
+{
+    trial_unmarked = trial_slot_armed() && !role_vbus() && player_start_trial(now_ms);
+    if (!trial_unmarked) player_start(now_ms);
+}
+
+/* The bank has its turn again. */
+static void end_trial(void)
+{
+    trial_unmarked = false;
+    if (player_trial()) player_load(store_active(), ticks_ms());
+}
+
+static void mark_trial(void)
+{
+    switch (role_power()) {
+    case ROLE_POWER_UNTOLD: break;
+    case ROLE_POWER_COMPUTER: end_trial(); break;
+    case ROLE_POWER_CONSOLE:
+        if (adapter_at_work()) break;
+        trial_unmarked = false;
+        trial_slot_begin_use();
+        break;
+    }
+}
+
+static void step_trial_slot(void)
+{
+    if (trial_unmarked) mark_trial();
+    const enum trial_slot_work state = trial_slot_poll();
+    if (state != TRIAL_SLOT_DONE && state != TRIAL_SLOT_FAILED) return;
+    if (work.kind == ARM || work.kind == FORGET_TRIAL) end_work(state == TRIAL_SLOT_DONE);
+    else if (state == TRIAL_SLOT_FAILED) end_trial();
 }
 
 /* The banks come first; what is kept of pads is written when they need nothing. */
@@ -120,16 +187,16 @@ static void step_pad_memory(void)
 {
     const enum pad_memory_work state = pad_memory_step();
     if (state != PAD_MEMORY_FORGOTTEN && state != PAD_MEMORY_NOT_FORGOTTEN) return;
-    outcome = state == PAD_MEMORY_FORGOTTEN ? ADAPTER_DONE : ADAPTER_FAILED;
-    work.kind = NO_WORK;
+    end_work(state == PAD_MEMORY_FORGOTTEN);
 }
 
 void adapter_step(void)
 {
     const enum store_work state = store_poll();
     if (work.kind != NO_WORK && (state == STORE_DONE || state == STORE_FAILED)) finish_work(state == STORE_DONE);
-    if (!store_at_work()) step_pad_memory();
-    if (store_at_work()) ticks_nudge_in_us(FLASH_POLL_US);
+    if (!store_at_work()) step_trial_slot();
+    if (!store_at_work() && !trial_slot_at_work()) step_pad_memory();
+    if (store_at_work() || trial_slot_at_work()) ticks_nudge_in_us(FLASH_POLL_US);
     else if (pad_memory_at_work()) ticks_nudge_in_us(PAD_MEMORY_POLL_US);
 }
 

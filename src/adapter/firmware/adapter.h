@@ -15,6 +15,9 @@
 #define ADAPTER_BANKS LINK_BANKS
 #define ADAPTER_NO_BANK LINK_NO_BANK
 
+/* In the place of a bank, where an image is put, read or asked for: the trial slot, of which an image has one session with a console. */
+#define ADAPTER_TRIAL_SLOT LINK_TRIAL_SLOT
+
 /* Length of the image in a bank; 0 when it is empty. */
 uint16_t adapter_bank_length(uint8_t bank);
 
@@ -40,7 +43,13 @@ bool adapter_at_work(void);
 /* How the work has ended that was begun last, once; ADAPTER_NO_OUTCOME where it has not, or where its end was taken. */
 enum adapter_outcome adapter_take_outcome(void);
 
-/* Begins to replace the image of a bank. */
+/* What has become of the image in the trial slot: a number of LINK.md. */
+enum trial_state adapter_trial_state(void);
+
+/* Begins to empty the trial slot. */
+void adapter_begin_forget_trial(void);
+
+/* Begins to replace the image of a bank, or to put one into the trial slot, which arms it. */
 void adapter_begin_commit(uint8_t bank, const uint8_t *image, uint16_t length);
 
 /*
@@ -73,6 +82,12 @@ void adapter_host_holds(uint32_t controls);
 void adapter_host_releases(void);
 
 /* ---- For the main loop ---- */
+
+/*
+ * Power has come on: the image runs that is to answer. In the trial slot it is one that was armed, unless a computer gives the power; once
+ * that is certain the slot is marked as used.
+ */
+void adapter_start(uint32_t now_ms);
 
 /* In every round: goes on with the work. */
 void adapter_step(void);

@@ -19,6 +19,9 @@
 #define FLASH_HISTORY_SECTORS 9u
 #define FLASH_ACTIVITY_AT 0x11B000u /* snapshots of the last activity */
 #define FLASH_ACTIVITY_SECTORS 4u
+#define FLASH_TRIAL_AT 0x11F000u /* the trial slot, one sector */
+#define FLASH_TRIAL_USED_AT 0xF00u /* in that sector: the mark that it was used */
+#define FLASH_TRIAL_USED_BYTES 16u
 
 /* What a record or an entry begins with. */
 enum {
@@ -26,6 +29,7 @@ enum {
     MAGIC_LOG = 0x4241394E, /* N9AB */
     MAGIC_PAD = 0x4450394E, /* N9PD */
     MAGIC_ACTIVITY = 0x4E53394E, /* N9SN */
+    MAGIC_TRIAL = 0x5254394E, /* N9TR */
 };
 
 /* The header of a record: of a copy of a bank, or of what is kept of pads. */

@@ -17,6 +17,7 @@ static uint32_t pattern_of(const struct led_state *state)
     case LED_PAD_UNKNOWN: return PAD_UNKNOWN;
     }
     if (!state->pad) return NO_PAD;
+    if (state->trial) return TRIAL;
     if (!state->reading) return PAD_WAITS;
     return state->six_buttons ? SIX_BUTTONS : READING;
 }

@@ -21,6 +21,7 @@ struct led_state {
     bool fault;
     enum led_trouble trouble;
     bool pad;
+    bool trial;         /* the trial slot answers */
     bool reading;       /* the console moves select */
     bool six_buttons;   /* it goes on to where the extra buttons answer */
     uint8_t bank;       /* 1 to 4; 0 for the factory image */

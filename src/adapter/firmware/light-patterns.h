@@ -17,6 +17,7 @@
 #define PAD_FAILED 0x00000155u /* five short flashes every two seconds */
 #define PAD_UNKNOWN 0x000100FFu /* a long flash and a short one every two seconds */
 #define NO_PAD 0x00000001u /* one short flash every two seconds */
+#define TRIAL 0x0F0F0F0Fu /* on and off, four times in two seconds */
 #define PAD_WAITS 0x0000FFFFu /* a second on, a second off */
 #define READING 0xFFFFFFFFu /* steady */
 #define SIX_BUTTONS 0xFFFFFFF5u /* steady, with two short gaps every two seconds */

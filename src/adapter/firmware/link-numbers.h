@@ -3,12 +3,12 @@
 
 /* Written by `npm run tables` from src/adapter/link.table.ts; change it there. */
 
-/* Numbers of the link, version 1.1; LINK.md is its specification. */
+/* Numbers of the link, version 1.2; LINK.md is its specification. */
 
 /* A newer major changes what old programs rely on and is refused; a newer minor only adds. */
 enum {
     PROTOCOL_MAJOR = 1,
-    PROTOCOL_MINOR = 1,
+    PROTOCOL_MINOR = 2,
 };
 
 /* What every adapter that speaks this link answers first: 16 bytes. */
@@ -16,6 +16,7 @@ enum {
 
 #define LINK_BANKS 4u
 #define LINK_NO_BANK 0xFFu /* on the wire, the active bank when there is none */
+#define LINK_TRIAL_SLOT 4u /* in the place of a bank, in write, commit and read: the trial slot */
 #define LINK_NAME_BYTES 24u /* of the board’s name, and of its serial number */
 #define LINK_MAX_PAYLOAD_BYTES 240u
 #define LINK_BODY_HEAD_BYTES 2u /* type and sequence number */
@@ -36,6 +37,7 @@ enum {
     TYPE_PAD_HISTORY = 0x09,
     TYPE_READ_STORED = 0x0A,
     TYPE_FORGET_PADS = 0x0B,
+    TYPE_FORGET_TRIAL = 0x0C,
 };
 
 enum {
@@ -93,6 +95,22 @@ enum {
     STATUS_BANK_AT_LENGTH = 0,
     STATUS_BANK_AT_CRC32 = 2,
     STATUS_BANK_BYTES = 6,
+};
+
+/* Behind the banks, since version 1.2: the trial slot. */
+enum {
+    STATUS_TRIAL_AT_LENGTH = 0,
+    STATUS_TRIAL_AT_CRC32 = 2,
+    STATUS_TRIAL_AT_STATE = 6,
+    STATUS_TRIAL_BYTES = 7,
+};
+
+/* What has become of the image in the trial slot. The order is the number on the wire: append, never reorder. */
+enum trial_state {
+    TRIAL_EMPTY = 0,
+    TRIAL_ARMED = 1,
+    TRIAL_IN_USE = 2,
+    TRIAL_USED = 3,
 };
 
 /* The payload of write; the chunk follows. */

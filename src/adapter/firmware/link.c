@@ -166,7 +166,11 @@ static uint16_t put_status(uint8_t *at)
         put_u16(at + STATUS_BANK_AT_LENGTH, length);
         put_u32(at + STATUS_BANK_AT_CRC32, length == 0 ? 0 : adapter_bank_crc32(bank));
     }
-    return STATUS_HEAD_BYTES + ADAPTER_BANKS * STATUS_BANK_BYTES;
+    const uint16_t length = adapter_bank_length(ADAPTER_TRIAL_SLOT);
+    put_u16(at + STATUS_TRIAL_AT_LENGTH, length);
+    put_u32(at + STATUS_TRIAL_AT_CRC32, length == 0 ? 0 : adapter_bank_crc32(ADAPTER_TRIAL_SLOT));
+    at[STATUS_TRIAL_AT_STATE] = (uint8_t)adapter_trial_state();
+    return STATUS_HEAD_BYTES + ADAPTER_BANKS * STATUS_BANK_BYTES + STATUS_TRIAL_BYTES;
 }
 
 static result_code write_chunk(const uint8_t *payload, uint16_t count)
@@ -187,7 +191,8 @@ static result_code commit(const uint8_t *payload)
     if (image == NULL) {
         /* The same commit again, after its staging area was let go, finds its work done. */
         const bool there = length > 0 && adapter_bank_length(bank) == length && adapter_bank_crc32(bank) == crc;
-        return there ? DONE : ERROR_INCOMPLETE;
+        const bool stands = bank != ADAPTER_TRIAL_SLOT || adapter_trial_state() == TRIAL_ARMED;
+        return there && stands ? DONE : ERROR_INCOMPLETE;
     }
     if (image_crc32(image, length) != crc) return ERROR_CHECKSUM_DIFFERS;
     if (!image_check(image, length)) return ERROR_NOT_AN_IMAGE;
@@ -267,14 +272,22 @@ static result_code check_shape(uint8_t type, uint16_t count)
     case TYPE_PAD_HISTORY: fits = count == 0; break;
     case TYPE_READ_STORED: fits = count == READ_BYTES; break;
     case TYPE_FORGET_PADS: fits = count == 0; break;
+    case TYPE_FORGET_TRIAL: fits = count == 0; break;
     default: return ERROR_UNKNOWN_MESSAGE;
     }
     return fits ? DONE : ERROR_WRONG_LENGTH;
 }
 
-static bool names_a_bank(uint8_t type)
+/* How many banks a request may name, the trial slot among them; 0 where it names none. */
+static uint8_t banks_to_name(uint8_t type)
 {
-    return type == TYPE_WRITE || type == TYPE_COMMIT || type == TYPE_READ || type == TYPE_SELECT_BANK;
+    switch (type) {
+    case TYPE_WRITE:
+    case TYPE_COMMIT:
+    case TYPE_READ: return ADAPTER_TRIAL_SLOT + 1;
+    case TYPE_SELECT_BANK: return ADAPTER_BANKS;
+    default: return 0;
+    }
 }
 
 /* Does what a request of sound shape asks for, and puts the payload of its reply together. */
@@ -288,7 +301,8 @@ static result_code perform(const struct frame *request, uint8_t *into, uint16_t 
         return DONE;
     }
     if (!link.identified) return ERROR_IDENTIFY_FIRST;
-    if (names_a_bank(request->type) && payload[0] >= ADAPTER_BANKS) return ERROR_NO_SUCH_BANK;
+    const uint8_t banks = banks_to_name(request->type);
+    if (banks > 0 && payload[0] >= banks) return ERROR_NO_SUCH_BANK;
     switch (request->type) {
     case TYPE_STATUS: *into_bytes = put_status(into); return DONE;
     case TYPE_WRITE: return write_chunk(payload, request->count);
@@ -299,6 +313,7 @@ static result_code perform(const struct frame *request, uint8_t *into, uint16_t 
     case TYPE_PAD_HISTORY: *into_bytes = put_pad_history(into); return DONE;
     case TYPE_READ_STORED: return read_stored(payload, into, into_bytes);
     case TYPE_FORGET_PADS: adapter_begin_forget(); return LATER;
+    case TYPE_FORGET_TRIAL: adapter_begin_forget_trial(); return LATER;
     default: adapter_host_holds(get_u32(payload)); return DONE;
     }
 }

@@ -16,6 +16,7 @@
 #include "usb-link.h"
 #include "store.h"
 #include "ticks.h"
+#include "trial-slot.h"
 #include "watchdog.h"
 
 static volatile bool round_due; /* an interrupt has come since the main loop began its round */
@@ -71,12 +72,13 @@ static void show_light(uint32_t now_ms)
     bitten = bitten || watchdog_bit();
     const struct console_activity console = player_console(now_ms);
     const struct led_state state = {
-        .fault = bitten || player_fault() || store_worn(),
+        .fault = bitten || player_fault() || store_worn() || trial_slot_worn(),
         .trouble = role_trouble(),
         .pad = player_has_pad(),
+        .trial = player_trial(),
         .reading = console.reading,
         .six_buttons = console.six_buttons,
-        .bank = player_bank() == ADAPTER_NO_BANK ? 0 : (uint8_t)(player_bank() + 1u),
+        .bank = player_bank() == ADAPTER_NO_BANK || player_trial() ? 0 : (uint8_t)(player_bank() + 1u),
         .bank_since_ms = player_bank_since_ms(),
     };
     if (led_on(&state, now_ms)) SIO_GPIO_OUT_SET = 1u << PIN_LED;
@@ -117,13 +119,15 @@ static void start_up(void)
     watchdog_start();
     reply_init();
     set_up_board();
+    role_set_up_pins();
     set_up_interrupts();
     flash_init();
     /* A reset in the midst of an erase finds the flash still at it. */
     while (flash_busy()) watchdog_feed();
     store_init();
+    trial_slot_init();
     ticks_init();
-    player_start(ticks_ms());
+    adapter_start(ticks_ms());
     pad_memory_init();
     const struct link_identity *identity = identity_make();
     link_init(identity);

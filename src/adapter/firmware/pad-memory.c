@@ -16,6 +16,7 @@ static struct {
     bool forgetting;
     bool failed; /* to forget something */
     uint32_t spoiled_at;
+    struct record_work record;
 } work;
 
 void pad_memory_init(void)
@@ -96,14 +97,14 @@ static enum pad_memory_work begin_writing(void)
     if (history_next_job(&job)) work.job = WRITE_HISTORY;
     else if (activity_next_job(&job)) work.job = WRITE_ACTIVITY;
     else return PAD_MEMORY_IDLE;
-    record_begin(&job);
+    record_begin(&work.record, &job);
     return PAD_MEMORY_AT_WORK;
 }
 
 static void write_on(void)
 {
     const bool stale = work.job == WRITE_ACTIVITY && activity_job_is_stale();
-    const enum record_state state = stale ? RECORD_WRONG : record_step();
+    const enum record_state state = stale ? RECORD_WRONG : record_step(&work.record);
     if (state == RECORD_BUSY) work.flash_busy = true;
     if (state == RECORD_BUSY || state == RECORD_ON) return;
     if (work.job == WRITE_HISTORY) history_job_done(state == RECORD_WRITTEN);

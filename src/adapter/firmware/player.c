@@ -7,6 +7,7 @@
 #include "pad-reader.h"
 #include "reply.h"
 #include "store.h"
+#include "trial-slot.h"
 
 /* The console reads when it has done so within this time. */
 #define READING_MS 500u
@@ -22,6 +23,7 @@ static uint8_t room_in_use;
 static uint8_t bank = STORE_NO_BANK;
 static uint32_t bank_since_ms;
 static bool fault;
+static bool trial; /* the image at work is that of the trial slot */
 
 /* Who holds something: the host of the link, and the pad. */
 static bool host_holds;
@@ -77,6 +79,7 @@ static void put_to_work(const uint8_t *next, uint8_t from, uint32_t now_ms)
     fault = next == factory_image && from != STORE_NO_BANK;
     bank = from;
     bank_since_ms = now_ms;
+    trial = false;
     change.waits = false;
     if (next != factory_image) room_in_use ^= 1u;
     inputs_shown = input_state_inputs(&input);
@@ -85,14 +88,34 @@ static void put_to_work(const uint8_t *next, uint8_t from, uint32_t now_ms)
     reply_load(&chart, inputs_shown);
 }
 
-void player_start(uint32_t now_ms)
+static void start(const uint8_t *next, uint8_t from, uint32_t now_ms)
 {
-    const uint8_t from = store_active();
-    const uint8_t *next = fetch(from);
     interrupts_off();
     input_state_power_on(&input, next, bank_number(from));
     put_to_work(next, from, now_ms);
     interrupts_on();
+}
+
+void player_start(uint32_t now_ms)
+{
+    const uint8_t from = store_active();
+    start(fetch(from), from, now_ms);
+}
+
+bool player_start_trial(uint32_t now_ms)
+{
+    const uint16_t length = trial_slot_length();
+    uint8_t *into = room[room_in_use ^ 1u];
+    trial_slot_read(0, into, length);
+    if (!image_check(into, length)) return false;
+    start(into, store_active(), now_ms);
+    trial = true;
+    return true;
+}
+
+bool player_trial(void)
+{
+    return trial;
 }
 
 /*

@@ -15,10 +15,16 @@
 /* Power has come on: runs what the store has as the active bank. */
 void player_start(uint32_t now_ms);
 
+/* The same with what is in the trial slot, in the place of that bank; false, and nothing done, where it cannot be run. */
+bool player_start_trial(uint32_t now_ms);
+
+/* Whether the trial slot answers: until a bank is loaded. */
+bool player_trial(void);
+
 /* Runs a bank from now on, whatever the console is doing; the factory image when the bank holds none that runs. */
 void player_load(uint8_t bank, uint32_t now_ms);
 
-/* The bank that answers. */
+/* The bank that answers, or in whose place the trial slot does. */
 uint8_t player_bank(void);
 uint32_t player_bank_since_ms(void);
 

@@ -14,15 +14,6 @@ enum { MAGIC_BYTES = RECORD_AT_SEQUENCE };
 
 _Static_assert(FLASH_PAGE_BYTES % PIECE_BYTES == 0, "a piece lies within a page");
 
-static struct {
-    enum { ERASE, MARK, CONTENT, CHECK_CONTENT, HEADER, CHECK_HEADER } step;
-    struct record_job job;
-    uint16_t length;
-    uint16_t at;  /* of the content */
-    uint32_t crc; /* of the content up to there; when it is checked, as it reads back */
-    uint8_t header[RECORD_HEADER_BYTES];
-} work;
-
 struct record_header record_look(uint32_t at, uint32_t magic, uint16_t most)
 {
     const struct record_header none = {0, 0, 0};
@@ -66,93 +57,93 @@ bool record_blank(uint32_t at)
     return true;
 }
 
-void record_begin(const struct record_job *job)
+void record_begin(struct record_work *work, const struct record_job *job)
 {
-    work.job = *job;
-    work.step = job->erase ? ERASE : MARK;
-    work.at = 0;
-    work.crc = 0;
+    work->job = *job;
+    work->step = job->erase ? RECORD_ERASE : RECORD_MARK;
+    work->at = 0;
+    work->crc = 0;
 }
 
-static void make_header(void)
+static void make_header(struct record_work *work)
 {
-    put_u32(work.header, work.job.magic);
-    put_u32(work.header + RECORD_AT_SEQUENCE, work.job.sequence);
-    put_u16(work.header + RECORD_AT_LENGTH, work.length);
-    put_u16(work.header + RECORD_AT_ZERO, 0);
-    put_u32(work.header + RECORD_AT_CONTENT_CRC, work.crc);
-    put_u32(work.header + RECORD_AT_HEADER_CRC, crc32(work.header, RECORD_AT_HEADER_CRC));
+    put_u32(work->header, work->job.magic);
+    put_u32(work->header + RECORD_AT_SEQUENCE, work->job.sequence);
+    put_u16(work->header + RECORD_AT_LENGTH, work->length);
+    put_u16(work->header + RECORD_AT_ZERO, 0);
+    put_u32(work->header + RECORD_AT_CONTENT_CRC, work->crc);
+    put_u32(work->header + RECORD_AT_HEADER_CRC, crc32(work->header, RECORD_AT_HEADER_CRC));
 }
 
 /* Where the next piece of the content goes; 0 bytes when there is none. */
-static uint16_t next_piece(uint32_t *at)
+static uint16_t next_piece(const struct record_work *work, uint32_t *at)
 {
-    *at = work.job.at + RECORD_HEADER_BYTES + work.at;
-    return piece_at(*at, (uint16_t)(work.length - work.at));
+    *at = work->job.at + RECORD_HEADER_BYTES + work->at;
+    return piece_at(*at, (uint16_t)(work->length - work->at));
 }
 
-static enum record_state write_piece(void)
+static enum record_state write_piece(struct record_work *work)
 {
     uint32_t at;
     uint8_t bytes[PIECE_BYTES];
-    const uint16_t count = next_piece(&at);
+    const uint16_t count = next_piece(work, &at);
     if (count == 0) {
-        make_header();
-        work.step = CHECK_CONTENT;
-        work.at = 0;
-        work.crc = 0;
+        make_header(work);
+        work->step = RECORD_CHECK_CONTENT;
+        work->at = 0;
+        work->crc = 0;
         return RECORD_ON;
     }
-    work.job.part(work.at, bytes, count);
-    work.crc = crc32_more(work.crc, bytes, count);
-    work.at = (uint16_t)(work.at + count);
+    work->job.part(work->at, bytes, count);
+    work->crc = crc32_more(work->crc, bytes, count);
+    work->at = (uint16_t)(work->at + count);
     flash_begin_program(at, bytes, count);
     return RECORD_BUSY;
 }
 
-static enum record_state check_piece(void)
+static enum record_state check_piece(struct record_work *work)
 {
     uint32_t at;
     uint8_t bytes[PIECE_BYTES];
-    const uint16_t count = next_piece(&at);
+    const uint16_t count = next_piece(work, &at);
     if (count == 0) {
-        work.step = HEADER;
-        return work.crc == get_u32(work.header + RECORD_AT_CONTENT_CRC) ? RECORD_ON : RECORD_WRONG;
+        work->step = RECORD_HEADER;
+        return work->crc == get_u32(work->header + RECORD_AT_CONTENT_CRC) ? RECORD_ON : RECORD_WRONG;
     }
     flash_read(at, bytes, count);
-    work.crc = crc32_more(work.crc, bytes, count);
-    work.at = (uint16_t)(work.at + count);
+    work->crc = crc32_more(work->crc, bytes, count);
+    work->at = (uint16_t)(work->at + count);
     return RECORD_ON;
 }
 
-static enum record_state check_header(void)
+static enum record_state check_header(const struct record_work *work)
 {
     uint8_t bytes[RECORD_HEADER_BYTES];
-    flash_read(work.job.at, bytes, sizeof bytes);
-    return memcmp(bytes, work.header, sizeof bytes) == 0 ? RECORD_WRITTEN : RECORD_WRONG;
+    flash_read(work->job.at, bytes, sizeof bytes);
+    return memcmp(bytes, work->header, sizeof bytes) == 0 ? RECORD_WRITTEN : RECORD_WRONG;
 }
 
-enum record_state record_step(void)
+enum record_state record_step(struct record_work *work)
 {
-    switch (work.step) {
-    case ERASE:
-        flash_begin_erase(work.job.at);
-        work.step = MARK;
+    switch (work->step) {
+    case RECORD_ERASE:
+        flash_begin_erase(work->job.at);
+        work->step = RECORD_MARK;
         return RECORD_BUSY;
-    case MARK:
+    case RECORD_MARK:
         /* The magic alone says that this place is spent, should power go. */
-        work.length = work.job.length();
-        put_u32(work.header, work.job.magic);
-        flash_begin_program(work.job.at, work.header, MAGIC_BYTES);
-        work.step = CONTENT;
+        work->length = work->job.length();
+        put_u32(work->header, work->job.magic);
+        flash_begin_program(work->job.at, work->header, MAGIC_BYTES);
+        work->step = RECORD_CONTENT;
         return RECORD_BUSY;
-    case CONTENT: return write_piece();
-    case CHECK_CONTENT: return check_piece();
-    case HEADER:
-        flash_begin_program(work.job.at + MAGIC_BYTES, work.header + MAGIC_BYTES, RECORD_HEADER_BYTES - MAGIC_BYTES);
-        work.step = CHECK_HEADER;
+    case RECORD_CONTENT: return write_piece(work);
+    case RECORD_CHECK_CONTENT: return check_piece(work);
+    case RECORD_HEADER:
+        flash_begin_program(work->job.at + MAGIC_BYTES, work->header + MAGIC_BYTES, RECORD_HEADER_BYTES - MAGIC_BYTES);
+        work->step = RECORD_CHECK_HEADER;
         return RECORD_BUSY;
-    default: return check_header();
+    default: return check_header(work);
     }
 }
 

@@ -7,7 +7,7 @@
 #include "flash-map.h"
 
 /*
- * One record of what is kept, in flash: a header of 20 bytes and its content. STORE.md specifies it. Written in steps that are
+ * One record in flash: a header of 20 bytes and its content. STORE.md specifies it. Written in steps that are
  * short enough for a report of the pad to wait for: the content first, and the header that makes it count only when the
  * content has come out right.
  */
@@ -39,10 +39,20 @@ struct record_job {
 
 enum record_state { RECORD_ON, RECORD_BUSY, RECORD_WRITTEN, RECORD_WRONG };
 
-void record_begin(const struct record_job *job);
+/* How far a job has come. */
+struct record_work {
+    enum { RECORD_ERASE, RECORD_MARK, RECORD_CONTENT, RECORD_CHECK_CONTENT, RECORD_HEADER, RECORD_CHECK_HEADER } step;
+    struct record_job job;
+    uint16_t length;
+    uint16_t at;  /* of the content */
+    uint32_t crc; /* of the content up to there; when it is checked, as it reads back */
+    uint8_t header[RECORD_HEADER_BYTES];
+};
+
+void record_begin(struct record_work *work, const struct record_job *job);
 
 /* The next step; the flash is free. RECORD_BUSY: it is not from now on. */
-enum record_state record_step(void);
+enum record_state record_step(struct record_work *work);
 
 /* Begins to make the record at a place count no more; the flash is busy from now on. */
 void record_begin_spoiling(uint32_t at);

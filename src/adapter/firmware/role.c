@@ -41,6 +41,7 @@ static volatile enum {
 
 static uint32_t since_ms;
 static uint32_t wait_ms; /* of LOOKING */
+static enum role_power power;
 static const char *serial_number;
 static enum device_state device;
 static uint32_t device_ms; /* since when it is in this state */
@@ -63,7 +64,7 @@ static void go_to(uint8_t next, uint32_t now_ms)
     since_ms = now_ms;
 }
 
-static bool vbus(void)
+bool role_vbus(void)
 {
     return (SIO_GPIO_IN >> PIN_VBUS_SENSE & 1u) != 0;
 }
@@ -254,18 +255,20 @@ static bool overloaded(uint32_t now_ms)
 
 static void fall(uint32_t now_ms)
 {
-    if (vbus() && now_ms - since_ms < FALL_MS) return;
+    if (role_vbus() && now_ms - since_ms < FALL_MS) return;
     look(trouble == LED_OVER_CURRENT ? FAULT_PAUSE_MS : OFF_MS, now_ms);
 }
 
 static void look_for_vbus(uint32_t now_ms)
 {
-    if (vbus()) {
+    if (role_vbus()) {
+        if (power == ROLE_POWER_UNTOLD) power = ROLE_POWER_COMPUTER;
         trouble = LED_NO_TROUBLE;
         once_more = long_look = false;
         usb_vbus(true);
         go_to(DEVICE, now_ms);
     } else if (now_ms - since_ms >= wait_ms) {
+        if (power == ROLE_POWER_UNTOLD) power = ROLE_POWER_CONSOLE;
         give_vbus(now_ms);
     }
 }
@@ -275,13 +278,13 @@ void role_tick(uint32_t now_ms)
     switch (role) {
     case LOOKING: look_for_vbus(now_ms); break;
     case DEVICE:
-        if (vbus()) break;
+        if (role_vbus()) break;
         usb_vbus(false);
         look(SETTLE_MS, now_ms);
         break;
     case RAMPING:
         if (overloaded(now_ms)) break;
-        if (vbus()) begin_host(now_ms);
+        if (role_vbus()) begin_host(now_ms);
         else if (now_ms - since_ms >= RAMP_MS) overload(now_ms);
         break;
     case HOST:
@@ -308,9 +311,8 @@ enum led_trouble role_trouble(void)
     return role == HOST && device == DEVICE_SERVED && !pad_known ? LED_PAD_UNKNOWN : trouble;
 }
 
-void role_start(const char *serial)
+void role_set_up_pins(void)
 {
-    serial_number = serial;
     SIO_GPIO_OUT_CLR = 1u << PIN_VBUS_SWITCH;
     SIO_GPIO_OE_SET = 1u << PIN_VBUS_SWITCH;
     IO_BANK0_GPIO_CTRL(PIN_VBUS_SWITCH) = FUNCTION_SIO;
@@ -318,6 +320,16 @@ void role_start(const char *serial)
     IO_BANK0_GPIO_CTRL(PIN_VBUS_FAULT) = FUNCTION_SIO;
     PADS_BANK0_GPIO(PIN_VBUS_SENSE) = PAD_INPUT_ENABLE | PAD_SCHMITT | PAD_PULL_DOWN;
     IO_BANK0_GPIO_CTRL(PIN_VBUS_SENSE) = FUNCTION_SIO;
+}
+
+enum role_power role_power(void)
+{
+    return power;
+}
+
+void role_start(const char *serial)
+{
+    serial_number = serial;
     usb_init(serial);
     look(SETTLE_MS, ticks_ms());
 }

@@ -12,7 +12,17 @@
  * VBUS is never given while any stands there.
  */
 
-/* Power has come on. `serial` is what the device calls itself; it stays where it is. */
+/* Its pins, with the switch off. Whether VBUS is there can be asked from now on. */
+void role_set_up_pins(void);
+
+/* Whether there is VBUS. */
+bool role_vbus(void);
+
+/* What the power came with, as soon as it can be told: a computer is there from the beginning, or the adapter gives VBUS. */
+enum role_power { ROLE_POWER_UNTOLD, ROLE_POWER_COMPUTER, ROLE_POWER_CONSOLE };
+enum role_power role_power(void);
+
+/* Power has come on, and the pins are set up. `serial` is what the device calls itself; it stays where it is. */
 void role_start(const char *serial);
 
 /* Once a millisecond. */

@@ -63,7 +63,7 @@ export class AdapterLink {
   notice = $state.raw<LinkNotice | null>(null)
   flashing = $state.raw<Flashing | null>(null)
   /** The flash that went well last in this session. */
-  flashed = $state.raw<Flashed | null>(null)
+  flashed = $state.raw<Flashed<BankNumber> | null>(null)
   busy = $state.raw(false)
 
   constructor(demoTransport: () => Promise<Transport>, realTransport: RealTransport) {
@@ -240,7 +240,7 @@ export class AdapterLink {
   }
 
   /** Writes, commits, reads back and compares. Gives what was flashed, or `null` when a notice says why not. */
-  async flash(bank: BankNumber, image: Uint8Array): Promise<Flashed | null> {
+  async flash(bank: BankNumber, image: Uint8Array): Promise<Flashed<BankNumber> | null> {
     const adapter = this.#adapter
     if (!adapter || this.flashing) return null
     this.notice = null

@@ -25,8 +25,8 @@ struct kept {
 };
 
 struct box {
-    uint8_t images[ADAPTER_BANKS][IMAGE_MAX_BYTES];
-    uint16_t lengths[ADAPTER_BANKS];
+    uint8_t images[ADAPTER_BANKS + 1][IMAGE_MAX_BYTES]; /* the trial slot comes last */
+    uint16_t lengths[ADAPTER_BANKS + 1];
     uint8_t active;
     uint32_t host_controls;
     uint32_t beginnings;
@@ -34,7 +34,7 @@ struct box {
     uint16_t work_ms; /* that a piece of work takes */
     bool fails;
     struct kept *kept; /* NULL: nothing */
-    enum { NO_WORK, COMMITTING, SELECTING, FORGETTING } work;
+    enum { NO_WORK, COMMITTING, SELECTING, FORGETTING, FORGETTING_TRIAL } work;
     uint32_t done_at_ms;
     uint8_t bank;
     const uint8_t *image;
@@ -103,6 +103,7 @@ static void finish_work(void)
         free(box->kept);
         box->kept = NULL;
     }
+    if (!box->fails && box->work == FORGETTING_TRIAL) box->lengths[ADAPTER_TRIAL_SLOT] = 0;
     box->work = NO_WORK;
 }
 
@@ -175,6 +176,16 @@ void adapter_memory_read(uint8_t which, uint16_t offset, uint8_t *into, uint16_t
 void adapter_begin_forget(void)
 {
     begin(FORGETTING, 0);
+}
+
+enum trial_state adapter_trial_state(void)
+{
+    return box->lengths[ADAPTER_TRIAL_SLOT] == 0 ? TRIAL_EMPTY : TRIAL_ARMED;
+}
+
+void adapter_begin_forget_trial(void)
+{
+    begin(FORGETTING_TRIAL, ADAPTER_TRIAL_SLOT);
 }
 
 void adapter_host_holds(uint32_t controls)

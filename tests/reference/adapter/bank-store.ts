@@ -11,12 +11,17 @@ export interface BankStore {
   commit(bank: number, image: Uint8Array): boolean
   readonly active: number | null
   setActive(bank: number): boolean
+  /** What is armed in the trial slot, `null` when it is empty. */
+  readonly trial: Uint8Array | null
+  /** Arms an image, or empties the slot; false when the memory refused. */
+  setTrial(image: Uint8Array | null): boolean
 }
 
 /** Four banks that are forgotten with the page. */
 export class MemoryBankStore implements BankStore {
   readonly #banks: (Uint8Array | null)[] = BANK_NUMBERS.map(() => null)
   #active: number | null = null
+  #trial: Uint8Array | null = null
 
   get active(): number | null {
     return this.#active
@@ -33,6 +38,15 @@ export class MemoryBankStore implements BankStore {
 
   setActive(bank: number): boolean {
     this.#active = bank
+    return true
+  }
+
+  get trial(): Uint8Array | null {
+    return this.#trial
+  }
+
+  setTrial(image: Uint8Array | null): boolean {
+    this.#trial = image?.slice() ?? null
     return true
   }
 }

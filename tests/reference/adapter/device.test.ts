@@ -142,7 +142,8 @@ describe('after it identified itself', () => {
   })
 
   test.each<[string, Request, string]>([
-    ['a bank it has not', chunk(0, NEW, 4), 'no such bank'],
+    ['a bank it has not', chunk(0, NEW, 5), 'no such bank'],
+    ['to make the trial slot the active bank', { kind: 'select-bank', bank: 4 }, 'no such bank'],
     [
       'an image that is too long',
       { kind: 'write', bank: 0, total: 2049, offset: 0, bytes: OLD },

@@ -3,7 +3,7 @@ import { err, ok } from '../../../src/port/result.ts'
 import type { Result } from '../../../src/port/result.ts'
 import type { ControlMask } from '../../../src/pad/controls.ts'
 import type { BankStore } from './bank-store.ts'
-import { BANK_NUMBERS, ERROR_TYPE, INPUT_EVENT_TYPE, REPLY_BIT } from '../../../src/adapter/constants.ts'
+import { BANK_NUMBERS, ERROR_TYPE, INPUT_EVENT_TYPE, REPLY_BIT, TRIAL_SLOT } from '../../../src/adapter/constants.ts'
 import { encodeFrame, Splitter } from '../../../src/adapter/frame.ts'
 import type { ReceivedFrame } from '../../../src/adapter/frame.ts'
 import type { Request, RequestKind } from '../../../src/adapter/messages.ts'
@@ -114,7 +114,8 @@ export class Device {
       return ok({ kind: 'identify', reply: this.#identity })
     }
     if (!this.#identified) return err('identify first')
-    if ('bank' in request && request.bank >= BANK_NUMBERS.length) return err('no such bank')
+    const banks = request.kind === 'select-bank' ? BANK_NUMBERS.length : TRIAL_SLOT + 1
+    if ('bank' in request && request.bank >= banks) return err('no such bank')
     switch (request.kind) {
       case 'status':
         return ok({
@@ -122,6 +123,7 @@ export class Device {
           reply: {
             active: this.#store.active,
             banks: BANK_NUMBERS.map((_, bank) => contentOf(this.#store.read(bank))),
+            trial: { content: contentOf(this.#store.trial), state: this.#store.trial ? 'armed' : 'empty' },
           },
         })
       case 'write':
@@ -153,7 +155,13 @@ export class Device {
         return this.#readStored(request.which, request.offset, request.count)
       case 'forget-pads':
         return this.#box.padMemory.forget() ? ok({ kind: 'forget-pads', reply: null }) : err('memory failed')
+      case 'forget-trial':
+        return this.#store.setTrial(null) ? ok({ kind: 'forget-trial', reply: null }) : err('memory failed')
     }
+  }
+
+  #at(bank: number): Uint8Array | null {
+    return bank === TRIAL_SLOT ? this.#store.trial : this.#store.read(bank)
   }
 
   #commit(bank: number, wanted: BankContent): Result<Answer, DeviceErrorName> {
@@ -161,19 +169,20 @@ export class Device {
     const image = this.#staging.whole(bank, wanted.length)
     if (image === null) {
       // The same commit again, after its staging area was let go, finds its work done.
-      const there = contentOf(this.#store.read(bank))
+      const there = contentOf(this.#at(bank))
       return there?.length === wanted.length && there.crc32 === wanted.crc32 ? ok(done) : err('incomplete')
     }
     if (imageCrc(image) !== wanted.crc32) return err('checksum differs')
     if (!this.#box.accepts(image)) return err('not an image')
-    if (!this.#store.commit(bank, image)) return err('memory failed')
+    const kept = bank === TRIAL_SLOT ? this.#store.setTrial(image) : this.#store.commit(bank, image)
+    if (!kept) return err('memory failed')
     this.#staging.clear()
     if (bank === this.#store.active) this.#box.activeChanged()
     return ok(done)
   }
 
   #read(bank: number, offset: number, count: number): Result<Answer, DeviceErrorName> {
-    const image = this.#store.read(bank)
+    const image = this.#at(bank)
     if (image === null) return err('bank empty')
     const piece = this.#piece(image, offset, count)
     return piece ? ok({ kind: 'read', reply: piece }) : err('out of range')

@@ -31,6 +31,9 @@ import {
   STATUS_BANK_AT,
   STATUS_BANK_BYTES,
   STATUS_HEAD_BYTES,
+  STATUS_TRIAL_AT,
+  STATUS_TRIAL_BYTES,
+  TRIAL_STATES,
   WRITE_AT,
   WRITE_HEAD_BYTES,
 } from '../../../src/adapter/constants.ts'
@@ -103,6 +106,7 @@ const READERS: { readonly [K in RequestKind]: Reader<RequestOf<K>> } = {
     }),
   },
   'forget-pads': { bytes: 0, get: () => ({ kind: 'forget-pads' }) },
+  'forget-trial': { bytes: 0, get: () => ({ kind: 'forget-trial' }) },
 }
 
 const KINDS = new Map<number, RequestKind>(
@@ -144,8 +148,9 @@ function encodeIdentity(identity: Identity): Uint8Array {
   return payload
 }
 
-function encodeStatus({ active, banks }: BankStates): Uint8Array {
-  const payload = new Uint8Array(STATUS_HEAD_BYTES + STATUS_BANK_BYTES * banks.length)
+function encodeStatus({ active, banks, trial }: BankStates): Uint8Array {
+  const trialAt = STATUS_HEAD_BYTES + STATUS_BANK_BYTES * banks.length
+  const payload = new Uint8Array(trialAt + (trial ? STATUS_TRIAL_BYTES : 0))
   const view = viewOf(payload)
   view.setUint8(STATUS_AT.active, active ?? NO_BANK)
   view.setUint8(STATUS_AT.banks, banks.length)
@@ -154,6 +159,11 @@ function encodeStatus({ active, banks }: BankStates): Uint8Array {
     view.setUint16(at + STATUS_BANK_AT.length, bank?.length ?? 0, true)
     view.setUint32(at + STATUS_BANK_AT.crc32, bank?.crc32 ?? 0, true)
   })
+  if (trial) {
+    view.setUint16(trialAt + STATUS_TRIAL_AT.length, trial.content?.length ?? 0, true)
+    view.setUint32(trialAt + STATUS_TRIAL_AT.crc32, trial.content?.crc32 ?? 0, true)
+    view.setUint8(trialAt + STATUS_TRIAL_AT.state, numberOf(TRIAL_STATES, trial.state))
+  }
   return payload
 }
 
@@ -242,6 +252,7 @@ const ENCODERS: { readonly [K in RequestKind]: (reply: Replies[K]) => Uint8Array
   'pad-history': encodePadHistory,
   'read-stored': encodePiece,
   'forget-pads': nothing,
+  'forget-trial': nothing,
 }
 
 /** Payload of the reply to a request. */

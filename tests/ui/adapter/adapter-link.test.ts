@@ -130,7 +130,7 @@ describe('an adapter of mine', () => {
     box.plugIn()
     link.notice?.retry()
     await until(() => link.banks.length === 4)
-    expect(await link.flash(2, six)).toMatchObject({ bank: 2 })
+    expect(await link.flash(2, six)).toMatchObject({ place: 2 })
   })
 
   it('keeps the old content of a bank when flashing is cancelled', async () => {
@@ -139,7 +139,7 @@ describe('an adapter of mine', () => {
     const flashing = link.flash(1, six)
     link.cancelFlash()
     expect(await flashing).toBeNull()
-    expect(link.notice?.sentence).toBe(sentenceFor({ kind: 'cancelled', bank: 1 }))
+    expect(link.notice?.sentence).toBe(sentenceFor({ kind: 'cancelled', place: 1 }))
     expect(link.activeBank?.profile?.name).toBe('Three buttons')
     link.notice?.retry()
     await until(() => link.activeBank?.profile?.name === 'Six buttons')
