@@ -28,6 +28,7 @@ export const t = texts('cli-command-line', {
   alone: '{flag} goes with {other}',
   layoutForOne: '--layout is for one report descriptor; give one file',
   bankAlone: '--bank goes with --uf2; an image is not bound to a bank',
+  bankOrTrial: 'only one of --bank and --trial can be written to at a time',
   descriptorOut: 'where to write the report descriptor',
   oneWish: 'only one of --descriptor, --seen and --forget can be asked for at a time',
   whereToWrite: 'missing {flags}: where to write',

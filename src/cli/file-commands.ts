@@ -13,6 +13,7 @@ import { infer } from './infer.ts'
 import { padHistory } from './pad-history.ts'
 import { bankNumber, inputList, padNumber, padOption, pinNames } from './options.ts'
 import { reply } from './reply.ts'
+import { trial } from './trial.ts'
 
 const PAD_NUMBERS = '--pad <VVVV:PPPP>'
 const BANK = '--bank <1-4>'
@@ -77,15 +78,30 @@ export function addFileCommands(program: Command, end: End): void {
     .option('--pads <folder>', t.unbuildPads)
     .action((file: string, options) => end(unbuild(file, options)))
 
-  command(program, 'flash', t.flash, ['--bank'])
+  command(program, 'flash', t.flash, [])
     .argument('<profile>', profileHelp)
     .option(BANK, t.flashBank, bankNumber)
+    .option('--trial', t.flashTrial)
     .addOption(padOption())
     .option('--port <path>', t.flashPort)
     .option('--emulated', t.flashEmulated)
-    .hook('preAction', (_, action) => onePlace(action, 'write'))
-    .addHelpText('after', `\n${t.flashSafety}`)
+    .hook('preAction', (_, action) => {
+      const { bank, trial: once } = action.opts()
+      if (bank === undefined && once === undefined)
+        action.error(faultTexts.missing({ flag: eitherWords([BANK, '--trial']), about: t.flashBank }))
+      if (bank !== undefined && once !== undefined) action.error(faultTexts.bankOrTrial)
+      onePlace(action, 'write')
+    })
+    .addHelpText('after', `\n${t.flashSafety}\n${t.trialOnce}`)
     .action(async (profile: string, options) => end(await flash(profile, options)))
+
+  command(program, 'trial', t.trial, [])
+    .option('--forget', t.trialForget)
+    .option('--port <path>', t.metPort)
+    .option('--emulated', t.metEmulated)
+    .hook('preAction', (_, action) => onePlace(action, 'ask'))
+    .addHelpText('after', `\n${t.trialOnce}`)
+    .action(async (options) => end(await trial(options)))
 
   command(program, 'met', t.met, [])
     .option('--descriptor <number>', t.metDescriptor, padNumber)

@@ -1,4 +1,8 @@
+import type { Flashed } from '../adapter/flash.ts'
+import type { Place } from '../adapter/place.ts'
 import type { Adapter } from '../adapter/session.ts'
+import type { LinkTrouble } from '../adapter/troubles.ts'
+import type { Result } from '../port/result.ts'
 import { layoutsOfImage } from '../profile/decode-image.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import { imageCrc } from '../profile/image-crc.ts'
@@ -12,7 +16,9 @@ import { say, sayJson } from './output.ts'
 import { adapterTexts as t } from './output-texts.ts'
 
 export interface FlashOptions extends AdapterPlace {
-  readonly bank: Bank
+  /** One of the two. */
+  readonly bank?: Bank
+  readonly trial?: true
   /** Layout files of the pads that go in. */
   readonly pad: readonly string[]
   readonly json?: true
@@ -24,19 +30,27 @@ const tell = (image: Uint8Array) => ({
   pads: padsOf(layoutsOfImage(image)),
 })
 
-/** Writes a profile and layouts of pads into a bank of an adapter, reads it back and compares every byte. */
+const write = (
+  adapter: Adapter,
+  place: Place,
+  image: Uint8Array,
+): Promise<Result<Flashed<Place>, LinkTrouble>> =>
+  place === 'trial' ? adapter.armTrial(image) : adapter.flash(place, image)
+
+/** Writes a profile and layouts of pads into a bank of an adapter, or its trial slot, reads it back and compares every byte. */
 export async function flash(profilePath: string, options: FlashOptions): Promise<number> {
   const { profile, layouts } = loadForBank(profilePath, options.pad)
   const image = encodeImage(profile, layouts)
   const way = await accessTo(options)
   const told = await way.with(async (adapter: Adapter) => {
     const { board, serialNumber } = adapter.identity
-    const before = orRefuse(await adapter.readBank(options.bank))
-    const done = orRefuse(await adapter.flash(options.bank, image))
+    const place = options.bank ?? 'trial'
+    const before = orRefuse(await (place === 'trial' ? adapter.readTrial() : adapter.readBank(place)))
+    const done = orRefuse(await write(adapter, place, image))
     return {
       adapter: { board, serialNumber },
       profile: profile.name,
-      bank: done.place,
+      ...(place === 'trial' ? { trial: true } : { bank: place }),
       before: before && tell(before),
       written: tell(done.written),
       readBack: tell(done.readBack),
@@ -48,7 +62,8 @@ export async function flash(profilePath: string, options: FlashOptions): Promise
     sayJson(told)
     return EXIT.fine
   }
-  const { adapter, bank, before, written, readBack } = told
+  const { adapter, before, written, readBack } = told
+  const { bank } = options
   const imageOf = ({ bytes, crc32: crc }: typeof written) => t.image({ bytes, crc })
   const padsIn = ({ pads }: typeof written) =>
     pads.length > 0 ? [labelled('', t.pads({ pads: padsWords(pads) }))] : []
@@ -57,7 +72,13 @@ export async function flash(profilePath: string, options: FlashOptions): Promise
       adapterLine(way, adapter),
       labelled(
         t.before,
-        before === null ? t.bankEmpty({ bank }) : t.bankImage({ bank, image: imageOf(before) }),
+        bank === undefined
+          ? before === null
+            ? t.trialEmpty
+            : t.trialImage({ image: imageOf(before) })
+          : before === null
+            ? t.bankEmpty({ bank })
+            : t.bankImage({ bank, image: imageOf(before) }),
       ),
       ...(before === null ? [] : padsIn(before)),
       labelled(t.written, t.profileImage({ profile: told.profile, image: imageOf(written) })),

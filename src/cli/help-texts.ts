@@ -49,7 +49,7 @@ search was not ended. A second Ctrl-C ends the program at once.`,
   probeAnswers: 'what was filled in so far, all of it: the files of questions, with the answers',
   probeOutDir: 'write the next image and its questions here, probe-1.image and probe-1.txt and so on',
   probeOut: 'where to write the title as the answers leave it',
-  probeHow: `Flash the image into a bank, play with it, fill in the questions, and give the file back with --answers, together with those from before
+  probeHow: `Flash the image into the trial slot (ninepin flash IMAGE --trial) or into a bank, play with it, fill in the questions, and give the file back with --answers, together with those from before
 and the same title. One answer settles nothing: two have to agree, and more once some have contradicted one another.`,
   symptom: 'narrow down the cause from symptoms seen on screen',
   symptomSaw: 'what was seen, such as walks,pauses',
@@ -89,8 +89,13 @@ done. What that bank held before is lost; the other banks stay as they are.`,
   unbuildFile: 'an image',
   unbuildOut: 'where to write the profile',
   unbuildPads: 'where to write the layouts of the pads, a file each',
-  flash: 'write a profile and pads into a bank, read it back and compare every byte',
+  flash: 'write a profile and pads into a bank or the trial slot, read it back and compare every byte',
   flashBank: 'the bank to write',
+  flashTrial: 'write into the trial slot instead, for one session with a console',
+  trialOnce: `The trial slot: what is in it answers the next time that the adapter gets its power from a console and no computer is there;
+after that the active bank has its turn again. No bank is touched.`,
+  trial: 'say what is in the trial slot of an adapter and whether it has had its session, or empty it',
+  trialForget: 'empty the trial slot',
   flashPort: 'write into the adapter at this serial port, such as /dev/ttyACM0 or COM3',
   flashEmulated: 'write into the real firmware on an emulated chip; nothing reaches a real adapter',
   flashSafety:

@@ -219,6 +219,21 @@ export const adapterTexts = texts('cli-adapter', {
   reads: 'reads',
 
   image: '{bytes} bytes, CRC {crc}',
+  trial: 'trial slot',
+  trialEmpty: 'trial slot: empty',
+  trialImage: 'trial slot: {image}',
+  trialState: {
+    state: {
+      empty: 'empty',
+      armed: 'armed: it answers at the next session with a console',
+      'in use': 'it answers now, until power goes',
+      used: 'used: it has had its session',
+      unlisted: 'in a state that this program does not know',
+    },
+  },
+  trialHolds: 'holds {profile}: {image}',
+  trialHoldsOther: 'holds an image that this program cannot read: {image}',
+  trialForgotten: 'emptied',
   bankEmpty: 'bank {bank}: empty',
   bankImage: 'bank {bank}: {image}',
   profileImage: '{profile}: {image}',
@@ -330,8 +345,9 @@ export const probeTexts = texts('cli-probe', {
   },
   page: {
     n: {
-      one: '{image}: flash it into a bank.\n{file}: {n} question, to be filled in.',
-      other: '{image}: flash it into a bank.\n{file}: {n} questions, to be filled in.',
+      one: '{image}: flash it, into the trial slot where the adapter has one.\n{file}: {n} question, to be filled in.',
+      other:
+        '{image}: flash it, into the trial slot where the adapter has one.\n{file}: {n} questions, to be filled in.',
     },
   },
 })

@@ -1,5 +1,11 @@
 import { describe, expect, test } from 'vitest'
-import { DEVICE_ERRORS, PAD_OUTCOMES, REQUEST_TYPES } from '../../src/adapter/constants.ts'
+import {
+  DEVICE_ERRORS,
+  PAD_OUTCOMES,
+  REQUEST_TYPES,
+  TRIAL_SLOT,
+  TRIAL_STATES,
+} from '../../src/adapter/constants.ts'
 import { FLASH_MAP } from '../../src/adapter/flash-map.ts'
 import { copyAt } from '../../src/adapter/flash-places.ts'
 import { LIGHTS } from '../../src/adapter/lights.ts'
@@ -20,6 +26,7 @@ describe('the link, from version 1.1 on', () => {
       'pad-history': 9,
       'read-stored': 10,
       'forget-pads': 11,
+      'forget-trial': 12,
     })
   })
 
@@ -33,6 +40,12 @@ describe('the link, from version 1.1 on', () => {
   test('what became of a pad, from 0', () => {
     expect(PAD_OUTCOMES.slice(0, 6)).toEqual(['served', 'no layout', 'hub', 'keyboard', 'no pad', 'failed'])
   })
+})
+
+test('the trial slot, from version 1.2 of the link on', () => {
+  expect(TRIAL_SLOT).toBe(4)
+  expect(TRIAL_STATES.slice(0, 4)).toEqual(['empty', 'armed', 'in use', 'used'])
+  expect([FLASH_MAP.trialAt, FLASH_MAP.trialUsedAt, FLASH_MAP.trialUsedBytes]).toEqual([0x11f000, 0xf00, 16])
 })
 
 test('the flash map', () => {

@@ -272,6 +272,52 @@ describe('an adapter', () => {
     })
   })
 
+  test('arms the trial slot, reads it back, tells of it and empties it; no bank is touched', async () => {
+    const adapter = await meet()
+    expect(await clock.until(adapter.readTrial())).toEqual({ ok: true, value: null })
+    expect(await clock.until(adapter.armTrial(NEW))).toMatchObject({
+      ok: true,
+      value: { place: 'trial', before: null, comparedBytes: NEW.length, crc32: imageCrc(NEW) },
+    })
+    expect(await clock.until(adapter.readTrial())).toEqual({ ok: true, value: NEW })
+    const content = { length: NEW.length, crc32: imageCrc(NEW) }
+    expect(await clock.until(adapter.status())).toMatchObject({
+      ok: true,
+      value: {
+        active: 1,
+        banks: [{ content: { length: OLD.length } }, { content: null }, { content: null }, { content: null }],
+        trial: { content, state: 'armed' },
+      },
+    })
+    expect(await clock.until(adapter.forgetTrial())).toEqual({ ok: true, value: null })
+    expect(await clock.until(adapter.readTrial())).toEqual({ ok: true, value: null })
+  })
+
+  test('tells when the trial slot reads back differently', async () => {
+    const adapter = await meet()
+    const arm = bench.store.setTrial.bind(bench.store)
+    bench.store.setTrial = (image) => arm(image?.with(200, 0xee) ?? null)
+    expect(await clock.until(adapter.armTrial(NEW))).toEqual({
+      ok: false,
+      error: { kind: 'verify-differs', place: 'trial', offset: 200 },
+    })
+  })
+
+  test('asks firmware of version 1.1 for no trial slot', async () => {
+    bench = new BenchLink({ protocol: { major: 1, minor: 1 } })
+    connection = bench.open()
+    const adapter = await meet()
+    const sent = connection.sent.length
+    const older = {
+      ok: false,
+      error: { kind: 'firmware-older', lacks: 'trial slot', needs: { major: 1, minor: 2 } },
+    }
+    expect(await clock.until(adapter.armTrial(NEW))).toEqual(older)
+    expect(await clock.until(adapter.readTrial())).toEqual(older)
+    expect(await clock.until(adapter.forgetTrial())).toEqual(older)
+    expect(connection.sent.length).toBe(sent)
+  })
+
   test('goes on when its sequence numbers begin again', async () => {
     const adapter = await meet()
     for (let k = 0; k < 600; k++) expect((await clock.until(adapter.setControls(k))).ok).toBe(true)
@@ -400,7 +446,10 @@ describe('what an adapter keeps of pads', () => {
     await nothing()
   })
 
-  const older = { ok: false, error: { kind: 'firmware-older', lacks: 'pad history', needs: { major: 1, minor: 1 } } }
+  const older = {
+    ok: false,
+    error: { kind: 'firmware-older', lacks: 'pad history', needs: { major: 1, minor: 1 } },
+  }
   const askAll = async (adapter: Adapter) => [
     await clock.until(adapter.padHistory()),
     await clock.until(adapter.storedDescriptor(1)),

@@ -38,6 +38,9 @@ const ONE_OF_EACH: { readonly [K in Trouble['kind']]: Extract<Trouble, { kind: K
 const all: Trouble[] = [
   ...Object.values(ONE_OF_EACH),
   { kind: 'no-device-api', secure: false },
+  { kind: 'verify-differs', place: 'trial', offset: 17 },
+  { kind: 'cancelled', place: 'trial' },
+  { kind: 'firmware-older', lacks: 'trial slot', needs: { major: 1, minor: 2 } },
   ...DEVICE_ERRORS.map((name, k): Trouble => ({
     kind: 'device-error',
     request: 'commit',

@@ -70,3 +70,33 @@ describe('a copy of the program without anything beside it', () => {
     })
   })
 })
+
+describe('the trial slot', () => {
+  it('is written like a bank, and no bank is named', () => {
+    const { code, out, err } = cli.run('flash', 'six-button', '--trial', '--emulated')
+    expect({ code, err }).toEqual({ code: 0, err: '' })
+    const [adapter, , ...rest] = SAID
+    const wasThere = expect.stringMatching(/^was there {2}trial slot: empty$/) as unknown
+    expect(out.trimEnd().split('\n')).toEqual([adapter, wasThere, ...rest])
+    expect(cli.json('flash', 'six-button', '--trial', '--emulated')).toMatchObject({
+      trial: true,
+      equal: true,
+    })
+  })
+
+  it('is told of, and emptied', () => {
+    const adapter = { board: 'Ninepin board', serialNumber: expect.any(String) as unknown }
+    const empty = { adapter, state: 'empty', image: null }
+    expect(cli.json('trial', '--emulated')).toEqual(empty)
+    expect(cli.json('trial', '--emulated', '--forget')).toEqual(empty)
+    expect(cli.run('trial', '--emulated', '--forget').out).toMatch(/\ntrial slot emptied\n$/)
+  })
+
+  it('and a bank cannot be written at once, and one of them has to be named', () => {
+    expect(cli.run('flash', 'six-button', '--trial', '--bank', '1', '--emulated')).toMatchObject({ code: 2 })
+    expect(cli.run('flash', 'six-button', '--emulated')).toMatchObject({
+      code: 2,
+      err: 'ninepin: missing --bank <1-4> or --trial: the bank to write\n',
+    })
+  })
+})

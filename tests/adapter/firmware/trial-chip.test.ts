@@ -82,8 +82,7 @@ describe('the trial slot, on the emulated chip', () => {
     const piece = rig.ask<'read'>({ kind: 'read', bank: SLOT, offset: 0, count: 128 })
     expect(piece.total).toBe(TRIAL.length)
     expect(piece.bytes).toEqual(TRIAL.slice(0, 128))
-    const banks = ({ chip }: Rig) =>
-      Buffer.from(chip.flash.bytes.subarray(0, FLASH_MAP.trialAt))
+    const banks = ({ chip }: Rig) => Buffer.from(chip.flash.bytes.subarray(0, FLASH_MAP.trialAt))
     const plain = Rig.with([OTHER, BANK])
     plain.connect()
     plain.ask({ kind: 'select-bank', bank: 1 })

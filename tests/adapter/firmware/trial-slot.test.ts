@@ -38,13 +38,35 @@ describeWith('the trial slot in C', [HOST_COMPILER], () => {
 
   test('what was armed is armed after power came on again, then used, then gone when it is forgotten', async () => {
     const content = await contentOf(NEW)
-    const answers = await tell([['n'], NEW, ['p'], ['r'], ['u'], ['r'], ['p'], ['r'], ['f'], ['r'], ['p'], ['r']])
+    const answers = await tell([
+      ['n'],
+      NEW,
+      ['p'],
+      ['r'],
+      ['u'],
+      ['r'],
+      ['p'],
+      ['r'],
+      ['f'],
+      ['r'],
+      ['p'],
+      ['r'],
+    ])
     const [armed, used] = [`${content} armed sound`, `${content} not sound`]
     expect(answers).toEqual(['done', armed, 'done', used, used, 'done', EMPTY, EMPTY])
   })
 
   test('an image as large as may be is armed, and nothing outside the slot is touched', async () => {
-    const answers = await tell([['n'], ['a', 3, 2048], ['u'], ['a', 4, 2048], ['f'], ['a', 5, 20], ['e'], ['r']])
+    const answers = await tell([
+      ['n'],
+      ['a', 3, 2048],
+      ['u'],
+      ['a', 4, 2048],
+      ['f'],
+      ['a', 5, 20],
+      ['e'],
+      ['r'],
+    ])
     expect(answers.slice(0, 6)).toEqual(['done', 'done', 'done', 'done', 'done', 'untouched'])
     expect(answers[6]).toMatch(/^20:[0-9a-f]{8} armed sound$/)
   })
@@ -60,7 +82,17 @@ describeWith('the trial slot in C', [HOST_COMPILER], () => {
     for (let at = 0; at < total; at++)
       for (const mode of [0, 1, 2])
         for (let seed = 1; seed <= (mode === 1 ? TORN_SEEDS : 1); seed++) {
-          const answers = await tell([['n'], ...before, ['x', at, mode, seed], act, ['p'], ['r'], ['p'], ['r'], ['e']])
+          const answers = await tell([
+            ['n'],
+            ...before,
+            ['x', at, mode, seed],
+            act,
+            ['p'],
+            ['r'],
+            ['p'],
+            ['r'],
+            ['e'],
+          ])
           const [untouched, again, report, outcome] = answers.reverse()
           expect(outcome).toBe('cut')
           expect(again).toBe(report)
@@ -94,7 +126,9 @@ describeWith('the trial slot in C', [HOST_COMPILER], () => {
   test('an image that cannot be written is refused, and does not come to life', async () => {
     // A bit of the content that stays 0 in one of the two images at the least, and of the mark.
     const inContent: Command = ['k', FLASH_MAP.trialAt + 20 + 7]
-    const outcomes = await Promise.all([1, 2, 3, 4, 5, 6].map((seed) => tell([['n'], inContent, ['a', seed, 300], ['p'], ['r']])))
+    const outcomes = await Promise.all(
+      [1, 2, 3, 4, 5, 6].map((seed) => tell([['n'], inContent, ['a', seed, 300], ['p'], ['r']])),
+    )
     const refused = outcomes.filter(([outcome]) => outcome === 'failed')
     expect(refused.length).toBeGreaterThan(0)
     for (const [, report] of refused) expect(report).toBe(EMPTY)
@@ -103,6 +137,10 @@ describeWith('the trial slot in C', [HOST_COMPILER], () => {
 
   test('a mark of which one bit cannot be written marks all the same', async () => {
     const old = await contentOf(OLD)
-    expect(await tell([['n'], ['h', MARK], OLD, ['u'], ['p'], ['r']])).toEqual(['done', 'done', `${old} not sound`])
+    expect(await tell([['n'], ['h', MARK], OLD, ['u'], ['p'], ['r']])).toEqual([
+      'done',
+      'done',
+      `${old} not sound`,
+    ])
   })
 })

@@ -3,7 +3,13 @@ import { err, ok } from '../../../src/port/result.ts'
 import type { Result } from '../../../src/port/result.ts'
 import type { ControlMask } from '../../../src/pad/controls.ts'
 import type { BankStore } from './bank-store.ts'
-import { BANK_NUMBERS, ERROR_TYPE, INPUT_EVENT_TYPE, REPLY_BIT, TRIAL_SLOT } from '../../../src/adapter/constants.ts'
+import {
+  BANK_NUMBERS,
+  ERROR_TYPE,
+  INPUT_EVENT_TYPE,
+  REPLY_BIT,
+  TRIAL_SLOT,
+} from '../../../src/adapter/constants.ts'
 import { encodeFrame, Splitter } from '../../../src/adapter/frame.ts'
 import type { ReceivedFrame } from '../../../src/adapter/frame.ts'
 import type { Request, RequestKind } from '../../../src/adapter/messages.ts'
