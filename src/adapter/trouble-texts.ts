@@ -47,8 +47,8 @@ export const t = texts('troubles', {
     'What was read from bank {bank} does not match its check value. Read it again; if it happens again, flash the bank again.',
   cancelled: 'Flashing was stopped. Bank {bank} keeps its old content. Flash again whenever you like.',
   trialDiffers:
-    'The trial slot reads back differently from what was written. Do not try it: write it again. The banks are as they were.',
-  trialCancelled: 'Writing was stopped. The trial slot and the banks are as they were.',
+    'The trial slot reads back differently from what was written. Do not rely on it: flash it again. The banks are as they were.',
+  trialCancelled: 'Flashing was stopped. The trial slot and the banks are as they were. Flash again whenever you like.',
   noTrialSlot:
     'This adapter’s firmware is older: it has no trial slot (that takes version {needed} of the link). Update its firmware, or put the image into a bank of your choice.',
   firmwareOlder:
