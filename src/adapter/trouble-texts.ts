@@ -48,7 +48,8 @@ export const t = texts('troubles', {
   cancelled: 'Flashing was stopped. Bank {bank} keeps its old content. Flash again whenever you like.',
   trialDiffers:
     'The trial slot reads back differently from what was written. Do not rely on it: flash it again. The banks are as they were.',
-  trialCancelled: 'Flashing was stopped. The trial slot and the banks are as they were. Flash again whenever you like.',
+  trialCancelled:
+    'Flashing was stopped. The trial slot and the banks are as they were. Flash again whenever you like.',
   noTrialSlot:
     'This adapter’s firmware is older: it has no trial slot (that takes version {needed} of the link). Update its firmware, or put the image into a bank of your choice.',
   firmwareOlder:
