@@ -2,26 +2,21 @@ import { inputList } from '../port/input-texts.ts'
 import { inputsIn } from '../port/pins.ts'
 import { AXES } from '../profile/opposite.ts'
 import type { Profile } from '../profile/schema.ts'
+import { EXTRA_AFTER_RISES, IN_ONE_GO_NS } from '../title/in-one-go.ts'
 import { PROGRAM_NS } from '../title/infer/short-pulses.ts'
 import type { Stretch } from '../title/left-over.ts'
+import { mostUnseenCycles } from '../title/most-cycles.ts'
 import type { Title } from '../title/schema.ts'
 import { t } from './doubt-texts.ts'
 import type { Doubt } from './judgement.ts'
-
-/** A program reads six buttons in one go: with no rest between two edges that is longer than this, in ns (common practice, no source). */
-const IN_ONE_GO_NS = 250_000
-/** Rises after which an original pad with six buttons has the extra ones (port-facts). */
-const EXTRA_AFTER_RISES = 3
 
 /**
  * What captures show and no read explains, or hide, can be where a title reads its extra buttons. It takes directions for X, Y, Z and Mode there if it takes
  * six buttons for granted, and if it asks for them where Up and Down at once look like the identification (port-facts: pins 1 to 4 low; 3 and 4 are low in
  * every low phase of a pad with three buttons). Nothing where somebody has said how six buttons are told.
  */
-export function asksSixDoubts(
-  { opposite }: Pick<Profile, 'opposite'>,
-  { sixButtons, leftOver }: Title,
-): Doubt[] {
+export function asksSixDoubts({ opposite }: Pick<Profile, 'opposite'>, title: Title): Doubt[] {
+  const { sixButtons, leftOver } = title
   if (leftOver === undefined || sixButtons.source?.kind !== 'guessed') return []
   const { stretches, more, sampledNs } = leftOver
   const doubt = (condition: string, reason: string): Doubt => ({
@@ -34,7 +29,8 @@ export function asksSixDoubts(
     .filter((stretch) => reachesExtra(stretch, sampledNs ?? 0))
     .reduce((sum, { seen }) => sum + seen, 0)
   const shown = seen > 0 ? [doubt(t.extraInLeftOver({ n: seen }), t.directionsThere)] : []
-  if ((more === 0 && sampledNs === undefined) || opposite.vertical !== 'as-held') return shown
+  const isUnseen = more > 0 || (mostUnseenCycles(title) ?? 0) >= EXTRA_AFTER_RISES
+  if (!isUnseen || opposite.vertical !== 'as-held') return shown
   const [up, down] = AXES.vertical
   return [...shown, doubt(t.asksSix, t.looksLikeSix({ inputs: inputList(inputsIn(up | down)) }))]
 }

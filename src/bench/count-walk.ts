@@ -29,6 +29,8 @@ export function capturedReset(
 /** Sets of rows are bits, bit `k` for row `k`: a chart has few rows and a line can have millions of edges. */
 type Rows = number
 const FIRST: Rows = 1
+/** After so many rises each row has come. */
+const MOST_ROWS = 31
 
 /** Which rows of a chart answer otherwise than its first cycle, and what follows on what. */
 export class CountedRows {
@@ -56,6 +58,19 @@ export class CountedRows {
 
   next(rows: Rows): Rows {
     return this.#next[rows] as Rows
+  }
+
+  /** Whether some phase of so many cycles of select, counted from nothing, can be answered otherwise than in the first one. */
+  isLaterIn(cycles: number, idle: Level): boolean {
+    const most = Math.min(cycles, MOST_ROWS)
+    let rows = FIRST
+    for (let rises = 0; rises <= most; rises++) {
+      // From idle high the last low phase comes before the last rise.
+      const isLow = idle === 'low' || rises < cycles
+      if (this.later(rows, 'high') !== null || (isLow && this.later(rows, 'low') !== null)) return true
+      rows = this.next(rows)
+    }
+    return false
   }
 
   /** The first of these rows that answers otherwise than the first cycle; `null` where none does. */

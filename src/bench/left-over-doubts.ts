@@ -1,6 +1,7 @@
 import { phaseAt } from '../port/chart.ts'
 import { cellWord } from '../port/input-texts.ts'
 import type { Profile } from '../profile/schema.ts'
+import { mostUnseenCycles } from '../title/most-cycles.ts'
 import type { Title } from '../title/schema.ts'
 import { exactTimeWord } from '../words/figures.ts'
 import { CountedRows } from './count-walk.ts'
@@ -14,9 +15,11 @@ import { carriedBy } from './reason.ts'
  * Judges what captures show and no read explains, with no reading of it: where a profile can answer one of its phases otherwise than in the first
  * cycle, a title that samples there can be misled. One doubt for each reason, with all the stretches that it holds for.
  */
-export function leftOverDoubts(profile: Profile, { leftOver }: Title, { adapter }: JudgeOptions): Doubt[] {
+export function leftOverDoubts(profile: Profile, title: Title, { adapter }: JudgeOptions): Doubt[] {
+  const { leftOver } = title
   // Where a pad answers every count alike it does not matter what can have been counted.
-  if (leftOver === undefined || !new CountedRows(profile.chart).hasLater) return []
+  const rows = new CountedRows(profile.chart)
+  if (leftOver === undefined || !rows.hasLater) return []
   const byReason = new Map<string, { readonly stretch: number | null; readonly edge: number; n: number }>()
   const note = (reason: string, stretch: number | null, edge: number, n: number): void => {
     const known = byReason.get(reason)
@@ -31,7 +34,9 @@ export function leftOverDoubts(profile: Profile, { leftOver }: Title, { adapter 
       note(t.leftOverCounted, k, -1, stretch.seen)
   }
   if (leftOver.more > 0) note(t.leftOverNotKept, null, -1, leftOver.more)
-  const hidden = leftOver.sampledNs === undefined ? [] : [hiddenDoubt(leftOver.sampledNs)]
+  const cycles = mostUnseenCycles(title)
+  const isHidden = cycles !== null && rows.isLaterIn(cycles, title.idle)
+  const hidden = isHidden ? [hiddenDoubt(leftOver.sampledNs as number)] : []
   const told = [...byReason].map(([reason, { stretch, edge, n }]): Doubt => ({
     assumes: { kind: 'left-over', stretch, edge },
     condition: t.usesLeftOver({ n }),

@@ -1,5 +1,6 @@
 import type { Level, Pin } from '../port/pins.ts'
 import { SIX_BUTTON_CHART } from '../port/family.ts'
+import { EXTRA_AFTER_RISES, risesBefore } from './in-one-go.ts'
 import type { Detection } from './possible.ts'
 import type { Read, SampleStep, Step, Takes, Title } from './schema.ts'
 import { layOutTitle } from './steps/lay-out-title.ts'
@@ -43,13 +44,21 @@ export function leaveOpen(title: Title, after: After): Title {
 
 function withOpen(title: Title, after: After, closes: boolean): Title {
   const names = new Set<string>()
-  const modes = title.modes.map((mode, number) => ({
-    ...mode,
-    reads: mode.reads.map((read, k): Read => ({
-      ...read,
-      steps: openSteps(read.steps, title.idle, after(number, k), names, closes),
-    })),
-  }))
+  const hasTurns = layOutTitle(title).ok
+  const modes = title.modes.map((mode, number) => {
+    const before = hasTurns ? risesBefore(title, number) : []
+    return {
+      ...mode,
+      reads: mode.reads.map((read, k): Read => ({
+        ...read,
+        steps: openSteps(read.steps, title.idle, after(number, k), {
+          names,
+          closes,
+          before: before[k] ?? [0],
+        }),
+      })),
+    }
+  })
   const possible: Detection[] = [
     ...(names.has(IDENTIFICATION) ? [told(IDENTIFICATION, 'low')] : []),
     // What a title tells at start it believes from then on.
@@ -68,17 +77,25 @@ function withOpen(title: Title, after: After, closes: boolean): Title {
   }
 }
 
+interface Opening {
+  /** Filled with what samples go by that tell six buttons, or may be of extra ones. */
+  readonly names: Set<string>
+  readonly closes: boolean
+  /** Rises that can have come before the read, in one go with it. */
+  readonly before: readonly number[]
+}
+
 /** A sample in every phase, before the first edge and after the last one, too. */
 function openSteps(
   steps: readonly Step[],
   idle: Level,
   after: SampleStep['after'],
-  names: Set<string>,
-  closes: boolean,
+  { names, closes, before }: Opening,
 ): Step[] {
   const identifies = identificationCycle(idle)
+  const opens = idle === 'high' ? 1 : 0
   const open: Step[] = []
-  let cycle = idle === 'high' ? 1 : 0
+  let cycle = opens
   let level = idle
   let sampled: SampleStep | null = null
   const close = (): void => {
@@ -87,7 +104,7 @@ function openSteps(
   }
   const sampleIn = (cycle: number, level: Level, known: SampleStep | null): SampleStep => {
     const plain = plainSample(cycle, level).pins
-    const isExtra = level === 'high' && cycle === identifies + 1
+    const isExtra = level === 'high' && before.some((rises) => rises + cycle - opens === EXTRA_AFTER_RISES)
     const name =
       level === 'high'
         ? undefined

@@ -16,16 +16,20 @@ const near = (one: number, other: number): boolean =>
 export function bothOf(one: Pattern, other: Pattern): Pattern | null {
   const [p, q] = [one.fields, other.fields]
   if (p.rest !== q.rest || one.shapes.length !== other.shapes.length) return null
-  const both = one.shapes.map((shape, read) => bothShapes(shape, other.shapes[read] as Shape))
-  const shapes = both.filter((shape) => shape !== null)
-  if (shapes.length < both.length) return null
+  const ofBoth = one.shapes.map((shape, read) => bothShapes(shape, other.shapes[read] as Shape))
+  const shapes = ofBoth.filter((shape) => shape !== null)
+  if (shapes.length < ofBoth.length) return null
   const { rest, standard } = p
   const common = { rest, standard, everyFrames: 1, shapes, ppm: Math.max(p.clockPpm, q.clockPpm) }
-  const counts = { reads: one.reads + other.reads, frames: one.frames + other.frames }
+  const both = {
+    reads: one.reads + other.reads,
+    frames: one.frames + other.frames,
+    isSteady: one.isSteady && other.isSteady,
+  }
   const made = (offsetsNs: readonly number[], lateNs: number, apartNs: Pattern['apartNs']): Pattern => {
     const fields = commonFields({ ...common, offsetsNs, lateNs })
     const findings = bothFindings(one.findings, other.findings)
-    return { ...counts, fields, shapes, everyFrames: 1, apartNs, periodNs: one.periodNs, findings }
+    return { ...both, fields, shapes, everyFrames: 1, apartNs, periodNs: one.periodNs, findings }
   }
   if (one.apartNs !== null || other.apartNs !== null) {
     if (one.apartNs === null || other.apartNs === null) return null

@@ -159,7 +159,8 @@ function explained(
   const isHidden =
     sampledNs !== null &&
     canHideEdges(sampledNs) &&
-    (noted.count > 0 || modes.some(({ pattern }) => canHideInAll(sampledNs, pattern.reads)))
+    (noted.count > 0 ||
+      modes.some(({ pattern }) => !pattern.isSteady || canHideInAll(sampledNs, pattern.reads)))
   const hidden = isHidden ? { sampledNs: Math.round(sampledNs) } : {}
   if (whole !== null) return { modes, findings, leftOver: { ...leftOver, ...hidden }, noted, edges }
   // Of pulses that were too many to be kept nobody knows what they were.

@@ -26,6 +26,7 @@ import {
 } from './report.ts'
 import { kindsOf, longestReadNs } from './shapes.ts'
 import type { Shape } from './shapes.ts'
+import { isSteady } from './steady.ts'
 import { canStartApart, commonFields } from './title.ts'
 import type { Timing } from './title-walk.ts'
 
@@ -44,6 +45,8 @@ export interface Pattern {
   readonly frames: number
   /** Of a frame, as the capture's clock has it; 0 where reads are tied to none. */
   readonly periodNs: number
+  /** See {@link isSteady}: where no frame ties them, edges are not held against a clock. */
+  readonly isSteady: boolean
 }
 
 /** When its edges come. */
@@ -119,6 +122,7 @@ export function tiedToFrames(line: SelectLine, bursts: Bursts): Result<Pattern, 
     reads: bursts.whole.length,
     frames: frames.usual,
     periodNs: period.ns / period.frames,
+    isSteady: isSteady(line, bursts, frames),
   })
 }
 
@@ -176,6 +180,7 @@ export function untied(line: SelectLine, cutAt: 'rests' | 'each'): Result<Patter
     reads: bursts.whole.length,
     frames: 0,
     periodNs: 0,
+    isSteady: false,
   })
 }
 

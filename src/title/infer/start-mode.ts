@@ -55,5 +55,6 @@ export function startMode(
     reads: bursts.length,
     frames: 1,
     periodNs,
+    isSteady: false,
   }
 }

@@ -114,6 +114,30 @@ describe('a captured line', () => {
     expect(verdictOf(found, 'three-button', 'neutral')).toBe('clean')
   })
 
+  it.each([
+    [1_000_000 / 600, 30],
+    [2_000, 30],
+    [2_000, 400],
+    [1_000_000 / 300, 30],
+    [2_500, 5],
+  ])(
+    'of four cycles that shows one each time, as samples are %f ns apart, does not hide them in %i frames',
+    (stepNs, frames) => {
+      const next = random(4)
+      const sampled = Array.from({ length: frames }, (_, k) =>
+        read(k * FRAME_NS + 400_003 + next() * 1_000, 4, 1_100),
+      )
+        .flat()
+        .reduce<number[]>((kept, ns) => {
+          const atNs = Math.round(Math.ceil(ns / stepNs) * stepNs)
+          return kept.at(-1) === atNs ? kept.slice(0, -1) : [...kept, atNs]
+        }, [])
+      const found = infer(sampled, 'high', frames * FRAME_NS)
+      expect(found.title.leftOver?.sampledNs).toBe(Math.round(stepNs))
+      expect(verdictOf(found, 'six-button')).toBe('undecided')
+    },
+  )
+
   it('that was sampled as seldom, and hides nothing in any of many reads that are alike, is clean', () => {
     const sampled = everyFrame((ns) => read(ns, 1, 4_000).map((at) => Math.ceil(at / 2_000) * 2_000))
     const found = infer(sampled)
@@ -218,6 +242,37 @@ describe('a captured line', () => {
     )
     expect(leftOverEdges(disturbed)).toContain(6)
     expect(verdictOf(disturbed, 'three-button', 'neutral')).toBe('clean')
+  })
+
+  it.each([
+    ['three-button', 60_000, 'undecided'],
+    ['three-button', 240_000, 'undecided'],
+    ['three-button', 400_000, 'clean'],
+    ['six-button', 60_000, 'undecided'],
+  ] as const)(
+    'read in two halves of two cycles is in front of %s with %i ns between them %s: extra buttons can be in the second half',
+    (profile, pauseNs, verdict) => {
+      const found = infer(everyFrame((ns) => [...read(ns, 2), ...read(ns + 4 * 2_603 + pauseNs, 2)]))
+      expect(found.title.leftOver).toBeUndefined()
+      expect(verdictOf(found, profile, 'neutral')).toBe(verdict)
+    },
+  )
+
+  it('read one cycle at a time, each soon after the one before it, can have extra buttons in the third', () => {
+    const apart = (ns: number, cycles: number): number[] =>
+      Array.from({ length: cycles }, (_, k) => read(ns + k * 100_000, 1)).flat()
+    const two = infer(everyFrame((ns) => apart(ns, 2)))
+    expect(verdictOf(two, 'three-button', 'neutral')).toBe('clean')
+    const three = infer(everyFrame((ns) => apart(ns, 3)))
+    expect(verdictOf(three, 'three-button', 'neutral')).toBe('undecided')
+    // No frame ties these: there is no end to how many come in one go.
+    const edges: number[] = []
+    const next = random(3)
+    for (let ns = 5_000; ns < FRAMES * FRAME_NS; ns += 90_000 + Math.floor(next() * 90_000))
+      edges.push(...read(ns, 1))
+    const free = infer(edges)
+    expect(startsOf(free)).toMatchObject({ kind: 'interval' })
+    expect(verdictOf(free, 'three-button', 'neutral')).toBe('undecided')
   })
 
   it('with phases of 4 ms is a title', () => {

@@ -22,6 +22,12 @@ const AFTER_NS = 530
 /** What is sampled in a phase, by its level and the rises of the read so far; `null`: nothing. */
 type Samples = (level: Level, rises: number) => object | null
 
+/** The same where so many rises came before the read, soon enough for them to count. */
+const after =
+  (before: number, samples: Samples): Samples =>
+  (level, rises) =>
+    samples(level, rises + before)
+
 /** Every phase as a three-button pad answers it. */
 const plain: Samples = (level) => ({ sample: level === 'low' ? LOW : HIGH })
 /** The extra buttons where a six-button pad has them, after the third rise (port-facts). */
@@ -36,13 +42,27 @@ const TOLD = { kind: 'told', by: [{ sample: 'told', low: [1, 2, 3, 4] }], holds:
 export function titlesWithTheSameEdges(title: Title): Title[] {
   const all = [...withSamples(title, plain, { kind: 'never' }, null)]
   // In one read at a time: in another of them the count may have gone on.
-  title.modes.forEach(({ reads }) =>
-    reads.forEach((read) => {
-      all.push(...withSamples(title, extra, { kind: 'assumed' }, read))
+  title.modes.forEach((mode) =>
+    mode.reads.forEach((read) => {
+      for (const before of isInOneGo(mode) ? [0, 1, 2] : [0])
+        all.push(...withSamples(title, after(before, extra), { kind: 'assumed' }, read))
       all.push(...withSamples(title, told, TOLD, read))
     }),
   )
   return all
+}
+
+/** A program reads six buttons in one go (common practice, no source): in reads that begin no further apart than this, in ns, or in one of them. */
+const IN_ONE_GO_NS = 250_000
+
+/** Whether a read of a mode comes so soon after another that both can be one for the program. */
+function isInOneGo({ reads }: Title['modes'][number]): boolean {
+  const placesNs = reads.flatMap(({ starts }) => (starts.kind === 'frame' ? starts.offsetsNs : []))
+  const ascending = placesNs.sort((p, q) => p - q)
+  return (
+    ascending.some((ns, k) => k > 0 && ns - (ascending[k - 1] as number) <= IN_ONE_GO_NS) ||
+    reads.some(({ starts }) => starts.kind === 'interval' && starts.after.maxNs <= IN_ONE_GO_NS)
+  )
 }
 
 /** @param only the read that is sampled; `null`: all of them */

@@ -123,15 +123,22 @@ function capture(name: string, title: Title, seed: number): Played {
   return { name, captured }
 }
 
-/** The bench's own titles and so many that are made, all captured. */
-export function allPlayed(titles: number, seed: number, from = arbUsualSteps): Played[] {
+/**
+ * The bench's own titles and so many that are made, all captured.
+ *
+ * @param others whether each second of those that are made is another title with the same edges: most of these read six buttons
+ */
+export function allPlayed(titles: number, seed: number, from = arbUsualSteps, others = false): Played[] {
   const known: [string, Title][] = [
     ...Object.entries(PLAIN),
     ...CASES.map(({ title }): [string, Title] => [title.name, title]),
   ].filter(([, title]) => works(title))
   const made: [string, Title][] = []
-  for (const title of fc.sample(from, { numRuns: 6 * titles, seed })) {
-    if (made.length < titles && works(title)) made.push([`made ${made.length}`, title])
+  for (const [k, drawn] of fc.sample(from, { numRuns: 6 * titles, seed }).entries()) {
+    if (made.length === titles) break
+    const same = others && made.length % 2 === 1 ? titlesWithTheSameEdges(drawn).filter(works) : []
+    const title = same[k % same.length] ?? drawn
+    if (works(title)) made.push([`made ${made.length}`, title])
   }
   return [...known, ...made]
     .map(([name, title], k) => capture(name, title, 1_000 * seed + k))
