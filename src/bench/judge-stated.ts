@@ -52,14 +52,17 @@ export function weighStated(
     return weighTitle(profile, title, within, exploration, budget, sight)
   }
   const standIn = standInFor(sight.schedule, box)
+  const beforeStandIn = budget.left
   const stoodFor = standIn && weighedIn(standIn.box)
-  const isStoodFor = standIn !== null && stoodFor !== null && isNearer(stoodFor, standIn.spareNs)
+  const isStoodFor = stoodFor?.isWhole === true && isNearer(stoodFor, standIn?.spareNs ?? 0)
+  // Where it does not say all, it was asked for nothing.
+  if (!isStoodFor) budget.spend(budget.left - beforeStandIn)
   const found = isStoodFor ? stoodFor : weighedIn(box)
   const all = inShownFrames(found, found)
   const { weighed, stays } = all
   const isRight = all.isWhole && weighed.wrongs.size === 0 && stays === null
   const hurts = (): Move | null =>
-    moveThatHurts(isStoodFor ? standIn.box : box, isStoodFor, weighed.marginNs, marginNs, (wider) => {
+    moveThatHurts((isStoodFor && standIn?.box) || box, isStoodFor, weighed.marginNs, marginNs, (wider) => {
       const there = weighedIn(wider, 'what-is-met')
       return there.isWhole ? (there.stays ?? there.weighed) : null
     })
