@@ -17,9 +17,10 @@ import { carriedBy } from './reason.ts'
  */
 export function leftOverDoubts(profile: Profile, title: Title, { adapter }: JudgeOptions): Doubt[] {
   const { leftOver } = title
+  if (leftOver === undefined) return []
   // Where a pad answers every count alike it does not matter what can have been counted.
   const rows = new CountedRows(profile.chart)
-  if (leftOver === undefined || !rows.hasLater) return []
+  if (!rows.hasLater) return []
   const byReason = new Map<string, { readonly stretch: number | null; readonly edge: number; n: number }>()
   const note = (reason: string, stretch: number | null, edge: number, n: number): void => {
     const known = byReason.get(reason)

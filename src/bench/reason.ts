@@ -47,8 +47,9 @@ function whereWords({ mode: m, readOfMode }: SamplePlace, title: Title): string 
 }
 
 /** Whether a title releases select, and whether it waits for every rise. */
-function releaseOf({ modes }: Title): 'waits' | 'goes-on' | null {
-  const releases = modes
+function releaseOf(title: Title): 'waits' | 'goes-on' | null {
+  if (title.rise === null) return null
+  const releases = title.modes
     .flatMap(({ reads }) => reads.flatMap(({ steps }) => steps))
     .flatMap((step) => ('repeat' in step ? step.steps : [step]))
     .flatMap((step) => ('select' in step && step.select === 'release' ? [step.waits] : []))

@@ -61,6 +61,7 @@ export function weighTitle(
     if (leftOver === null) return { weighed: fromPowerOn, stays: null }
     if (leftOver.kind === 'stays')
       return { weighed: fromPowerOn, stays: weighedBy(leftOver.exploration.samples, isMeant) }
+    if (leftOver.goesOn.length === 0) return { weighed: fromPowerOn, stays: null }
     const { marginNs, tightest } = weighedBy(leftOver.goesOn, isMeant)
     const isNearer = marginNs < fromPowerOn.marginNs
     return {
@@ -68,8 +69,10 @@ export function weighTitle(
       stays: null,
     }
   }
+  const { weighed, stays } = withLeftOver(all)
   return {
-    ...withLeftOver(all),
+    weighed,
+    stays,
     leftOver,
     exploration,
     isWhole:

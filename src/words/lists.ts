@@ -11,8 +11,10 @@ export const eitherWords = (words: readonly string[]): string => joined('disjunc
 /** "name, title, layout": an enumeration without a joining word. */
 export const rowWords = (words: readonly string[]): string => joined('unit', words)
 
-const joined = (type: Intl.ListFormatType, words: readonly string[]): string =>
-  inLanguage(
-    type,
-    (code) => new Intl.ListFormat(code, { type, style: type === 'unit' ? 'short' : 'long' }),
-  ).format(words)
+function joined(type: Intl.ListFormatType, words: readonly string[]): string {
+  const [only = ''] = words
+  // Most lists are of one word, which no language changes.
+  if (words.length < 2) return only
+  const make = (code: string) => new Intl.ListFormat(code, { type, style: type === 'unit' ? 'short' : 'long' })
+  return inLanguage(type, make).format(words)
+}

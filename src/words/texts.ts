@@ -30,8 +30,11 @@ export const language = (): Language | null => (spoken === BRITISH ? null : spok
 
 /** A formatter of the language, made once: making one takes longer than a hundred uses. */
 export function inLanguage<T>(kind: string, make: (code: string) => T): T {
-  if (!made.has(kind)) made.set(kind, make(spoken.code))
-  return made.get(kind) as T
+  const known = made.get(kind) as T | undefined
+  if (known !== undefined) return known
+  const one = make(spoken.code)
+  made.set(kind, one)
+  return one
 }
 
 /**
