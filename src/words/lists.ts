@@ -15,6 +15,7 @@ function joined(type: Intl.ListFormatType, words: readonly string[]): string {
   const [only = ''] = words
   // Most lists are of one word, which no language changes.
   if (words.length < 2) return only
-  const make = (code: string) => new Intl.ListFormat(code, { type, style: type === 'unit' ? 'short' : 'long' })
+  const make = (code: string) =>
+    new Intl.ListFormat(code, { type, style: type === 'unit' ? 'short' : 'long' })
   return inLanguage(type, make).format(words)
 }
