@@ -163,11 +163,21 @@ export function titleTaking(
 
 const keyOf = ({ mode, read, step, inner }: StepAt): string => `${mode} ${read} ${step} ${inner ?? ''}`
 
+/** Whether nothing that six buttons are told by in each read is missing in the read of a step. */
+function canTell({ modes }: Title, detection: Detection, { mode, read }: StepAt): boolean {
+  if (detection.kind !== 'told' || detection.holds !== 'read') return true
+  const steps = modes[mode]?.reads[read]?.steps ?? []
+  return detection.by.every(({ sample }) => steps.some((step) => 'name' in step && step.name === sample))
+}
+
+/** A sample that may be one of the extra buttons is none in a read that cannot tell six buttons. */
 function withTakings(title: Title, detection: Detection, takings: ReadonlyMap<string, Taking>): Title {
   const plain = (step: PlainStep, at: StepAt): PlainStep => {
     if (!('sample' in step)) return step
     const { sample, when } = takings.get(keyOf(at)) ?? step
-    const isVain = when === 'six-buttons' && detection.kind === 'never'
+    const waits = when === 'six-buttons'
+    const isVain =
+      waits && (detection.kind === 'never' || (step.when !== when && !canTell(title, detection, at)))
     // Even an empty list says that a sample may take nothing.
     return { ...step, ...(isVain ? NOTHING : { sample, when }), possible: [] }
   }

@@ -63,7 +63,14 @@ export function onePossibility(title: Title, oneOf: (n: number) => number): Titl
 const whenOf = (sample: Takes): 'six-buttons' | 'always' =>
   /"(x|y|z|mode)"/.test(JSON.stringify(sample)) ? 'six-buttons' : 'always'
 
-/** A sample may take nothing; where a title never looks for six buttons, those that wait for them do. */
+/** Whether six buttons can be believed in a read: they are never where each read tells them anew, and this one has not all that it takes. */
+function canBelieve({ sixButtons }: Title, read: Title['modes'][number]['reads'][number]): boolean {
+  if (sixButtons.kind !== 'told' || sixButtons.holds === 'onwards') return sixButtons.kind !== 'never'
+  const names = JSON.stringify(read.steps)
+  return sixButtons.by.every(({ sample }) => names.includes(`"name":${JSON.stringify(sample)}`))
+}
+
+/** A sample may take nothing; where six buttons are never believed, those that wait for them do. */
 const withoutVain = (title: Title): Title => ({
   ...title,
   modes: title.modes.map((mode) => ({
@@ -72,7 +79,7 @@ const withoutVain = (title: Title): Title => ({
       ...read,
       steps: read.steps.map((step) => {
         if (!('sample' in step)) return step
-        const isVain = title.sixButtons.kind === 'never' && step.when === 'six-buttons'
+        const isVain = step.when === 'six-buttons' && !canBelieve(title, read)
         return { ...step, ...(isVain && { sample: {}, when: 'always' as const }), possible: [] }
       }),
     })),

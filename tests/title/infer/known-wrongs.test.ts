@@ -209,6 +209,20 @@ describe('a captured line', () => {
     expect(verdictOf(near, 'six-button')).toBe('undecided')
   })
 
+  it.each([
+    ['in one frame', everyFrame((ns) => [...read(ns, 3), ...read(ns + 5_000_000, 4)]), 'high'],
+    ['in a mode each', everyFrame((ns, k) => read(ns, k < 70 ? 3 : 4)), 'high'],
+    ['in two halves from idle low', everyFrame((ns) => [...read(ns, 2), ...read(ns + 60_000, 1)]), 'low'],
+  ] as const)(
+    'with extra buttons in two reads, one of which tells six buttons in fewer ways, is a title: %s',
+    (_, edges, idle) => {
+      const found = infer(edges, idle)
+      expect(found.title.leftOver).toBeUndefined()
+      expect(verdictOf(found, 'three-button', 'neutral')).toBe('undecided')
+      expect(verdictOf(found, 'six-button')).toBe('undecided')
+    },
+  )
+
   it('whose longer read is missing in a frame has that frame left over', () => {
     const found = infer(everyFrame((ns, k) => [...read(ns, 1), ...(k === 50 ? [] : read(ns + 3_000_000, 4))]))
     expect(kindsOf(found).map(({ edges }) => edges)).toEqual([2, 8])
