@@ -85,7 +85,10 @@ function sayPairs(pairs: readonly Pair[], titles: readonly Title[]): void {
     if (captured === null || !isGood) continue
     const { seen: n, modes, things, pads, fromPowerOn } = captured
     const begins = fromPowerOn ? 'atPowerOn' : 'anywhere'
-    say(`${t.asCaptured({ title: title.name, n, modes, things })} ${t.notCaptured({ begins })}`)
+    const drives = title.sources?.rise?.kind === 'guessed' ? [t.drives] : []
+    say(
+      [t.asCaptured({ title: title.name, n, modes, things }), t.notCaptured({ begins }), ...drives].join(' '),
+    )
     const [pad, ...others] = pads
     if (pad !== undefined && others.length === 0) say(t.inFrontOf({ pad, title: title.name }))
   }

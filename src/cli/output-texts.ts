@@ -37,6 +37,8 @@ export const pairTexts = texts('cli-pairs', {
         'The capture begins at power-on, as was said when it was read. It does not show what the title does elsewhere.',
     },
   },
+  drives:
+    'That it drives select high is a guess: where it releases select, it can sample too soon after the rise.',
   count: '{n} {verdict}',
   nothingHeld: 'nothing held',
   held: '{inputs} held',
