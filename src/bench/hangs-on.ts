@@ -7,6 +7,7 @@ import type { Title } from '../title/schema.ts'
 import { timeWord } from '../words/figures.ts'
 import { eitherWords, listWords } from '../words/lists.ts'
 import { decidingTrial } from './deciding-trial.ts'
+import { detectsWords, placeWords } from './does-words.ts'
 import { t } from './doubt-texts.ts'
 import type { Doubts, FoundDoubt } from './doubts.ts'
 import type { Counterexample, Doubt, HangsOn, JudgeOptions, TitleAssumption } from './judgement.ts'
@@ -92,25 +93,8 @@ function sampleWords(
   })
 }
 
-/** "cycle 3 low". */
-function placeWords(title: Title, { at }: OpenSample): string {
-  const { cycle, level } = placeOfSample(title, at)
-  const mode = title.modes[at.mode]?.name
-  const said = { cycle, level: cellWord(level) }
-  return mode === undefined || title.modes.length === 1 ? t.place(said) : t.placeInMode({ ...said, mode })
-}
-
 const detectionWords = (title: Title, { detections }: Possibilities, detection: number): string =>
   detectsWords(title, detections[detection] as Detection)
-
-function detectsWords(title: Title, detection: Detection): string {
-  if (detection.kind !== 'told') return t.detects({ how: detection.kind })
-  const by = detection.by.map(({ low, high }) =>
-    low.length > 0 && high.length > 0 ? 'pins' : low.length > 0 ? 'identification' : 'end-mark',
-  )
-  const [how] = by
-  return t.detects({ how: by.every((one) => one === how) ? (how ?? 'pins') : 'pins' })
-}
 
 function timesWords({ place, shortNs }: Counterexample): string {
   const after = timeWord(place.afterEdgeNs)

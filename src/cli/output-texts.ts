@@ -333,6 +333,8 @@ export const probeTexts = texts('cli-probe', {
   judged: 'With {profile}: {verdict}. {reason}',
   written: '{file}: {title}, as it is known now.',
   allTold: 'There is nothing more to ask.',
+  showsNothing:
+    'Nothing was seen to act in any answer, so they tell nothing: what the title does stays open. Play up to where directions and buttons act, and answer there.',
   noMore: {
     open: {
       one: 'Nothing more can be told by probe profiles; {open} thing stays open.',

@@ -2,6 +2,7 @@ import { join } from 'node:path'
 import { pageText, readAnswers } from '../bench/probe/answers-file.ts'
 import { Probing } from '../bench/probe/probing.ts'
 import type { Answer } from '../bench/probe/suspects.ts'
+import { showsNothing } from '../bench/probe/weighing.ts'
 import { encodeImage } from '../profile/encode-image.ts'
 import { possibilitiesOf } from '../title/possible.ts'
 import { modeWords } from '../title/mode-words.ts'
@@ -76,7 +77,8 @@ export function probe(titlePath: string, options: ProbeOptions): number {
   if (against.length > 0) say(t.against({ n: against.length }))
   say(t.judged({ profile: profile.name, verdict: judgement.verdict, reason: judgement.reason }))
   if (out !== undefined) say(t.written({ file: out, title: title.name }))
-  if (page === null) say(open === 0 ? t.allTold : t.noMore({ open }))
+  if (showsNothing(answers)) say(t.showsNothing)
+  else if (page === null) say(open === 0 ? t.allTold : t.noMore({ open }))
   else if (outDir === undefined) say(t.more({ n: page.questions.length, option: '--out-dir <folder>' }))
   else say(t.page({ image: next.image, file: next.questions, n: page.questions.length }))
   return EXIT.fine

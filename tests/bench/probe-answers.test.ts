@@ -59,7 +59,7 @@ test('what is filled in is read as it was meant, in whatever order, with what is
           const seen = acts[k]
           return seen === null || seen === undefined ? [] : [{ held: question.held, acts: seen }]
         })
-        const key = ({ held, acts: seen }: { held: number; acts: number }): string => `${held} ${seen}`
+        const key = ({ held, acts: seen }: { held: number; acts: number | null }): string => `${held} ${seen}`
         expect(
           read.value.map(({ question: { held }, acts: seen }) => key({ held, acts: seen })).sort(),
         ).toEqual(expected.map(key).sort())

@@ -5,12 +5,27 @@ import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { inputsIn, maskOf } from '../../src/port/pins.ts'
 import type { InputMask } from '../../src/port/pins.ts'
 import type { Profile } from '../../src/profile/schema.ts'
-import type { Title } from '../../src/title/schema.ts'
+import { leaveOpen } from '../../src/title/leave-open.ts'
+import type { Step, Title } from '../../src/title/schema.ts'
 import { padOf, playSeen } from './play-steps.ts'
 import type { Chance } from './play-steps.ts'
 
 /** Enough for every mode, and for every read of a frame. */
 const READS = 48
+
+/** The soonest that a program samples after its edge (port-facts), and a little. */
+const AFTER = { minNs: 521, maxNs: 600, source: { kind: 'guessed' } } as const
+
+const isSample = (step: Step): boolean => 'sample' in step
+
+/** A title as a capture of its edges leaves it: what it samples, and how it tells six buttons, is not known. */
+export function edgesOf(title: Title): Title {
+  const modes = title.modes.map((mode) => ({
+    ...mode,
+    reads: mode.reads.map((read) => ({ ...read, steps: read.steps.filter((step) => !isSample(step)) })),
+  }))
+  return leaveOpen({ ...title, modes, sixButtons: { kind: 'never' } }, () => AFTER)
+}
 
 /** What acts in a title that does what is true, as the independent player has it. */
 export function actsIn(truth: Title, { probe, mode, held }: Question, chance: Chance): InputMask {

@@ -8,14 +8,13 @@ import { INPUTS, inputBit } from '../../src/port/pins.ts'
 import type { InputMask } from '../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readTitle } from '../../src/title/file.ts'
-import { leaveOpen } from '../../src/title/leave-open.ts'
 import { possibilitiesOf } from '../../src/title/possible.ts'
-import type { Step, Title } from '../../src/title/schema.ts'
+import type { Title } from '../../src/title/schema.ts'
 import { draws } from '../draws.ts'
 import { onePossibility } from '../reference/every-possibility.ts'
 import { chanceOf } from '../title/infer/capture-of.ts'
 import { arbOpen } from './arbitrary-open.ts'
-import { actsIn, MOST_QUESTIONS, probed, probedByPages } from './probe-player.ts'
+import { actsIn, edgesOf, MOST_QUESTIONS, probed, probedByPages } from './probe-player.ts'
 
 /**
  * Titles that nobody has described, in front of probe profiles. What is true of a title answers: it is played by tests/bench/play-steps.ts, which is written
@@ -24,19 +23,11 @@ import { actsIn, MOST_QUESTIONS, probed, probedByPages } from './probe-player.ts
 
 const SIX = BUILT_IN_PROFILES['six-button']
 const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
-/** The soonest that a program samples after its edge (port-facts), and a little. */
-const AFTER = { minNs: 521, maxNs: 600, source: { kind: 'guessed' } } as const
-
-const isSample = (step: Step): boolean => 'sample' in step
-
 /** The patterns of the bench as a capture of their edges leaves them; those that sample sooner than any program do so whatever is asked. */
-const OPEN_PATTERNS = READ_PATTERNS.filter(({ family }) => family !== 'soon').map(({ id, title }) => {
-  const modes = title.modes.map((mode) => ({
-    ...mode,
-    reads: mode.reads.map((read) => ({ ...read, steps: read.steps.filter((step) => !isSample(step)) })),
-  }))
-  return { id, title: leaveOpen({ ...title, modes, sixButtons: { kind: 'never' } }, () => AFTER) }
-})
+const OPEN_PATTERNS = READ_PATTERNS.filter(({ family }) => family !== 'soon').map(({ id, title }) => ({
+  id,
+  title: edgesOf(title),
+}))
 
 /** One of all that a title may be. */
 const truthOf = (title: Title, seed: number): Title => onePossibility(title, chanceOf(seed + 1).oneOf)

@@ -4,13 +4,18 @@ import type { Possibility } from '../../title/rule-out.ts'
 import type { Title } from '../../title/schema.ts'
 import type { Left } from './weighing.ts'
 
+/** What is left of a group, in some way of telling six buttons that is left. */
+export const choicesLeft = ({ ways }: Left, group: number): number[] => [
+  ...new Set(ways.flatMap(({ choices }) => choices[group] ?? [])),
+]
+
 /**
  * The title as it is known after the answers: what they refute is ruled out, and what they told carries how many did. What is refuted is so in
  * every way of telling six buttons that is left. Where a file cannot say it, as of samples that hang together, it stays open.
  */
 export function narrowed(title: Title, left: Left): Title {
   const { detections, groups } = possibilitiesOf(title) ?? { detections: [], groups: [] }
-  const choices = groups.map((_, g) => [...new Set(left.ways.flatMap((way) => way.choices[g] ?? []))])
+  const choices = groups.map((_, g) => choicesLeft(left, g))
   const detected = left.ways.map(({ way }) => way.detection)
   const gone = detections.flatMap((_, detection): Possibility[] =>
     detected.includes(detection) ? [] : [{ kind: 'six-buttons', detection }],

@@ -1,4 +1,5 @@
 import type { InputMask } from '../../port/pins.ts'
+import type { StepsOfWork } from '../../port/steps-of-work.ts'
 import type { Title } from '../../title/schema.ts'
 import { HOLDS } from './held.ts'
 import type { Probe } from './probe-profiles.ts'
@@ -13,7 +14,10 @@ interface Suspect {
   readonly choices: readonly number[]
 }
 
-/** What was answered so often is not asked once more: where it still tells nothing, timing decides what is seen. */
+/**
+ * What was answered so often is not asked once more: where it still tells nothing, timing decides what is seen. Nor is what a player was not
+ * sure of.
+ */
 const MOST_ASKED = 3
 
 /** Less than this is nothing but rounding. */
@@ -103,6 +107,12 @@ const heldCount = (held: InputMask): number => {
   return n
 }
 
+/** How often something was asked; `null` where it is not asked once more. */
+function askedBefore(question: Question, answers: readonly Answer[]): number | null {
+  const same = answers.filter((one) => isSame(one.question, question))
+  return same.length >= MOST_ASKED || same.some(({ acts }) => acts === null) ? null : same.length
+}
+
 /** What it takes of a player to hold this. */
 const effort = (held: InputMask): number => Math.max(1, heldCount(held))
 
@@ -119,8 +129,8 @@ export function nextQuestion(
   for (const mode of modes)
     for (const held of HOLDS) {
       const question = { probe, mode, held }
-      const again = asked.filter((one) => isSame(one.question, question)).length
-      if (again >= MOST_ASKED) continue
+      const again = askedBefore(question, asked)
+      if (again === null) continue
       const worth = told(outcomesOf(suspects, left, all, question)) / effort(held) / (1 + again)
       if (worth > (best?.worth ?? LEAST_BITS)) best = { question, worth }
     }
@@ -163,20 +173,31 @@ class Partition {
 const questionsTo = (probe: Probe, modes: readonly number[]): Question[] =>
   modes.flatMap((mode) => HOLDS.map((held) => ({ probe, mode, held })))
 
-/** The probe profile that leaves the fewest together in the worst case, of equals the first; `null` where none tells any two apart. */
-export function nextProbe(
+/** How many probe profiles were tried out, of all. */
+export interface ProbesTried {
+  readonly kind: 'choosing'
+  readonly tried: number
+  readonly of: number
+}
+
+/**
+ * The probe profile that leaves the fewest together in the worst case, of equals the first; `null` where none tells any two apart by what can
+ * still be asked.
+ */
+export function* nextProbe(
   suspects: Suspects,
   left: Left,
   probes: readonly Probe[],
   modes: readonly number[],
-): Probe | null {
+  asked: readonly Answer[],
+): StepsOfWork<ProbesTried, Probe | null> {
   const all = suspectsIn(left)
   let best: { readonly probe: Probe; readonly most: number } | null = null
-  for (const probe of probes) {
-    const whole = questionsTo(probe, modes).reduce(
-      (known, question) => known.with(question) ?? known,
-      new Partition(suspects, left, all),
-    )
+  for (const [tried, probe] of probes.entries()) {
+    yield { kind: 'choosing', tried, of: probes.length }
+    const whole = questionsTo(probe, modes)
+      .filter((question) => askedBefore(question, asked) !== null)
+      .reduce((known, question) => known.with(question) ?? known, new Partition(suspects, left, all))
     const most = whole.largest
     if (most < (best?.most ?? all.length)) best = { probe, most }
     if (most === 1) break

@@ -17,4 +17,32 @@ export const t = texts('probe', {
   notALine: 'expected “hold x + y = left, b”',
   notInputs: 'expected inputs ({inputs}), “nothing”, or “?” behind the =',
   noSuchMode: 'the title has no mode {n}',
+
+  used: 'Used',
+  unused: 'Not used',
+  usedFor: 'Used for {inputs}',
+  samples: 'Samples',
+  detection: 'Six-button detection',
+  by: {
+    against: {
+      0: {
+        n: {
+          one: '{n} answer says so, none says otherwise',
+          other: '{n} answers say so, none says otherwise',
+        },
+      },
+      other: {
+        n: {
+          one: '{n} answer says so, {against} says otherwise',
+          other: '{n} answers say so, {against} say otherwise',
+        },
+      },
+    },
+  },
+  byBetween: {
+    against: {
+      0: '{from} to {to} answers say so of each, none says otherwise',
+      other: '{from} to {to} answers say so of each, up to {against} say otherwise',
+    },
+  },
 })

@@ -1,21 +1,27 @@
+import { workToEnd } from '../../port/steps-of-work.ts'
+import type { StepsOfWork } from '../../port/steps-of-work.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import type { CabledAdapter } from '../judgement.ts'
 import { narrowed } from './narrowed.ts'
 import { askedModes, nextProbe, nextQuestion, pageOf } from './next-question.ts'
+import type { ProbesTried } from './next-question.ts'
 import { probesFor } from './probe-profiles.ts'
 import type { Probe } from './probe-profiles.ts'
 import { resetTimes } from './reset-times.ts'
 import { Suspects } from './suspects.ts'
 import type { Answer, Question } from './suspects.ts'
-import { whatIsLeft } from './weighing.ts'
+import { showsNothing, whatIsLeft } from './weighing.ts'
 import type { Left } from './weighing.ts'
 
-/** What comes next: another profile into the adapter, with the first question; a question with what is in it; or nothing more can be told. */
+/**
+ * What comes next: another profile into the adapter, with the first question; a question with what is in it; or nothing more is asked, either as no
+ * question tells anything more or as nothing was ever seen to act.
+ */
 export type Next =
   | { readonly kind: 'flash'; readonly question: Question }
   | { readonly kind: 'ask'; readonly question: Question }
-  | { readonly kind: 'done' }
+  | { readonly kind: 'done'; readonly why: 'told' | 'nothing-seen' }
 
 /** Questions to one probe profile that are answered together. */
 export interface Page {
@@ -49,8 +55,9 @@ export class Probing {
 
   /** What to put into the adapter next, with all that is asked then; `null` where nothing more can be told. */
   page(answers: readonly Answer[]): Page | null {
+    if (showsNothing(answers)) return null
     const left = this.left(answers)
-    const probe = nextProbe(this.#suspects, left, this.#probes, this.#modes)
+    const probe = workToEnd(this.#nextProbe(left, []))
     if (probe === null) return null
     const questions = pageOf(this.#suspects, left, probe, this.#modes)
     return questions.length === 0 ? null : { probe, questions }
@@ -62,12 +69,26 @@ export class Probing {
   }
 
   next(answers: readonly Answer[]): Next {
+    return workToEnd(this.findingNext(answers))
+  }
+
+  /** The same in steps. */
+  *findingNext(answers: readonly Answer[]): StepsOfWork<ProbesTried, Next> {
+    if (showsNothing(answers)) return { kind: 'done', why: 'nothing-seen' }
     const left = this.left(answers)
     const inAdapter = answers.at(-1)?.question.probe
-    const question = inAdapter && nextQuestion(this.#suspects, left, inAdapter, this.#modes, answers)
+    const question = inAdapter && this.#question(left, inAdapter, answers)
     if (question) return { kind: 'ask', question }
-    const probe = nextProbe(this.#suspects, left, this.#probes, this.#modes)
-    const first = probe && nextQuestion(this.#suspects, left, probe, this.#modes, answers)
-    return first ? { kind: 'flash', question: first } : { kind: 'done' }
+    const probe = yield* this.#nextProbe(left, answers)
+    const first = probe && this.#question(left, probe, answers)
+    return first ? { kind: 'flash', question: first } : { kind: 'done', why: 'told' }
+  }
+
+  #question(left: Left, probe: Probe, answers: readonly Answer[]): Question | null {
+    return nextQuestion(this.#suspects, left, probe, this.#modes, answers)
+  }
+
+  #nextProbe(left: Left, asked: readonly Answer[]): StepsOfWork<ProbesTried, Probe | null> {
+    return nextProbe(this.#suspects, left, this.#probes, this.#modes, asked)
   }
 }

@@ -15,10 +15,10 @@ export interface Question {
   readonly held: InputMask
 }
 
-/** What a player has seen act; nothing where the mask is empty. */
+/** What a player has seen act, nothing where the mask is empty; `null` where the player is not sure, which tells nothing. */
 export interface Answer {
   readonly question: Question
-  readonly acts: InputMask
+  readonly acts: InputMask | null
 }
 
 /** One way of telling six buttons, with a title that tells them so. */

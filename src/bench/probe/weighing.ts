@@ -58,8 +58,12 @@ interface Refuted {
   readonly choices: readonly (readonly boolean[])[]
 }
 
-/** @param left what is left of each group: acts are only put down to these */
-function refutedBy(added: Added, acts: InputMask, left: WayLeft['choices']): Refuted {
+/**
+ * @param acts `null` speaks against nothing
+ * @param left what is left of each group: acts are only put down to these
+ */
+function refutedBy(added: Added, acts: InputMask | null, left: WayLeft['choices']): Refuted {
+  if (acts === null) return { base: false, choices: added.each.map((choices) => choices.map(() => false)) }
   const seen = ~blurred(added)
   const shown = acts & seen
   const { base, each } = added
@@ -117,8 +121,19 @@ class Weighed {
   }
 }
 
+/** Whether nothing was ever seen to act: the title may show nothing, or was not played up to where it does. Then its answers tell nothing. */
+const isNothingSeen = (answers: readonly Answer[]): boolean => answers.every(({ acts }) => !acts)
+
+/** After so many answers without anything seen there is no use in asking on. */
+const ENOUGH_OF_NOTHING = 6
+
+/** Whether it is time to say that nothing can be seen. */
+export const showsNothing = (answers: readonly Answer[]): boolean =>
+  isNothingSeen(answers) && answers.filter(({ acts }) => acts === 0).length >= ENOUGH_OF_NOTHING
+
 /** What is left after some answers. What is ruled out brings nothing, so the same answers can say more of the rest: until they say no more. */
-export function whatIsLeft(suspects: Suspects, answers: readonly Answer[]): Left {
+export function whatIsLeft(suspects: Suspects, given: readonly Answer[]): Left {
+  const answers = isNothingSeen(given) ? [] : given
   const all = suspects.groups.map(({ choices }) => choices.map((_, c) => c))
   let left: Left = {
     ways: suspects.ways.map((way) => ({ way, choices: all })),
