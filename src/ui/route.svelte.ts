@@ -5,7 +5,7 @@ export type SheetName = (typeof SHEETS)[number]
 const isSheet = (name: string): name is SheetName => (SHEETS as readonly string[]).includes(name)
 
 /** What can be opened at a place and has an address of its own. */
-const PARTS = ['symptoms', 'learn'] as const
+const PARTS = ['symptoms', 'learn', 'probe'] as const
 type Part = (typeof PARTS)[number]
 
 /** Where the user is. The address says it, so that back, forward and bookmarks work. */

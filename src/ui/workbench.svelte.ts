@@ -61,6 +61,8 @@ const startDemoAdapter = async (stored: unknown, keep: (banks: Uint8Array) => Pr
 /** All that the app knows. It holds and joins; what is computed comes from the rooms along the path of a press. */
 export class Workbench {
   readonly #store: ShelfStore
+  /** Where other rooms keep things of theirs beside the shelf. */
+  readonly sides: Pick<ShelfStore, 'side' | 'setSide'>
   readonly notices = new Notices()
   readonly shelf: ShelfState
   readonly route: Route
@@ -137,6 +139,7 @@ export class Workbench {
 
   constructor(store: ShelfStore, first: FirstReading) {
     this.#store = store
+    this.sides = store
     this.shelf = new ShelfState(store, first)
     this.route = new Route(() => (this.shelf.desk.visited ? 'port' : 'first'))
     this.padInput = new PadInput()

@@ -1,4 +1,3 @@
-import { sameJson } from '../../document/same-json.ts'
 import type { StepsOfWork } from '../../port/steps-of-work.ts'
 import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
@@ -37,27 +36,20 @@ export interface ProbeAnswer {
   readonly judgement: Judgement
 }
 
-type Asked = Pick<ProbeQuestion, 'present' | 'title'> & Pick<JudgeOptions, 'adapter'>
+/** What was explored for one question is most of what the next one takes. A question comes as a clone, so that it is told by what it says. */
+let last: { readonly key: string; readonly probing: Probing } | null = null
 
-/** What explores a title for one question has most of the next one. */
-let last: { readonly asked: Asked; readonly probing: Probing } | null = null
-
-function probingOf(asked: Asked): Probing {
-  if (last === null || !sameJson(last.asked, asked))
-    last = { asked, probing: new Probing(asked.present, asked.title, asked.adapter) }
+function probingOf({ present, title, options: { adapter } }: ProbeQuestion): Probing {
+  const key = JSON.stringify([present, title, adapter])
+  if (last?.key !== key) last = { key, probing: new Probing(present, title, adapter) }
   return last.probing
 }
 
 /** Weighs the answers, judges what they leave, and looks for what to ask next. */
-export function* answerProbe({
-  title,
-  present,
-  profile,
-  options,
-  answers,
-}: ProbeQuestion): StepsOfWork<ProbeProgress, ProbeAnswer> {
+export function* answerProbe(question: ProbeQuestion): StepsOfWork<ProbeProgress, ProbeAnswer> {
+  const { title, profile, options, answers } = question
   yield { kind: 'weighing' }
-  const probing = probingOf({ present, title, adapter: options.adapter })
+  const probing = probingOf(question)
   const left = probing.left(answers)
   yield { kind: 'weighing' }
   const found = probing.found(answers)

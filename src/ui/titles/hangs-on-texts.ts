@@ -19,5 +19,7 @@ export const t = texts('hangs-on', {
       false: 'Rules out {n} of {of} things that would misread.',
     },
   },
+  findOut: 'Find out with the adapter',
+  findOutOf: 'Find out with the adapter: {title}',
   trialResult: 'result of a trial with {title}',
 })

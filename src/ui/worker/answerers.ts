@@ -7,6 +7,7 @@ export const ANSWERERS: Answerers<Questions> = {
   fix: async () => (await import('../../bench/fix/answer.ts')).answerFix,
   plan: async () => (await import('../../bench/plan.ts')).answerPlan,
   symptom: async () => (await import('../../bench/symptoms.ts')).answerSymptoms,
+  probe: async () => (await import('../../bench/probe/answer.ts')).answerProbe,
   turns: async () => (await import('../../bench/turns.ts')).findTurns,
   along: async () => (await import('../../bench/along.ts')).findAlong,
   cycles: async () => (await import('../../bench/along-cycles.ts')).findAlongCycles,

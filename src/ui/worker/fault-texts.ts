@@ -26,6 +26,14 @@ export const faultTexts = texts('work-faults', {
         'The causes cannot be worked out: the work stopped before its end, perhaps for lack of memory. Nothing was changed. Close other pages, then ask again.',
     },
   },
+  probe: {
+    fault: {
+      'not-loaded':
+        'The next question cannot be worked out: the page could not load what it needs. Your answers are kept. Check the network, then try again.',
+      broken:
+        'The next question cannot be worked out: the work stopped before its end, perhaps for lack of memory. Your answers are kept. Close other pages, then try again.',
+    },
+  },
   along: {
     fault: {
       'not-loaded':

@@ -1,5 +1,6 @@
 import type { FixAnswer, FixProgress, FixQuestion } from '../../bench/fix/answer.ts'
 import type { PlanProgress, PlanQuestion, ShelfPlan } from '../../bench/plan.ts'
+import type { ProbeAnswer, ProbeProgress, ProbeQuestion } from '../../bench/probe/answer.ts'
 import type { Explanation, SymptomProgress, SymptomQuestion } from '../../bench/symptoms.ts'
 import type { Along, AlongProgress, AlongQuestion } from '../../bench/along.ts'
 import type { AlongCycles, CyclesProgress, CyclesQuestion } from '../../bench/along-cycles.ts'
@@ -14,6 +15,7 @@ export interface Questions {
   fix: { question: FixQuestion; progress: FixProgress; answer: FixAnswer }
   plan: { question: PlanQuestion; progress: PlanProgress; answer: ShelfPlan }
   symptom: { question: SymptomQuestion; progress: SymptomProgress; answer: Explanation }
+  probe: { question: ProbeQuestion; progress: ProbeProgress; answer: ProbeAnswer }
   turns: { question: TurnsQuestion; progress: TurnsProgress; answer: Turns }
   along: { question: AlongQuestion; progress: AlongProgress; answer: Along | null }
   cycles: { question: CyclesQuestion; progress: CyclesProgress; answer: AlongCycles }

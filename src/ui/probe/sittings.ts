@@ -1,0 +1,15 @@
+import type { Workbench } from '../workbench.svelte.ts'
+import { Sitting } from './sitting.svelte.ts'
+
+/** By title. Answers outlast the sheet that takes them. */
+const SITTINGS = new Map<string, Sitting>()
+
+/** The questions about a title, begun with the first call; `null` where there is no such title. */
+export function sittingOf(workbench: Workbench, titleId: string): Sitting | null {
+  const known = SITTINGS.get(titleId)
+  const title = workbench.shelf.titles.find(({ id }) => id === titleId)
+  if (known || !title) return known ?? null
+  const begun = new Sitting(workbench, title)
+  SITTINGS.set(titleId, begun)
+  return begun
+}
