@@ -1,6 +1,7 @@
 import type { BankNumber } from '../../adapter/constants.ts'
 import type { Flashed, FlashProgress } from '../../adapter/flash.ts'
-import type { BankContent, InputEvent } from '../../adapter/replies.ts'
+import type { BankContent, InputEvent, TrialSlot } from '../../adapter/replies.ts'
+import type { Place } from '../../adapter/place.ts'
 import type { Adapter } from '../../adapter/session.ts'
 import type { Transport } from '../../adapter/transport.ts'
 import type { OpenTrouble, Trouble } from '../../adapter/troubles.ts'
@@ -34,7 +35,6 @@ export interface LinkNotice {
 }
 
 export interface Flashing {
-  readonly bank: BankNumber
   readonly progress: FlashProgress
 }
 
@@ -58,6 +58,8 @@ export class AdapterLink {
   state = $state.raw<LinkState>('none')
   demo = $state.raw(true)
   banks = $state.raw<readonly BankView[]>([])
+  /** The slot of what is tried once; `null` where the firmware has none, or nobody has asked yet. */
+  trial = $state.raw<TrialSlot | null>(null)
   /** What the adapter says is pressed. */
   live = $state.raw<InputEvent | null>(null)
   notice = $state.raw<LinkNotice | null>(null)
@@ -179,6 +181,7 @@ export class AdapterLink {
     this.#adapter = null
     this.state = 'none'
     this.banks = []
+    this.trial = null
     this.live = null
     if (trouble) {
       const demo = this.demo
@@ -194,6 +197,7 @@ export class AdapterLink {
     this.#adapter = null
     this.state = 'none'
     this.banks = []
+    this.trial = null
     this.live = null
     this.flashed = null
     await adapter?.close()
@@ -213,7 +217,9 @@ export class AdapterLink {
     for (const { bank, content } of status.value.banks) {
       banks.push(await this.#view(reach, adapter, bank, status.value.active === bank, content))
     }
-    if (this.#adapter === adapter) this.banks = banks
+    if (this.#adapter !== adapter) return
+    this.banks = banks
+    this.trial = status.value.trial
   }
 
   async #view(
@@ -241,29 +247,58 @@ export class AdapterLink {
 
   /** Writes, commits, reads back and compares. Gives what was flashed, or `null` when a notice says why not. */
   async flash(bank: BankNumber, image: Uint8Array): Promise<Flashed<BankNumber> | null> {
+    if (!this.flashing) this.flashed = null
+    const flashed = await this.#write(
+      image,
+      (adapter, ...how) => adapter.flash(bank, image, ...how),
+      () => this.flash(bank, image),
+    )
+    if (flashed) this.flashed = flashed
+    return flashed
+  }
+
+  /** The same into the trial slot: it answers once, and no bank is touched. */
+  armTrial(image: Uint8Array): Promise<Flashed<'trial'> | null> {
+    return this.#write(
+      image,
+      (adapter, ...how) => adapter.armTrial(image, ...how),
+      () => this.armTrial(image),
+    )
+  }
+
+  async #write<P extends Place>(
+    image: Uint8Array,
+    write: (
+      adapter: Adapter,
+      onProgress: (progress: FlashProgress) => void,
+      signal: AbortSignal,
+    ) => Promise<Result<Flashed<P>, Trouble>>,
+    again: () => Promise<unknown>,
+  ): Promise<Flashed<P> | null> {
     const adapter = this.#adapter
     if (!adapter || this.flashing) return null
     this.notice = null
-    this.flashed = null
     const cancel = new AbortController()
     this.#cancel = cancel
-    this.flashing = { bank, progress: { step: 'writing', doneBytes: 0, totalBytes: image.length } }
-    const flashed = await adapter.flash(
-      bank,
-      image,
-      (progress) => (this.flashing = { bank, progress }),
-      cancel.signal,
-    )
+    this.flashing = { progress: { step: 'writing', doneBytes: 0, totalBytes: image.length } }
+    const flashed = await write(adapter, (progress) => (this.flashing = { progress }), cancel.signal)
     this.flashing = null
     this.#cancel = null
-    if (!flashed.ok) {
-      if (this.#adapter) this.#tell(flashed.error, t.flashAgain, () => void this.flash(bank, image))
-      await this.refresh()
-      return null
-    }
-    this.flashed = flashed.value
+    if (!flashed.ok && this.#adapter) this.#tell(flashed.error, t.flashAgain, () => void again())
     await this.refresh()
-    return flashed.value
+    return flashed.ok ? flashed.value : null
+  }
+
+  /** Empties the trial slot. */
+  async forgetTrial(): Promise<void> {
+    const adapter = this.#adapter
+    if (!adapter) return
+    this.busy = true
+    const done = await adapter.forgetTrial()
+    this.busy = false
+    if (done.ok) this.notice = null
+    else if (this.#adapter) this.#tell(done.error, t.tryAgain, () => void this.forgetTrial())
+    await this.refresh()
   }
 
   cancelFlash(): void {

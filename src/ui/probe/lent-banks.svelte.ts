@@ -6,7 +6,7 @@ import { imageCrc } from '../../profile/image-crc.ts'
 import type { ShelfStore } from '../../shelf/store.ts'
 import type { AdapterLink, BankView } from '../adapter/adapter-link.svelte.ts'
 import type { Workbench } from '../workbench.svelte.ts'
-import type { ProbePlace, Refusal } from './probe-place.ts'
+import type { Refusal } from './probe-place.svelte.ts'
 
 /** A bank that holds a probe, and what it held before. */
 const LentSchema = v.strictObject({
@@ -134,30 +134,3 @@ let ofPage: LentBanks | null = null
 /** Those of the page: there is one adapter at a time. */
 export const lentBanksOf = ({ link, sides }: Pick<Workbench, 'link' | 'sides'>): LentBanks =>
   (ofPage ??= new LentBanks(link, sides))
-
-/** A bank that the user chooses: for firmware without a trial slot, which is all that there is so far. */
-export class ChosenBank implements ProbePlace {
-  readonly #banks: LentBanks
-  readonly #bank: () => BankNumber
-  refusal = $state.raw<Refusal | null>(null)
-  #saved: readonly BankNumber[] = []
-
-  constructor(banks: LentBanks, bank: () => BankNumber) {
-    this.#banks = banks
-    this.#bank = bank
-  }
-
-  /** The user has what the bank holds as a file. */
-  isSaved(bank: BankNumber): void {
-    this.#saved = [...this.#saved, bank]
-  }
-
-  async put(image: Uint8Array): Promise<boolean> {
-    this.refusal = null
-    const bank = this.#bank()
-    const done = await this.#banks.lend(bank, image, this.#saved.includes(bank))
-    if (typeof done === 'boolean') return done
-    this.refusal = done
-    return false
-  }
-}

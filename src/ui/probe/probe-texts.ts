@@ -16,6 +16,7 @@ export const t = texts('probe-sheet', {
   probe: 'Probe {n}',
   put: 'Put probe {n} into the adapter',
   putAgain: 'Put probe {n} into the adapter again',
+  slot: 'It goes into the trial slot, and no bank is touched: it answers from the next power-on with the console until the power goes.',
   noSlot:
     'This adapter’s firmware has no trial slot, so the probe goes into a bank. Choose one that can be spared.',
   noAdapter:
@@ -39,8 +40,11 @@ export const t = texts('probe-sheet', {
     },
   },
   flash: 'Flash probe {n} into bank {bank}',
+  arm: 'Put probe {n} into the trial slot',
   save: 'Save the image as a file',
   saved: '{file} is saved. Flash it into a bank that can be spared.',
+  isArmed:
+    'Probe {n} is in the trial slot, verified. It answers from the next power-on with the console, once.',
   isIn: 'Probe {n} is in bank {bank}, verified. It is the active bank: it answers from the next power-on.',
   start: 'Plug the adapter into the console, start {title} and play up to where directions and buttons act.',
   odd: 'In the first cycle of a read everything acts as usual. Later cycles carry other inputs, so things can act in odd ways, even by themselves.',
@@ -110,6 +114,9 @@ export const t = texts('probe-sheet', {
   changed:
     'The title was changed after the first question. Keeping what was found would undo that change. Begin again with the title as it is now.',
   begin: 'Begin again',
+
+  armed: 'The trial slot is armed: its image answers at the next power-on with the console.',
+  forgetTrial: 'Empty the trial slot',
 
   lent: 'Bank {bank} holds a probe.',
   lentFrom: {

@@ -120,8 +120,9 @@ export class Sitting {
 
   /** The same once more, after it was called off or failed. */
   again(): void {
-    this.#asked = this.#question
-    this.errand.ask(this.#question)
+    const question = this.#question
+    this.#asked = question
+    this.errand.ask(question)
   }
 
   /** The sheet goes; what is being worked out goes with it, and is asked again when it comes back. */

@@ -129,7 +129,11 @@ export class Device {
           reply: {
             active: this.#store.active,
             banks: BANK_NUMBERS.map((_, bank) => contentOf(this.#store.read(bank))),
-            trial: { content: contentOf(this.#store.trial), state: this.#store.trial ? 'armed' : 'empty' },
+            // Older firmware says nothing of it.
+            trial:
+              this.#identity.protocol.minor < 2
+                ? null
+                : { content: contentOf(this.#store.trial), state: this.#store.trial ? 'armed' : 'empty' },
           },
         })
       case 'write':

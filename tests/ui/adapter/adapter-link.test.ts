@@ -56,7 +56,7 @@ describe('the demo adapter', () => {
     await link.connectDemo()
     link.chooseBank(3)
     const flashed = await link.flash(3, three)
-    expect(flashed).toMatchObject({ bank: 3, before: null, comparedBytes: three.length })
+    expect(flashed).toMatchObject({ place: 3, before: null, comparedBytes: three.length })
     expect(link.target).toMatchObject({ bank: 3, profile: { name: 'Three buttons' } })
     await link.setActive(3)
     expect(link.activeBank?.bank).toBe(3)
