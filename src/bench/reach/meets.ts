@@ -527,7 +527,7 @@ function reply(
       maxNs: Math.max(after.minNs, Math.min(after.maxNs, untilNs + replies.maxNs)),
     },
     isExact: stood.here.isExact,
-    found: isShown ? { stood, ways: waysOf(onward) } : null,
+    found: isShown && awayNs === 0 ? { stood, ways: waysOf(onward) } : null,
     then: null,
   }
 }
