@@ -21,6 +21,8 @@ export interface Exploration {
   readonly held: HeldStates
   readonly samples: readonly SampledReply[]
   readonly isExact: boolean
+  /** Whether how it was put together can hang on by how much a reset is in doubt, though not what is met. */
+  readonly hangsOnDoubt: boolean
   /** So many frames from power-on are in it whole; infinite unless the budget ended first. */
   readonly wholeFrames: number
   readonly asked: AskedOf
@@ -110,6 +112,7 @@ export function exploreSchedule(
     held: reach.held(),
     samples,
     isExact: reach.isExact,
+    hangsOnDoubt: reach.hangsOnDoubt,
     asked,
     wholeFrames: found.isSpent ? 0 : reach.wholeFrames,
     work: left - budget.left,

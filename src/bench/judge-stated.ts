@@ -10,7 +10,7 @@ import type { AskedOf } from './explored.ts'
 import { findingsOf } from './findings.ts'
 import type { Judgement, JudgeOptions } from './judgement.ts'
 import { reasonFor } from './reason.ts'
-import { standInFor } from './resets-in-rests.ts'
+import { saysAll, standInsFor } from './resets-in-rests.ts'
 import { inShownFrames } from './shown-frames.ts'
 import { Sight, takenInputs } from './sight.ts'
 import { moveThatHurts } from './moves.ts'
@@ -51,24 +51,31 @@ export function weighStated(
     const exploration = explored(title, profile.chart, within, budget, asked)
     return weighTitle(profile, title, within, exploration, budget, sight)
   }
-  const standIn = standInFor(sight.schedule, box)
-  const beforeStandIn = budget.left
-  const stoodFor = standIn && weighedIn(standIn.box)
-  const isStoodFor = stoodFor?.isWhole === true && isNearer(stoodFor, standIn?.spareNs ?? 0)
-  // Where it does not say all, it was asked for nothing.
-  if (!isStoodFor) budget.spend(budget.left - beforeStandIn)
-  const found = isStoodFor ? stoodFor : weighedIn(box)
+  /** Weighed with a reset that stands for this one; `null` where none says all that can be told. */
+  const stoodFor = (): { readonly found: WeighedTitle; readonly within: Box } | null => {
+    for (const standIn of standInsFor(sight.schedule, box)) {
+      const { left } = budget
+      const found = weighedIn(standIn.box)
+      if (saysAll(standIn, found)) return { found, within: standIn.box }
+      // It was asked for nothing.
+      budget.spend(budget.left - left)
+      if (!found.isWhole) return null
+    }
+    return null
+  }
+  const known = stoodFor()
+  const { found, within } = known ?? { found: weighedIn(box), within: box }
   const all = inShownFrames(found, found)
   const { weighed, stays } = all
   const isRight = all.isWhole && weighed.wrongs.size === 0 && stays === null
   const hurts = (): Move | null =>
-    moveThatHurts((isStoodFor && standIn?.box) || box, isStoodFor, weighed.marginNs, marginNs, (wider) => {
+    moveThatHurts(within, known !== null, weighed.marginNs, marginNs, (wider) => {
       const there = weighedIn(wider, 'what-is-met')
       return there.isWhole ? (there.stays ?? there.weighed) : null
     })
   const judged = (turned: Move | null): Judgement => judgementOf(profile, title, marginNs, box, all, turned)
-  let known: Judgement | null = null
-  const atRest = (): Judgement => (known ??= judged(null))
+  let resting: Judgement | null = null
+  const atRest = (): Judgement => (resting ??= judged(null))
   return {
     atRest,
     judgement: () => {
@@ -76,15 +83,6 @@ export function weighStated(
       return turned === null ? atRest() : judged(turned)
     },
   }
-}
-
-/** Whether everything that is told of it is nearer than so much. */
-function isNearer({ weighed, stays }: WeighedTitle, ns: number): boolean {
-  const told = [weighed, ...(stays === null ? [] : [stays])]
-  return told.every(
-    ({ marginNs, wrongs }) =>
-      Math.abs(marginNs) < ns && [...wrongs.values()].every(({ example }) => (example.shortNs ?? 0) < ns),
-  )
 }
 
 /** @param turned what hurts first of all that can move */

@@ -2,32 +2,61 @@ import type { RangeNs } from '../port/range.ts'
 import type { Schedule, ScheduleNode, Way } from '../title/schedule.ts'
 import type { Box } from './box.ts'
 import { mostStretches } from './reach/steps.ts'
+import type { WeighedTitle } from './weigh-title.ts'
 
 /**
  * Most titles read in bursts, with rests in between that are longer than any idle reset, and no burst lasts as long as one. Wherever in a rest the reset comes, the pad
  * begins the next burst at its first cycle, with no reset to come; within a burst a reset only comes if it was due before the first read, and then at any time.
- * So what samples meet, and in which order it is found, is the same for all resets that are as much in doubt: each time that is followed differs by when the reset is
- * to come, and none is bounded by that. A reset in the middle of its room then stands for all of them, and is followed once.
+ * So what samples meet is the same for all resets: each time that is followed differs by when the reset is to come, and none is bounded by that. A reset in the middle of
+ * its room then stands for all of them, and is followed once.
  */
 export interface StandIn {
   readonly box: Box
   /** Within so much of a sample no reset comes in either box, nor in one between them. What takes less time to move or to mend has nothing to do with resets. */
   readonly spareNs: number
+  /**
+   * Whether it is in doubt by more: the same is met, but what is followed may be taken together otherwise. With as much in doubt it is not, since all that is compared is
+   * later by the same.
+   */
+  readonly isWider: boolean
 }
 
-/** @returns `null` where resets can come elsewhere than in rests */
-export function standInFor(schedule: Schedule, box: Box): StandIn | null {
+/** Those that may stand for a reset, the one first that stands for the most; none where resets can come elsewhere than in rests. */
+export function standInsFor(schedule: Schedule, box: Box): StandIn[] {
   const { minNs, maxNs } = box.idleReset
   const room = roomFor(schedule, box.idleReset)
-  if (room === null) return null
+  if (room === null) return []
   const afterNs = room.minNs
   const beforeNs = room.maxNs - box.reply.maxNs
-  const spareNs = Math.min(minNs - afterNs, beforeNs - maxNs)
-  if (spareNs <= 0) return null
-  const doubtNs = maxNs - minNs
-  const middleNs = Math.floor((afterNs + beforeNs - doubtNs) / 2)
-  return { box: { ...box, idleReset: { minNs: middleNs, maxNs: middleNs + doubtNs } }, spareNs }
+  const ownSpareNs = Math.min(minNs - afterNs, beforeNs - maxNs)
+  const ownDoubtNs = maxNs - minNs
+  const standIn = (doubtNs: number): StandIn => {
+    const middleNs = Math.floor((afterNs + beforeNs - doubtNs) / 2)
+    const idleReset = { minNs: middleNs, maxNs: middleNs + doubtNs }
+    const spareNs = Math.min(ownSpareNs, middleNs - afterNs)
+    return { box: { ...box, idleReset }, spareNs, isWider: doubtNs > ownDoubtNs }
+  }
+  // A profile that asks for another reset has a little more or less in doubt.
+  const roundNs = 2 ** Math.ceil(Math.log2(Math.max(1, ownDoubtNs)))
+  // Of a slow rise that moves, a place is told.
+  const doubtsNs = new Set(box.rise === null ? [roundNs, ownDoubtNs] : [ownDoubtNs])
+  return [...doubtsNs].map(standIn).filter(({ spareNs }) => spareNs > 0)
 }
+
+/** Whether everything that is told of a title has nothing to do with when the reset comes that stands for another, nor with how much is in doubt of it. */
+export function saysAll({ spareNs, isWider }: StandIn, all: WeighedTitle): boolean {
+  if (!all.isWhole || (isWider && hangsOnDoubt(all))) return false
+  const { weighed, stays } = all
+  return [weighed, stays ?? weighed].every(
+    ({ marginNs, wrongs }) =>
+      Math.abs(marginNs) < spareNs &&
+      [...wrongs.values()].every(({ example }) => (example.shortNs ?? 0) < spareNs),
+  )
+}
+
+/** What was counted before is asked for more than what is met only where it goes on. */
+const hangsOnDoubt = ({ exploration, leftOver }: WeighedTitle): boolean =>
+  exploration.hangsOnDoubt || (leftOver !== null && (leftOver.kind === 'stays' || leftOver.goesOn.length > 0))
 
 /** Past this nobody asks when a reset comes. */
 const LONGEST_REST_NS = 500_000_000

@@ -4,7 +4,7 @@ import { boxOf } from '../../src/bench/box.ts'
 import type { Box } from '../../src/bench/box.ts'
 import { explored } from '../../src/bench/explored.ts'
 import { moveThatHurts } from '../../src/bench/moves.ts'
-import { standInFor } from '../../src/bench/resets-in-rests.ts'
+import { saysAll, standInsFor } from '../../src/bench/resets-in-rests.ts'
 import { weighTitle } from '../../src/bench/weigh-title.ts'
 import type { WeighedTitle } from '../../src/bench/weigh-title.ts'
 import { WorkBudget } from '../../src/bench/work-budget.ts'
@@ -45,7 +45,7 @@ const heldUp = (stretches: number): Schedule => ({
 })
 
 const spareNs = (schedule: Schedule, minNs: number, maxNs: number): number | null =>
-  standInFor(schedule, boxWith(between(minNs, maxNs)))?.spareNs ?? null
+  standInsFor(schedule, boxWith(between(minNs, maxNs)))[0]?.spareNs ?? null
 
 describe('a reset that comes in rests', () => {
   test('is away from the burst before it, and a reply time from the one after it', () => {
@@ -66,13 +66,27 @@ describe('a reset that comes in rests', () => {
   })
 
   test('is stood for by one in the middle, with as much in doubt', () => {
-    const one = standInFor(read, boxWith(between(300, 320)))
-    expect(one).toEqual({ box: boxWith(between(480, 500)), spareNs: 150 })
-    expect(standInFor(read, boxWith(between(700, 720)))?.box).toEqual(one?.box)
+    const one = { box: boxWith(between(480, 500)), spareNs: 150, isWider: false }
+    expect(standInsFor(read, boxWith(between(300, 320)))).toEqual([one])
+    expect(standInsFor(read, boxWith(between(700, 720)))).toEqual([{ ...one, spareNs: 110 }])
+  })
+
+  test('is stood for by one with more in doubt, too, where select is driven', () => {
+    const driven = (minNs: number, maxNs: number): Box => ({ ...boxWith(between(minNs, maxNs)), rise: null })
+    const schedule = { ...read, rise: null }
+    const wider = { box: driven(474, 506), spareNs: 180, isWider: true }
+    expect(standInsFor(schedule, driven(300, 320))).toEqual([
+      wider,
+      { box: driven(480, 500), spareNs: 180, isWider: false },
+    ])
+    expect(standInsFor(schedule, driven(310, 329))[0]).toEqual({ ...wider, spareNs: 190 })
+    // Twice as much is not more.
+    expect(standInsFor(schedule, driven(300, 332))).toEqual([{ ...wider, isWider: false }])
+    expect(standInsFor(schedule, driven(121, 641)).map(({ isWider }) => isWider)).toEqual([false])
   })
 
   test('changes nothing that is nearer than it', () => {
-    const seen = { right: 0, wrong: 0, leftOver: 0, far: 0, risen: 0 }
+    const seen = { right: 0, wrong: 0, leftOver: 0, wider: 0, notAll: 0, risen: 0 }
     const arbCase = fc.record({
       profile: fc.oneof(arbTypicalProfile, fc.constantFrom(...Object.values(BUILT_IN_PROFILES))),
       title: fc.oneof(arbUsualSteps, fc.constantFrom(...Object.values(PLAIN))),
@@ -82,36 +96,36 @@ describe('a reset that comes in rests', () => {
     fc.assert(
       fc.property(arbCase, ({ profile, title, adapter, marginNs }) => {
         const box = boxOf(profile, title, adapter)
-        const standIn = standInFor(scheduleOf(title), box)
-        if (standIn === null) return
         const weighed = (within: Box): WeighedTitle => weighedIn(profile, title, within)
-        const [asIs, stoodFor] = [weighed(box), weighed(standIn.box)]
-        const nearest = Math.abs((stoodFor.stays ?? stoodFor.weighed).marginNs)
-        if (nearest >= standIn.spareNs) {
-          seen.far++
-          expect(Math.abs((asIs.stays ?? asIs.weighed).marginNs)).toBeGreaterThanOrEqual(standIn.spareNs)
-          return
+        for (const standIn of standInsFor(scheduleOf(title), box)) {
+          const [asIs, stoodFor] = [weighed(box), weighed(standIn.box)]
+          if (!saysAll(standIn, stoodFor)) {
+            seen.notAll++
+            continue
+          }
+          expect(toldOf(stoodFor)).toEqual(toldOf(asIs))
+          const { wrongs, marginNs: knownNs } = asIs.weighed
+          if (asIs.leftOver !== null) seen.leftOver++
+          if (standIn.isWider) seen.wider++
+          if (wrongs.size > 0 || asIs.stays !== null) {
+            seen.wrong++
+            continue
+          }
+          seen.right++
+          if (box.rise !== null) seen.risen++
+          const hurts = (of: Box, areResetsAway: boolean) =>
+            moveThatHurts(of, areResetsAway, knownNs, marginNs, (wider) => {
+              const there = weighed(wider)
+              return there.stays ?? there.weighed
+            })
+          expect(hurts(standIn.box, true)).toEqual(hurts(box, false))
         }
-        expect(toldOf(stoodFor)).toEqual(toldOf(asIs))
-        const { wrongs, marginNs: knownNs } = asIs.weighed
-        if (asIs.leftOver !== null) seen.leftOver++
-        if (wrongs.size > 0 || asIs.stays !== null) {
-          seen.wrong++
-          return
-        }
-        seen.right++
-        if (box.rise !== null) seen.risen++
-        const hurts = (of: Box, areResetsAway: boolean) =>
-          moveThatHurts(of, areResetsAway, knownNs, marginNs, (wider) => {
-            const there = weighed(wider)
-            return there.stays ?? there.weighed
-          })
-        expect(hurts(standIn.box, true)).toEqual(hurts(box, false))
       }),
       { numRuns: draws(500) },
     )
-    expect(Math.min(seen.right, seen.wrong, seen.leftOver), JSON.stringify(seen)).toBeGreaterThan(often(40))
-    expect(seen.risen, JSON.stringify(seen)).toBeGreaterThan(often(10))
+    const rarest = Math.min(seen.right, seen.wrong, seen.leftOver, seen.wider)
+    expect(rarest, JSON.stringify(seen)).toBeGreaterThan(often(40))
+    expect(Math.min(seen.risen, seen.notAll), JSON.stringify(seen)).toBeGreaterThan(often(10))
   })
 })
 

@@ -53,6 +53,8 @@ export interface Reach extends Terrain {
   /** All states that are known by now. */
   readonly held: () => HeldStates
   readonly isExact: boolean
+  /** Whether what was taken together can hang on by how much a reset is in doubt. */
+  readonly hangsOnDoubt: boolean
   /** So many frames from the first on were followed whole; infinite where all were, and less where the budget ended first. */
   readonly wholeFrames: number
   /** States that were followed. */
@@ -116,6 +118,7 @@ class Explorer {
   readonly #onward: Onward
   #count = 0
   #isExact = true
+  #hangsOnDoubt = false
   #wholeFrames = 0
 
   constructor(
@@ -155,6 +158,7 @@ class Explorer {
       after: this.#after,
       held: () => new HeldStates(this.#known),
       isExact: this.#isExact,
+      hangsOnDoubt: this.#hangsOnDoubt,
       wholeFrames: this.#wholeFrames,
       count: this.#count,
     }
@@ -309,8 +313,11 @@ class Explorer {
     const isLater = this.#next !== null && state.frame > (state.origin?.state.frame ?? 0)
     const all = isLater && this.#next ? this.#next : this.#known
     const known = (all[state.node] ??= new KnownStates(this.budget))
-    if (this.#isExact) known.add(state)
-    else {
+    if (this.#isExact) {
+      known.add(state)
+      this.#hangsOnDoubt ||= known.hangsOnDoubt
+    } else {
+      this.#hangsOnDoubt = true
       // Taken together, a read can always be held up once more.
       const more = { ...state, stretches: 0 }
       const others = known.like(more)

@@ -100,6 +100,8 @@ export class HeldStates {
 export class KnownStates {
   readonly #like = new Map<number, readonly ReachState[]>()
   #fresh: ReachState[] = []
+  /** Whether any two with a reset to come were tried for being one: by how much it is in doubt can decide that. */
+  hangsOnDoubt = false
 
   constructor(private readonly budget: WorkBudget) {}
 
@@ -113,6 +115,7 @@ export class KnownStates {
       const { zone } = now
       this.budget.spend(WORK.zone * others.length)
       others = others.filter((other) => !other.zone.isWithin(zone) || !this.#leave(other))
+      if (others.length > 0 && state.reset !== NONE) this.hangsOnDoubt = true
       const partner = others.find((other) => zone.united(other.zone) !== null)
       if (partner === undefined) break
       const united = zone.united(partner.zone) as Zone
