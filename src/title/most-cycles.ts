@@ -11,9 +11,10 @@ import { turnsOf } from './steps/turns.ts'
  * none. What was counted in one mode can go on in the next.
  */
 export function mostUnseenCycles(title: Title): number | null {
-  const { stretches, more, sampledNs } = title.leftOver ?? { stretches: [], more: 0 }
-  if (sampledNs === undefined) return null
-  if (stretches.length > 0 || more > 0) return Infinity
+  const { leftOver } = title
+  const sampledNs = leftOver?.sampledNs
+  if (leftOver === undefined || sampledNs === undefined) return null
+  if (leftOver.stretches.length > 0 || leftOver.more > 0) return Infinity
   return title.modes.reduce((sum, _, mode) => sum + mostCyclesOf(title, mode, sampledNs), 0)
 }
 

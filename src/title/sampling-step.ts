@@ -4,8 +4,8 @@ const HARDLY = 1e-12
 const LEAST_STEP_NS = 20
 /** Rates of analysers whose samples lie at no whole ns, in Hz; they are common, no source. */
 export const ODD_RATES_HZ = [48e6, 24e6, 16e6, 12e6, 6e6, 3e6]
-/** Rates that hide edges, in Hz: analysers have whole kHz (common, no source). Only those whose samples lie at no whole ns. */
-const SLOW_RATES_HZ = Array.from({ length: 980 }, (_, k) => 1_000 * (20 + k)).filter((hz) => 1e9 % hz !== 0)
+/** Rates that hide edges, in Hz: analysers have whole kHz (common, no source). */
+const SLOW_RATES_HZ = Array.from({ length: 980 }, (_, k) => 1_000 * (20 + k))
 /** Two writes of a program to one port lie at least 8 cycles apart: back-to-back move instructions take 1 to 2 µs (from memory). */
 const LEAST_WRITE_NS = 1_000
 

@@ -98,4 +98,27 @@ describe('rises that came in one go before a read', () => {
     ]
     expect(before([framed({ atNs: [1_000, 101_000], steps: low })], 'low')).toEqual([[0, 1]])
   })
+
+  it('have the rest between edges before them, wherever samples and starts of reads lie', () => {
+    const read = (opensNs: number): object[] => [
+      { ...sample, after: { minNs: 500, maxNs: 500 } },
+      { select: 'low', after: { minNs: opensNs - 500, maxNs: opensNs - 500 } },
+      sample,
+      { select: 'high', after: { minNs: 1_400, maxNs: 1_400 } },
+      sample,
+      { select: 'low', after: { minNs: PHASE_NS, maxNs: PHASE_NS + 500 }, since: 'edge' },
+      { select: 'high', after: { minNs: PHASE_NS, maxNs: PHASE_NS }, since: 'edge' },
+    ]
+    // From its first edge 2 µs to the next one, up to 2.5 µs, and 2 µs.
+    const two = (pauseNs: number): readonly (readonly number[])[] =>
+      before([
+        framed({ atNs: [1_000], steps: read(30_000) }),
+        framed({ atNs: [1_000 + 30_000 + 6_500 + pauseNs - 70_000], steps: read(70_000) }),
+      ])
+    expect(two(250_000)).toEqual([[0], [0, 2]])
+    expect(two(250_001)).toEqual([[0], [0]])
+    // Where no frame ties it, from the last step of the one before it.
+    expect(before([apart(180_000, read(70_000))])).toEqual([[0, 2]])
+    expect(before([apart(180_001, read(70_000))])).toEqual([[0]])
+  })
 })

@@ -5,13 +5,18 @@ import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
 
 /** Reads of one cycle, 3 µs long, at these places of the frame. */
-function titleAt(offsetsNs: readonly number[], leftOver: object | undefined, lateNs = 0): Title {
+function titleAt(
+  offsetsNs: readonly number[],
+  leftOver: object | undefined,
+  lateNs = 0,
+  [soonNs, opensNs]: readonly [number, number] = [0, 0],
+): Title {
   const steps = [
-    { select: 'low', after: { minNs: 0, maxNs: 0 } },
+    { select: 'low', after: { minNs: opensNs, maxNs: opensNs } },
     { select: 'high', after: { minNs: 3_000, maxNs: 3_000 } },
     { sample: { 1: 'up' }, after: { minNs: 600, maxNs: 600 } },
   ]
-  const starts = { kind: 'frame', offsetsNs, late: { minNs: 0, maxNs: lateNs } }
+  const starts = { kind: 'frame', offsetsNs, late: { minNs: soonNs, maxNs: soonNs + lateNs } }
   const file = {
     ...{ format: 'ninepin-title', version: 3, name: 'Eel trap', notes: '', fragile: false },
     ...{ port: 'select-line', standard: '525-line', clockPpm: 100, idle: 'high', rise: null },
@@ -49,6 +54,14 @@ describe('cycles that a capture can have missed', () => {
   it('count on where a read that is late leaves a shorter rest', () => {
     expect(most([1_000, 5_000_000], 1_500, 900_000)).toBe(2)
     expect(most([1_000, 4_900_000], 1_500, 900_000)).toBe(4)
+  })
+
+  it('count on up to that rest to the ns, by what samples make of it', () => {
+    // 3 µs of read, up to 900 µs late, seen by 1.5 µs too long.
+    const rest = (ns: number): number | null =>
+      mostUnseenCycles(titleAt([1_000, 1_000 + 3_000 + ns], every(1_500), 900_000, [700_000, 40_000]))
+    expect(rest(4_000_000 + 900_000 + 1_500)).toBe(2)
+    expect(rest(4_000_000 + 900_000 + 1_499)).toBe(4)
   })
 
   it('are without end where edges are left over', () => {

@@ -38,6 +38,16 @@ describe('the step on which samples lie', () => {
     },
   )
 
+  it('does not hang on when the capture begins, or on when its first change comes', () => {
+    const later = sampled(2_000, 60).map((ns, k) => (k === 0 ? 0 : ns + 613))
+    expect(samplingStepNs(later)).toBe(2_000)
+    for (const write of [Math.round, Math.floor]) {
+      const timesNs = sampled(1e9 / 300e3, 60, 5, write)
+      timesNs[0] = 1_417
+      expect(samplingStepNs(timesNs)).toBeCloseTo(1e9 / 300e3, 6)
+    }
+  })
+
   it('is the longest of those that fit', () => {
     expect(samplingStepNs(sampled(1e9 / 300e3, 60))).toBeCloseTo(1e9 / 300e3, 6)
     expect(samplingStepNs(sampled(3 * 2_000, 60))).toBe(2_000)
