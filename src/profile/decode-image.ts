@@ -18,6 +18,7 @@ import {
   BANK_CHANGE_AT,
   CHORD_AT,
   CHORD_BYTES,
+  IMAGE_VERSION,
   LAYER_AT,
   LAYER_HEAD_BYTES,
   NAME_ROOM,
@@ -29,6 +30,8 @@ import {
   RULE_BYTES,
   STICK_AT,
   STICK_BYTES,
+  SWEEP_AT,
+  SWEEP_BYTES,
 } from './image-layout.ts'
 import { layersAt } from './image-codes.ts'
 import { ImageReader, Refusal } from './image-reader.ts'
@@ -36,6 +39,8 @@ import type { ImageNumber } from './image-reader.ts'
 import { imageTexts, t } from './profile-file-texts.ts'
 import { BANKS, LIMITS, OPPOSITE_POLICIES, PROFILE_FORMAT, PROFILE_VERSION, ProfileSchema } from './schema.ts'
 import type { Profile } from './schema.ts'
+import { SWEEP_LIMITS, checkSweep, phasesIn } from './sweep.ts'
+import type { Sweep } from './sweep.ts'
 
 /** Where an image is wrong (offset in bytes), and how. */
 export interface ImageError {
@@ -50,6 +55,7 @@ export const imageSentence = ({ byte, message }: ImageError): string =>
 interface ImageContent {
   readonly profile: Profile
   readonly layouts: readonly Layout[]
+  readonly sweep: Sweep | null
 }
 
 /** The profile of an image; its notes are empty. Never throws: what is not an image by IMAGE.md is an error with its place. */
@@ -64,13 +70,25 @@ export function layoutsOfImage(image: Uint8Array): readonly Layout[] {
   return content.ok ? content.value.layouts : []
 }
 
+/** The late replies of an image; `null` where it has none, or is none. */
+export function sweepOfImage(image: Uint8Array): Sweep | null {
+  const content = readImage(image)
+  return content.ok ? content.value.sweep : null
+}
+
 function readImage(bytes: Uint8Array): Result<ImageContent, ImageError> {
   try {
     const version = checkEnvelope(bytes)
     const image = new ImageReader(bytes)
-    const { candidate, layouts } = readContent(image, version === 1)
+    const { candidate, layouts, sweep, sweepAt } = readContent(image, version)
     const parsed = v.safeParse(ProfileSchema, candidate, { abortEarly: true })
-    if (parsed.success) return ok({ profile: parsed.output, layouts })
+    if (parsed.success) {
+      const { chart, delayNs } = parsed.output
+      const sound = sweep ? checkSweep(sweep, chart, delayNs) : ok(null)
+      return sound.ok
+        ? ok({ profile: parsed.output, layouts, sweep })
+        : err({ byte: sweepAt, message: sound.error })
+    }
     const [issue] = parsed.issues
     return err({ byte: byteOf(issue.path?.[0]?.key), message: issue.message })
   } catch (refusal) {
@@ -86,13 +104,21 @@ const byteOf = (key: unknown): number =>
 /** Reads section after section, in the order in which they stand. */
 function readContent(
   image: ImageReader,
-  old: boolean,
-): { readonly candidate: unknown; readonly layouts: readonly Layout[] } {
+  version: number,
+): {
+  readonly candidate: unknown
+  readonly layouts: readonly Layout[]
+  readonly sweep: Sweep | null
+  readonly sweepAt: number
+} {
+  const old = version === 1
   const stay = image.upTo(AT.after, 1, 'after') === 1
   const cycleCount = image.upTo(AT.cycles, stay ? 5 : 6, 'cycles')
   if (cycleCount === 0) throw new Refusal(AT.cycles, t.oneCycle)
   const opposite = image.upTo(AT.opposite, 15, 'opposite')
-  image.zero(old ? AT.pads : AT.gap, AT.repeat)
+  const sweeps = version === IMAGE_VERSION ? 1 : 0
+  if (old) image.zero(AT.pads, AT.sweeps)
+  if (image.upTo(AT.sweeps, sweeps, 'sweeps') < sweeps) throw new Refusal(AT.sweeps, imageTexts.sweepMissing)
 
   const rowCount = cycleCount + (stay ? 1 : 0)
   const rows = Array.from({ length: rowCount }, (_, k) => {
@@ -117,6 +143,8 @@ function readContent(
         right: section.next(STICK_BYTES, (at) => readStick(image, at)),
       }
   const chords = old ? [] : section.list(AT.chords, LIMITS.chords, 'chords', (at) => readChord(image, at))
+  const sweepAt = section.at
+  const sweep = sweeps === 0 ? null : section.next(SWEEP_BYTES, (at) => readSweep(image, at))
   const padCount = old ? 0 : image.upTo(AT.pads, IMAGE_PADS, 'pads')
   const { layouts, end } = readPads(image, section.at, padCount)
   if (end !== image.end) throw new Refusal(end, imageTexts.countsTooLow)
@@ -141,7 +169,7 @@ function readContent(
       ? { cycles: rows.slice(0, -1), after: { kind: 'stay', reply: rows[rows.length - 1] } }
       : { cycles: rows, after: { kind: 'start-again' } },
   }
-  return { candidate, layouts }
+  return { candidate, layouts, sweep, sweepAt }
 }
 
 /** What one section read: its value and how many bytes it took. */
@@ -218,6 +246,25 @@ function readBankChange(image: ImageReader, at: number): Taken {
   image.zero(at + zero, at + RULE_BYTES)
   const bank = code === NEXT_BANK_CODE ? 'next' : code === PREVIOUS_BANK_CODE ? 'previous' : code
   return { value: { held, forMs, bank }, bytes: RULE_BYTES }
+}
+
+/** What `checkSweep` then looks at. */
+function readSweep(image: ImageReader, at: number): Sweep {
+  const { cycleNs, stepMs } = SWEEP_LIMITS
+  image.zero(at + SWEEP_AT.zero, at + SWEEP_BYTES)
+  const input = INPUTS[image.u8(at + SWEEP_AT.input)]
+  if (input === undefined) throw new Refusal(at + SWEEP_AT.input, imageTexts.noSuchNamedInput)
+  const bits = image.u16(at + SWEEP_AT.phases)
+  if (bits >> (2 * PINS.length) !== 0) throw new Refusal(at + SWEEP_AT.phases, t.sweepPhases)
+  return {
+    input,
+    phases: phasesIn(bits),
+    firstNs: image.u16(at + SWEEP_AT.first) * cycleNs,
+    stepNs: image.u16(at + SWEEP_AT.step) * cycleNs,
+    steps: image.u8(at + SWEEP_AT.steps),
+    onMs: image.u8(at + SWEEP_AT.on) * stepMs,
+    offMs: image.u8(at + SWEEP_AT.off) * stepMs,
+  }
 }
 
 /** Bit set of the inputs whose repeat counts milliseconds. */

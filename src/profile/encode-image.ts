@@ -17,16 +17,22 @@ import {
   CRC_BYTES,
   IMAGE_FAMILY_SELECT_LINE,
   IMAGE_MAGIC,
+  IMAGE_MAX_BYTES,
   IMAGE_VERSION,
+  PLAIN_IMAGE_VERSION,
   LAYER_HEAD_BYTES,
   NEXT_BANK_CODE,
   PREVIOUS_BANK_CODE,
   REPEAT_KINDS_BYTES,
   RULE_BYTES,
   STICK_BYTES,
+  SWEEP_BYTES,
 } from './image-layout.ts'
 import { gateCode, layersAt, oppositeCode } from './image-codes.ts'
+import { imageTexts as t } from './profile-file-texts.ts'
 import type { BankTarget, Layer, Profile, Repeat } from './schema.ts'
+import { SWEEP_LIMITS, checkSweep, phaseBits } from './sweep.ts'
+import type { Sweep } from './sweep.ts'
 
 const namedInputs = (layer: Layer) => INPUTS.filter((input) => layer.mapping[input] !== undefined)
 
@@ -44,12 +50,16 @@ export function checkLayouts(layouts: readonly Layout[]): Result<null, string> {
 /**
  * The image of a profile and the pads that it is played with, as IMAGE.md lays it out. There is exactly one.
  *
- * @throws RangeError for layouts that `checkLayouts` refuses
+ * @throws RangeError for layouts that `checkLayouts` refuses, for a sweep that `checkSweep` does, or where a sweep finds no room
  */
-export function encodeImage(profile: Profile, layouts: readonly Layout[] = []): Uint8Array<ArrayBuffer> {
-  const room = checkLayouts(layouts)
-  if (!room.ok) throw new RangeError(room.error)
+export function encodeImage(
+  profile: Profile,
+  layouts: readonly Layout[] = [],
+  sweep: Sweep | null = null,
+): Uint8Array<ArrayBuffer> {
   const { chart } = profile
+  for (const room of [checkLayouts(layouts), sweep ? checkSweep(sweep, chart, profile.delayNs) : ok(null)])
+    if (!room.ok) throw new RangeError(room.error)
   const rows = chart.after.kind === 'stay' ? [...chart.cycles, chart.after.reply] : chart.cycles
   const pads = layouts.map(encodePad)
   const sum = (lengths: readonly number[]) => lengths.reduce((a, b) => a + b, 0)
@@ -60,14 +70,17 @@ export function encodeImage(profile: Profile, layouts: readonly Layout[] = []): 
     REPEAT_KINDS_BYTES +
     2 * STICK_BYTES +
     profile.chords.length * CHORD_BYTES +
+    (sweep ? SWEEP_BYTES : 0) +
     sum(pads.map((pad) => pad.length)) +
     CRC_BYTES
+
+  if (length > IMAGE_MAX_BYTES) throw new RangeError(t.tooLong({ bytes: length, most: IMAGE_MAX_BYTES }))
 
   const name = new TextEncoder().encode(profile.name)
   const { opposite } = profile
   const image = new ByteWriter(length)
     .put(IMAGE_MAGIC)
-    .u8(IMAGE_VERSION)
+    .u8(sweep ? IMAGE_VERSION : PLAIN_IMAGE_VERSION)
     .u8(IMAGE_FAMILY_SELECT_LINE)
     .u16(length)
     .u32(profile.idleResetNs)
@@ -83,7 +96,7 @@ export function encodeImage(profile: Profile, layouts: readonly Layout[] = []): 
     .zeroTo(AT.pads)
     .u8(pads.length)
     .u8(profile.chords.length)
-    .zeroTo(AT.repeat)
+    .u8(sweep ? 1 : 0)
   for (const input of INPUTS) for (const steps of stepsOf(profile.repeat[input])) image.u8(steps)
   for (const input of INPUTS) image.u32(controlMask(profile.mapping[input]))
   for (const { high, low } of rows) {
@@ -105,6 +118,7 @@ export function encodeImage(profile: Profile, layouts: readonly Layout[] = []): 
   putStick(image, profile.sticks.right)
   for (const { held, inputs, withinMs } of profile.chords)
     image.u32(controlMask(held)).u16(maskOf(inputs)).u16(withinMs)
+  if (sweep) putSweep(image, sweep)
   for (const pad of pads) image.put(pad)
   return image.u32(crc32(image.bytes.subarray(0, image.at))).bytes
 }
@@ -130,6 +144,19 @@ function putLayer(image: ByteWriter, layer: Layer): void {
     .u8(layer.kind === 'toggled' ? 1 : 0)
     .u8(0)
   for (const input of named) image.u32(controlMask(layer.mapping[input] ?? []))
+}
+
+function putSweep(image: ByteWriter, { input, phases, firstNs, stepNs, steps, onMs, offMs }: Sweep): void {
+  const { cycleNs, stepMs } = SWEEP_LIMITS
+  image
+    .u8(INPUTS.indexOf(input))
+    .u8(steps)
+    .u16(phaseBits(phases))
+    .u16(firstNs / cycleNs)
+    .u16(stepNs / cycleNs)
+    .u8(onMs / stepMs)
+    .u8(offMs / stepMs)
+    .u16(0)
 }
 
 function putStick(image: ByteWriter, settings: StickSettings): void {

@@ -1,10 +1,12 @@
 // Written by `npm run tables` from src/profile/image.table.ts; change it there.
 
-/** Where things are in an image of version 2, in bytes, and the bounds of what is there: IMAGE.md. */
+/** Where things are in an image of version 3, in bytes, and the bounds of what is there: IMAGE.md. */
 
 export const IMAGE_MAGIC = [0x4e, 0x39, 0x50, 0x49] as const
 
-export const IMAGE_VERSION = 2
+export const IMAGE_VERSION = 3
+/** Without late replies. */
+export const PLAIN_IMAGE_VERSION = 2
 /** A reader still runs these. */
 export const OLDEST_IMAGE_VERSION = 1
 export const IMAGE_FAMILY_SELECT_LINE = 0
@@ -27,7 +29,7 @@ export const AT = {
   name: 21,
   pads: 53,
   chords: 54,
-  gap: 55,
+  sweeps: 55,
   repeat: 56,
   mapping: 80,
   chart: 128,
@@ -91,6 +93,19 @@ export const CHORD_AT = {
   ms: 6,
 } as const
 export const CHORD_BYTES = 8
+
+/** From the beginning of a sweep. */
+export const SWEEP_AT = {
+  input: 0,
+  steps: 1,
+  phases: 2,
+  first: 4,
+  step: 6,
+  on: 8,
+  off: 9,
+  zero: 10,
+} as const
+export const SWEEP_BYTES = 12
 
 /** From the beginning of a pad. */
 export const PAD_AT = {

@@ -5,11 +5,13 @@ import { CELLS, MAX_CYCLES } from '../port/chart.ts'
 import { INPUTS, PINS } from '../port/pins.ts'
 import { IMAGE_EXTRACTORS, IMAGE_PADS } from './fit-layouts.ts'
 import { BANKS, LIMITS, OPPOSITE_POLICIES } from './schema.ts'
+import { SWEEP_LIMITS } from './sweep.ts'
 
 /** The image, byte by byte; IMAGE.md says what it means. Bounds that the schemas have are taken from there. */
 
 const MAGIC = 'N9PI'
-const VERSION = 2
+/** Written with late replies; without them it is 2. */
+const VERSION = 3
 const MAX_BYTES = 2048
 
 /** Before the chart: the same in every image. */
@@ -19,7 +21,7 @@ const HEAD = {
   c: 'AT_',
   fields: [
     { bytes: 4, means: 'magic: `4E 39 50 49` (`N9PI`)' },
-    { name: 'version', bytes: 1, means: `version: ${VERSION}` },
+    { name: 'version', bytes: 1, means: 'version: 2, or 3 with late replies' },
     { name: 'family', bytes: 1, means: 'port family: 0 = select-line pad' },
     { name: 'length', bytes: 2, means: 'length of the whole image in bytes, CRC included' },
     {
@@ -50,7 +52,7 @@ const HEAD = {
     { name: 'name', bytes: LIMITS.nameBytes, means: 'name in UTF-8, filled up with zero' },
     { name: 'pads', bytes: 1, means: `pads \`q\`, 0 to ${IMAGE_PADS}` },
     { name: 'chords', bytes: 1, means: `chords \`h\`, 0 to ${LIMITS.chords}` },
-    { name: 'gap', bytes: 1, means: 'zero' },
+    { name: 'sweeps', bytes: 1, means: 'sweeps: 1 in version 3, else zero' },
     {
       name: 'repeat',
       bytes: 2 * INPUTS.length,
@@ -161,6 +163,32 @@ const CHORD = {
   ],
 } as const
 
+const SWEEP = {
+  kind: 'layout',
+  says: 'From the beginning of a sweep.',
+  typescript: 'SWEEP_AT',
+  c: 'SWEEP_AT_',
+  bytes: 'SWEEP_BYTES',
+  fields: [
+    { name: 'input', bytes: 1, means: 'input, 0 to 11' },
+    { name: 'steps', bytes: 1, means: 'steps, 1 to 255' },
+    {
+      name: 'phases',
+      bytes: 2,
+      means: 'bit set of late phases, not empty: bit 2·`k` high and bit 2·`k` + 1 low of row `k`',
+    },
+    { name: 'first', bytes: 2, means: 'late by so many cycles of 8 ns in step 0, 2 to 3750' },
+    {
+      name: 'step',
+      bytes: 2,
+      means: 'cycles of 8 ns that each step adds, 1 to 3750; in the last step 3750 in all at most',
+    },
+    { name: 'on', bytes: 1, means: 'tens of milliseconds pressed in a step, 1 to 255' },
+    { name: 'off', bytes: 1, means: 'tens of milliseconds released, 1 to 255' },
+    { name: 'zero', bytes: 2, means: 'zero' },
+  ],
+} as const
+
 const PAD = {
   kind: 'layout',
   says: 'From the beginning of a pad.',
@@ -241,6 +269,7 @@ export const IMAGE_TABLE = {
       c: { prefix: '', as: 'macros' },
       of: [
         { name: 'IMAGE_VERSION', value: VERSION },
+        { name: 'PLAIN_IMAGE_VERSION', value: 2, says: 'without late replies' },
         { name: 'OLDEST_IMAGE_VERSION', value: 1, says: 'a reader still runs these' },
         { name: 'IMAGE_FAMILY_SELECT_LINE', value: 0 },
         { name: 'IMAGE_MAX_BYTES', value: MAX_BYTES, says: 'a reader may refuse more' },
@@ -281,6 +310,7 @@ export const IMAGE_TABLE = {
     },
     STICK,
     CHORD,
+    SWEEP,
     PAD,
     EXTRACTOR,
     {
@@ -316,6 +346,16 @@ export const IMAGE_TABLE = {
         { name: 'maxIdleResetNs', value: LIMITS.maxIdleResetNs },
         { name: 'delayStepNs', value: LIMITS.delayStepNs },
         { name: 'maxDelayNs', value: LIMITS.maxDelayNs },
+        { name: 'minLateCycles', value: SWEEP_LIMITS.minLateNs / SWEEP_LIMITS.cycleNs },
+        { name: 'maxLateCycles', value: SWEEP_LIMITS.maxLateNs / SWEEP_LIMITS.cycleNs },
+        { name: 'sweepUnitMs', value: SWEEP_LIMITS.stepMs },
+        {
+          name: 'replyWords',
+          value: SWEEP_LIMITS.words,
+          says: 'of the reply table, for rows and late phases',
+        },
+        { name: 'rowWords', value: SWEEP_LIMITS.rowWords },
+        { name: 'lateWords', value: SWEEP_LIMITS.lateWords },
         { name: 'maxPads', value: IMAGE_PADS },
         { name: 'maxExtractors', value: LAYOUT_LIMITS.extractors, says: 'of one pad' },
         { name: 'maxExtractorsInAll', value: IMAGE_EXTRACTORS },
@@ -362,6 +402,7 @@ export const IMAGE_TABLE = {
             { at: '…', bytes: 2, means: 'zero' },
             { at: '…', bytes: 32, means: 'left stick, then right stick' },
             { at: '…', bytes: '8·`h`', means: 'chords' },
+            { at: '…', bytes: '0 or 12', means: 'version 3: the sweep' },
             {
               at: '…',
               bytes: '…',
@@ -376,6 +417,7 @@ export const IMAGE_TABLE = {
       { mark: 'bank-change', head: FIELD_HEAD, rows: BANK_CHANGE },
       { mark: 'stick', head: FIELD_HEAD, rows: STICK },
       { mark: 'chord', head: FIELD_HEAD, rows: CHORD },
+      { mark: 'sweep', head: FIELD_HEAD, rows: SWEEP },
       { mark: 'pad', head: FIELD_HEAD, rows: PAD },
       { mark: 'extractor', head: FIELD_HEAD, rows: EXTRACTOR },
       {

@@ -20,6 +20,16 @@ export const t = texts('profile-file', {
   oneControl: 'at least one control is needed',
   twoControls: 'a chord needs at least two controls',
   oneInput: 'at least one input is needed',
+  sweepWithDelay: 'late replies and a deliberate delay do not go together',
+  sweepPhases: 'late replies need phases of this chart, each once',
+  sweepRoom: {
+    most: {
+      one: 'with so many rows, {most} phase at most can be late',
+      other: 'with so many rows, {most} phases at most can be late',
+    },
+  },
+  sweepTimes: 'late replies are late by {min} to {max} ns, in steps of {step} ns, with 255 steps at most',
+  sweepPulses: 'a step is pressed and released for {min} to {max} ms each, in tens',
   delay: 'the adapter delays by a multiple of {step} ns, {most} at most; this is {found}',
 })
 
@@ -53,6 +63,7 @@ export const imageTexts = texts('image-file', {
     },
   },
   stickNumber: 'this stick’s {name} is {found}; from its settings follows {due}',
+  sweepMissing: 'version 3 needs late replies',
   chordTooLong: 'the time of the chord is {found} ms; {most} at most',
   tooManyExtractors: 'the pads have {found} extractors in all; {most} at most',
   noControl: 'there is no control {found}',
@@ -72,6 +83,7 @@ export const imageNumberTexts = texts('image-numbers', {
   powerOnRules: 'the number of power-on rules',
   bankChanges: 'the number of bank changes',
   chords: 'the number of chords',
+  sweeps: 'the number of sweeps',
   layerKind: 'the kind of the layer',
   bank: 'the bank',
   bankCode: 'the code of the bank',

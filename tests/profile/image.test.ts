@@ -205,7 +205,7 @@ describe('the page that specifies the image', () => {
   })
 
   it('states the longest image', () => {
-    const longest = Number(/The longest image has (\d+) bytes/.exec(IMAGE_PAGE)?.[1])
+    const longest = Number(/The longest image without a sweep has (\d+) bytes/.exec(IMAGE_PAGE)?.[1])
     expect(encodeImage(FULLEST, FULLEST_LAYOUTS).length).toBe(longest)
     expect(decode(encodeImage(FULLEST, FULLEST_LAYOUTS))).toEqual({ ...FULLEST, notes: '' })
     expect(decode(encodeImage(FULLEST))).toEqual({ ...FULLEST, notes: '' })
@@ -562,8 +562,8 @@ describe('what is not an image', () => {
     ],
     [
       'a version to come',
-      doctored(image, { 4: 3 }),
-      'byte 4: the image has version 3; this Ninepin reads versions 1 to 2',
+      doctored(image, { 4: 4 }),
+      'byte 4: the image has version 4; this Ninepin reads versions 1 to 3',
     ],
     ['another family', doctored(image, { 5: 1 }), 'byte 5: port family 1 is not known'],
     [
@@ -632,7 +632,12 @@ describe('what is not an image', () => {
       'byte 21: a name cannot start or end with a space',
     ],
     ['something behind the name', doctored(image, { 52: 1 }), 'byte 52: this byte must be zero'],
-    ['something in the gap', doctored(image, { 55: 1 }), 'byte 55: this byte must be zero'],
+    [
+      'late replies in version 2',
+      doctored(image, { 55: 1 }),
+      'byte 55: the number of sweeps is 1; 0 at most',
+    ],
+    ['none in version 3', doctored(image, { 4: 3 }), 'byte 55: version 3 needs late replies'],
     [
       'a repeat without a pause',
       doctored(image, { 69: 0 }),

@@ -6,6 +6,39 @@
 
 /* What a sound image says. */
 
+/* ---- Where its parts are ---- */
+
+static const uint8_t *power_on_rules(const uint8_t *image)
+{
+    const uint8_t *at = image + layers_at(image_rows(image));
+    for (uint8_t k = 0; k < image[AT_LAYERS]; k++) at += layer_bytes(layer_named(at));
+    return at;
+}
+
+static const uint8_t *bank_changes(const uint8_t *image)
+{
+    return power_on_rules(image) + image[AT_POWER_ON_RULES] * RULE_BYTES;
+}
+
+/* Version 1 ends here. */
+static const uint8_t *tail(const uint8_t *image)
+{
+    return bank_changes(image) + image[AT_BANK_CHANGES] * RULE_BYTES;
+}
+
+static const uint8_t *chords_of(const uint8_t *image)
+{
+    return tail(image) + REPEAT_KINDS_BYTES + STICKS * STICK_BYTES;
+}
+
+/* Behind the chords. */
+static const uint8_t *sweep_of(const uint8_t *image)
+{
+    return chords_of(image) + image[AT_CHORDS] * CHORD_BYTES;
+}
+
+/* ---- What they say ---- */
+
 static void unpack_phase(const uint8_t *packed, uint8_t cells[CHART_PINS])
 {
     for (uint8_t k = 0; k < CHART_PINS; k++) cells[k] = packed[k >> 1] >> (4 * (k & 1)) & 15;
@@ -17,6 +50,7 @@ void image_chart(const uint8_t *image, struct chart *chart)
     chart->delay_steps = (uint8_t)(get_u16(image + AT_DELAY_NS) / IMAGE_DELAY_STEP_NS);
     chart->stays = image_stays(image);
     chart->rows = image_rows(image);
+    chart->late_phases = image_has_sweep(image) ? get_u16(sweep_of(image) + SWEEP_AT_PHASES) : 0;
     for (uint8_t k = 0; k < chart->rows; k++) {
         const uint8_t *row = image + AT_CHART + k * ROW_BYTES;
         unpack_phase(row, chart->row[k].high);
@@ -77,18 +111,6 @@ void image_repeats(const uint8_t *image, struct repeat repeats[IMAGE_INPUTS])
     }
 }
 
-static const uint8_t *power_on_rules(const uint8_t *image)
-{
-    const uint8_t *at = image + layers_at(image_rows(image));
-    for (uint8_t k = 0; k < image[AT_LAYERS]; k++) at += layer_bytes(layer_named(at));
-    return at;
-}
-
-static const uint8_t *bank_changes(const uint8_t *image)
-{
-    return power_on_rules(image) + image[AT_POWER_ON_RULES] * RULE_BYTES;
-}
-
 static bool all_held(const uint8_t *controls, uint32_t held)
 {
     return (get_u32(controls) & ~held) == 0;
@@ -115,16 +137,6 @@ uint8_t image_bank_changes(const uint8_t *image, struct bank_change changes[IMAG
 /* The usual stick, as IMAGE.md names it: circle, 50, 90, 50, 10 per cent. */
 static const struct stick usual_stick = {
     .gate = GATE_CIRCLE, .press = 14745, .release = 11796, .enter = 18676, .begin = 13573, .leave = 8976};
-
-static const uint8_t *tail(const uint8_t *image)
-{
-    return bank_changes(image) + image[AT_BANK_CHANGES] * RULE_BYTES;
-}
-
-static const uint8_t *chords_of(const uint8_t *image)
-{
-    return tail(image) + REPEAT_KINDS_BYTES + STICKS * STICK_BYTES;
-}
 
 uint16_t image_repeats_by_time(const uint8_t *image)
 {
@@ -158,6 +170,19 @@ uint8_t image_chords(const uint8_t *image, struct chord chords[IMAGE_MAX_CHORDS]
     return image[AT_CHORDS];
 }
 
+void image_sweep(const uint8_t *image, struct sweep *sweep)
+{
+    const uint8_t *at = sweep_of(image);
+    *sweep = (struct sweep){0};
+    if (!image_has_sweep(image)) return;
+    sweep->steps = at[SWEEP_AT_STEPS];
+    sweep->input = at[SWEEP_AT_INPUT];
+    sweep->first = get_u16(at + SWEEP_AT_FIRST);
+    sweep->step = get_u16(at + SWEEP_AT_STEP);
+    sweep->on_ms = (uint16_t)(at[SWEEP_AT_ON] * IMAGE_SWEEP_UNIT_MS);
+    sweep->off_ms = (uint16_t)(at[SWEEP_AT_OFF] * IMAGE_SWEEP_UNIT_MS);
+}
+
 static bool is_for(const uint8_t *entry, const struct pad_identity *pad)
 {
     if (get_u16(entry + PAD_AT_VENDOR) != pad->vendor || get_u16(entry + PAD_AT_PRODUCT) != pad->product) return false;
@@ -168,7 +193,7 @@ static bool is_for(const uint8_t *entry, const struct pad_identity *pad)
 const uint8_t *image_pad(const uint8_t *image, const struct pad_identity *pad)
 {
     if (!image_has_tail(image)) return NULL;
-    const uint8_t *entry = chords_of(image) + image[AT_CHORDS] * CHORD_BYTES;
+    const uint8_t *entry = sweep_of(image) + (image_has_sweep(image) ? SWEEP_BYTES : 0);
     for (uint8_t k = 0; k < image[AT_PADS]; k++) {
         if (is_for(entry, pad)) return entry;
         entry += pad_bytes(entry[PAD_AT_EXTRACTORS]);

@@ -3,9 +3,10 @@
 
 /* Written by `npm run tables` from src/profile/image.table.ts; change it there. */
 
-/* Where things are in an image of version 2, in bytes, and the bounds of what is there: IMAGE.md. */
+/* Where things are in an image of version 3, in bytes, and the bounds of what is there: IMAGE.md. */
 
-#define IMAGE_VERSION 2u
+#define IMAGE_VERSION 3u
+#define PLAIN_IMAGE_VERSION 2u /* without late replies */
 #define OLDEST_IMAGE_VERSION 1u /* a reader still runs these */
 #define IMAGE_FAMILY_SELECT_LINE 0u
 #define IMAGE_MAX_BYTES 2048u /* a reader may refuse more */
@@ -33,7 +34,7 @@ enum {
     AT_NAME = 21,
     AT_PADS = 53,
     AT_CHORDS = 54,
-    AT_GAP = 55,
+    AT_SWEEPS = 55,
     AT_REPEAT = 56,
     AT_MAPPING = 80,
     AT_CHART = 128,
@@ -103,6 +104,19 @@ enum {
     CHORD_BYTES = 8,
 };
 
+/* From the beginning of a sweep. */
+enum {
+    SWEEP_AT_INPUT = 0,
+    SWEEP_AT_STEPS = 1,
+    SWEEP_AT_PHASES = 2,
+    SWEEP_AT_FIRST = 4,
+    SWEEP_AT_STEP = 6,
+    SWEEP_AT_ON = 8,
+    SWEEP_AT_OFF = 9,
+    SWEEP_AT_ZERO = 10,
+    SWEEP_BYTES = 12,
+};
+
 /* From the beginning of a pad. */
 enum {
     PAD_AT_VENDOR = 0,
@@ -158,6 +172,12 @@ enum {
 #define IMAGE_MAX_IDLE_RESET_NS 100000000u
 #define IMAGE_DELAY_STEP_NS 8u
 #define IMAGE_MAX_DELAY_NS 56u
+#define IMAGE_MIN_LATE_CYCLES 2u
+#define IMAGE_MAX_LATE_CYCLES 3750u
+#define IMAGE_SWEEP_UNIT_MS 10u
+#define IMAGE_REPLY_WORDS 30u /* of the reply table, for rows and late phases */
+#define IMAGE_ROW_WORDS 5u
+#define IMAGE_LATE_WORDS 2u
 #define IMAGE_MAX_PADS 4u
 #define IMAGE_MAX_EXTRACTORS 40u /* of one pad */
 #define IMAGE_MAX_EXTRACTORS_IN_ALL 64u

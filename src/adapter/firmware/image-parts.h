@@ -25,6 +25,12 @@ static inline bool image_has_tail(const uint8_t *image)
     return image[AT_VERSION] >= 2;
 }
 
+/* Only version 3 has late replies. */
+static inline bool image_has_sweep(const uint8_t *image)
+{
+    return image[AT_VERSION] == IMAGE_VERSION;
+}
+
 static inline uint16_t chart_end(uint8_t rows)
 {
     return (uint16_t)(AT_CHART + rows * ROW_BYTES);

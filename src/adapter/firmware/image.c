@@ -40,7 +40,8 @@ static bool counts_are_sound(const uint8_t *image)
     return image[AT_CYCLES] >= 1 && image[AT_CYCLES] <= most_cycles && image[AT_OPPOSITE] <= 15 &&
            image[AT_LAYERS] <= IMAGE_MAX_LAYERS && image[AT_POWER_ON_RULES] <= IMAGE_MAX_POWER_ON_RULES &&
            image[AT_BANK_CHANGES] <= IMAGE_MAX_BANK_CHANGES && image[AT_PADS] <= (image_has_tail(image) ? IMAGE_MAX_PADS : 0) &&
-           image[AT_CHORDS] <= (image_has_tail(image) ? IMAGE_MAX_CHORDS : 0) && image[AT_GAP] == 0;
+           image[AT_CHORDS] <= (image_has_tail(image) ? IMAGE_MAX_CHORDS : 0) &&
+           image[AT_SWEEPS] == (image_has_sweep(image) ? 1 : 0);
 }
 
 static bool times_are_sound(const uint8_t *image)
@@ -169,6 +170,23 @@ static bool chord_is_sound(const uint8_t *chord)
            get_u16(chord + CHORD_AT_MS) <= IMAGE_MAX_CHORD_MS;
 }
 
+/* What is late fits the reply table, and no step comes later than may be. */
+static bool sweep_is_sound(const uint8_t *image, const uint8_t *sweep)
+{
+    const uint8_t rows = image_rows(image);
+    const uint16_t phases = get_u16(sweep + SWEEP_AT_PHASES);
+    const uint16_t first = get_u16(sweep + SWEEP_AT_FIRST);
+    const uint16_t step = get_u16(sweep + SWEEP_AT_STEP);
+    const uint8_t steps = sweep[SWEEP_AT_STEPS];
+    uint8_t words = (uint8_t)(rows * IMAGE_ROW_WORDS);
+    for (uint16_t left = phases; left != 0; left &= (uint16_t)(left - 1u)) words = (uint8_t)(words + IMAGE_LATE_WORDS);
+    if (phases == 0 || phases >> 2u * rows != 0 || words > IMAGE_REPLY_WORDS || get_u16(image + AT_DELAY_NS) != 0) return false;
+    if (first < IMAGE_MIN_LATE_CYCLES || step == 0 || steps == 0) return false;
+    return first + (uint32_t)step * (steps - 1u) <= IMAGE_MAX_LATE_CYCLES && step <= IMAGE_MAX_LATE_CYCLES &&
+           sweep[SWEEP_AT_INPUT] < IMAGE_INPUTS && sweep[SWEEP_AT_ON] != 0 && sweep[SWEEP_AT_OFF] != 0 &&
+           get_u16(sweep + SWEEP_AT_ZERO) == 0;
+}
+
 static bool field_is_sound(const uint8_t *extractor, uint16_t fields)
 {
     const uint8_t bits = extractor[EXTRACTOR_AT_BITS] & (SIGNED_FLAG - 1);
@@ -267,6 +285,12 @@ static uint16_t after_repeat_kinds(const uint8_t *image, uint16_t at, uint16_t e
     return (uint16_t)(at + REPEAT_KINDS_BYTES);
 }
 
+static uint16_t after_sweep(const uint8_t *image, uint16_t at, uint16_t end)
+{
+    if (at == 0 || !image_has_sweep(image)) return at;
+    return at + SWEEP_BYTES <= end && sweep_is_sound(image, image + at) ? (uint16_t)(at + SWEEP_BYTES) : 0;
+}
+
 static uint16_t after_pads(const uint8_t *image, uint16_t at, uint16_t end)
 {
     if (at == 0) return 0;
@@ -291,6 +315,7 @@ static bool lists_are_sound(const uint8_t *image, uint16_t end)
         at = after_repeat_kinds(image, at, end);
         at = after_list(image, at, end, STICKS, STICK_BYTES, stick_is_sound);
         at = after_list(image, at, end, image[AT_CHORDS], CHORD_BYTES, chord_is_sound);
+        at = after_sweep(image, at, end);
         at = after_pads(image, at, end);
     }
     return at == end;

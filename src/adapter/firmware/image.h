@@ -9,7 +9,7 @@
 #include "stick.h"
 
 /*
- * The image of a profile and of the pads that it is played with, version 1 or 2. IMAGE.md is its specification.
+ * The image of a profile and of the pads that it is played with, versions 1 to 3. IMAGE.md is its specification.
  *
  * Controls are 32 bits, inputs 12 (bit k is code k), pins 6: bit 0 is pin 1, then 2, 3, 4, 6, 9; 1 is high.
  * Banks are 1 to 4 here, as in the image.
@@ -25,6 +25,7 @@ struct chart {
     uint8_t delay_steps; /* 0 to 7, each IMAGE_DELAY_STEP_NS */
     bool stays;          /* after the last cycle: the last row stays; else the first row answers again */
     uint8_t rows;        /* 1 to 6 with start again, 2 to 6 with stay */
+    uint16_t late_phases; /* bit 2k high and bit 2k + 1 low of row k; there is room for them in the reply table */
     struct {
         uint8_t high[CHART_PINS]; /* cell codes */
         uint8_t low[CHART_PINS];
@@ -73,6 +74,17 @@ struct chord {
 };
 /* Returns how many there are. */
 uint8_t image_chords(const uint8_t *image, struct chord chords[IMAGE_MAX_CHORDS]);
+
+/* Late replies, and later step by step while an input is held. */
+struct sweep {
+    uint8_t steps; /* 0: there is none */
+    uint8_t input;
+    uint16_t first; /* cycles of 8 ns */
+    uint16_t step;
+    uint16_t on_ms;
+    uint16_t off_ms;
+};
+void image_sweep(const uint8_t *image, struct sweep *sweep);
 
 enum stick_side { STICK_OF_LEFT_HAND, STICK_OF_RIGHT_HAND };
 void image_stick(const uint8_t *image, enum stick_side side, struct stick *stick);

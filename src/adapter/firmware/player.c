@@ -7,6 +7,7 @@
 #include "pad-reader.h"
 #include "reply.h"
 #include "store.h"
+#include "sweep.h"
 #include "trial-slot.h"
 
 /* The console reads when it has done so within this time. */
@@ -49,7 +50,7 @@ static void show(void)
         kept_to_first_cycle = true;
         reply_keep_first_cycle();
     }
-    const uint16_t inputs = input_state_inputs(&input);
+    const uint16_t inputs = sweep_passes(input_state_inputs(&input));
     if (inputs == inputs_shown) return;
     inputs_shown = inputs;
     reply_set_inputs(inputs);
@@ -82,10 +83,13 @@ static void put_to_work(const uint8_t *next, uint8_t from, uint32_t now_ms)
     trial = false;
     change.waits = false;
     if (next != factory_image) room_in_use ^= 1u;
-    inputs_shown = input_state_inputs(&input);
+    struct sweep sweep;
+    image_sweep(next, &sweep);
+    inputs_shown = input_state_inputs(&input) & (uint16_t)~(sweep.steps == 0 ? 0 : 1u << sweep.input);
     kept_to_first_cycle = input_state_first_cycle_only(&input);
     if (kept_to_first_cycle) chart_keep_first_cycle(&chart);
     reply_load(&chart, inputs_shown);
+    sweep_load(&sweep);
 }
 
 static void start(const uint8_t *next, uint8_t from, uint32_t now_ms)
@@ -227,6 +231,7 @@ void player_tick(uint32_t now_ms)
 {
     interrupts_off();
     input_state_tick(&input, now_ms);
+    sweep_tick(input_state_inputs(&input), now_ms);
     show();
     interrupts_on();
 }

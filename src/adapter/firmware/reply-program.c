@@ -16,20 +16,53 @@ static uint8_t row_after(const struct chart *chart, uint8_t row)
     return chart->stays ? row : 0;
 }
 
-void reply_program(const struct chart *chart, uint16_t words[REPLY_WORDS])
+static uint16_t jmp_x_dec(uint8_t to)
 {
-    for (uint8_t k = 0; k < REPLY_WORDS; k++) words[k] = jmp(REPLY_AT_RESET_LOW);
-    words[REPLY_AT_RESET_LOW] = jmp(reply_at_low(0));
-    words[REPLY_AT_RESET_HIGH] = jmp_pin(reply_at_high(0), 0);
-    for (uint8_t row = 0; row < chart->rows; row++) {
-        const uint8_t high = reply_at_high(row);
-        const uint8_t low = reply_at_low(row);
-        words[high] = reply_set(ALL_PINS_HIGH);
-        words[high + 1u] = jmp_pin(high, chart->delay_steps);
-        words[low] = reply_set(ALL_PINS_HIGH);
-        words[low + 1u] = jmp_pin(reply_at_high(row_after(chart, row)), chart->delay_steps);
-        words[low + 2u] = jmp(low);
+    return (uint16_t)(2u << 5 | to);
+}
+
+enum { MOV_X_Y = 0xA022 };
+
+/* A reply behind what makes it late. Returns where the reply itself stands. */
+static uint8_t put_reply(uint16_t words[REPLY_WORDS], uint8_t *at, bool late)
+{
+    if (late) {
+        words[(*at)++] = MOV_X_Y;
+        words[*at] = jmp_x_dec(*at);
+        (*at)++;
     }
+    words[*at] = reply_set(ALL_PINS_HIGH);
+    return (*at)++;
+}
+
+static bool is_late(const struct chart *chart, uint8_t phase)
+{
+    return (chart->late_phases >> phase & 1u) != 0;
+}
+
+void reply_program(const struct chart *chart, uint16_t words[REPLY_WORDS], struct reply_places *places)
+{
+    uint8_t enter_high[CHART_MAX_ROWS];
+    uint8_t rise_at[CHART_MAX_ROWS];
+    uint8_t at = 1;
+    for (uint8_t k = 0; k < REPLY_WORDS; k++) {
+        words[k] = jmp(REPLY_AT_RESET_LOW);
+        places->row_at[k] = 0;
+    }
+    for (uint8_t row = 0; row < chart->rows; row++) {
+        const uint8_t phase = (uint8_t)(2u * row);
+        enter_high[row] = at;
+        places->high[row] = put_reply(words, &at, is_late(chart, phase));
+        words[at++] = jmp_pin(places->high[row], chart->delay_steps);
+        if (row == 0) words[REPLY_AT_RESET_LOW] = jmp(at);
+        places->low[row] = put_reply(words, &at, is_late(chart, (uint8_t)(phase + 1u)));
+        rise_at[row] = at++;
+        words[at++] = jmp(places->low[row]);
+        for (uint8_t k = enter_high[row]; k < at; k++) places->row_at[k] = row;
+    }
+    for (uint8_t row = 0; row < chart->rows; row++)
+        words[rise_at[row]] = jmp_pin(enter_high[row_after(chart, row)], chart->delay_steps);
+    words[REPLY_AT_RESET_HIGH] = jmp_pin(enter_high[0], 0);
 }
 
 static void put_cells(struct reply_table *table, uint8_t phase, const uint8_t cells[CHART_PINS])

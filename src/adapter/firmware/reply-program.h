@@ -22,6 +22,14 @@
  * instruction `jmp 0` (select is low) or `jmp 31` (it is high) forced upon the machine, and as a number that instruction is
  * 0 or 31. 31 looks once more, so that a fall that came in between does not show the reply for high.
  *
+ * A phase whose reply comes late has two words more before the first of these, in a row wherever there is room:
+ *
+ *           mov x, y
+ *   here:   jmp x-- here
+ *
+ * so what stood on the pins stands on for Y + 2 cycles. Whatever leads to the phase leads to `mov`, while the loop that follows goes round
+ * between the other two: a phase is late once. Nothing is looked at meanwhile.
+ *
  * A change of select is answered 4 to 6 cycles after the pin, the synchroniser's 2 included; d cycles of deliberate delay add
  * d to the least and 2 d to the most, as the loop becomes that much longer.
  *
@@ -34,23 +42,15 @@
 #define REPLY_AT_RESET_LOW 0u
 #define REPLY_AT_RESET_HIGH 31u
 
-static inline uint8_t reply_at_high(uint8_t row)
-{
-    return (uint8_t)(1u + 5u * row);
-}
+/* What counting takes by itself. */
+#define REPLY_LEAST_LATE 2u
 
-static inline uint8_t reply_at_low(uint8_t row)
-{
-    return (uint8_t)(3u + 5u * row);
-}
-
-/* The row that a machine at this address answers with. */
-static inline uint8_t reply_row_at(uint8_t address)
-{
-    const bool at_reset = address == REPLY_AT_RESET_LOW || address == REPLY_AT_RESET_HIGH;
-    /* A fifth, below 64 and without a call to divide: an interrupt asks. */
-    return at_reset ? 0 : (uint8_t)((address - 1u) * 13u >> 6);
-}
+/* Where each row's replies stand in the program, and to which row an address belongs. */
+struct reply_places {
+    uint8_t high[CHART_MAX_ROWS];
+    uint8_t low[CHART_MAX_ROWS];
+    uint8_t row_at[REPLY_WORDS];
+};
 
 /* The instruction that puts six pins (bit 0 is pin 1, bit 5 pin 9) on the port. */
 static inline uint16_t reply_set(uint8_t pins)
@@ -59,7 +59,7 @@ static inline uint16_t reply_set(uint8_t pins)
 }
 
 /* The whole program, with every line high. */
-void reply_program(const struct chart *chart, uint16_t words[REPLY_WORDS]);
+void reply_program(const struct chart *chart, uint16_t words[REPLY_WORDS], struct reply_places *places);
 
 /*
  * What is on the pins, for all rows at once: phase p (twice the row, plus 1 when select is low) is byte p of three words.

@@ -16,6 +16,7 @@ enum {
     SET_PINS = 0xE000,
     SET_PINDIRS = 0xE080,
     PULL_BLOCK = 0x80A0,
+    MOV_Y_OSR = 0xA047,
     MOV_X_NOT_NULL = 0xA02B,
     JMP = 0x0000,
 };
@@ -25,6 +26,7 @@ enum {
 
 static struct chart chart;
 static struct reply_table table;
+static struct reply_places places;
 static uint16_t inputs_shown;
 static volatile uint32_t rises_ever; /* written by DMA; each rise since power came on counts */
 static uint32_t rises_at_reset;
@@ -129,14 +131,22 @@ static void show(uint16_t inputs)
     inputs_shown = inputs;
     for (uint8_t row = 0; row < chart.rows; row++) {
         const uint8_t phase = (uint8_t)(2u * row);
-        PIO0.instr_mem[reply_at_high(row)] = reply_set(reply_phase_pins(pins, phase));
-        PIO0.instr_mem[reply_at_low(row)] = reply_set(reply_phase_pins(pins, (uint8_t)(phase + 1u)));
+        PIO0.instr_mem[places.high[row]] = reply_set(reply_phase_pins(pins, phase));
+        PIO0.instr_mem[places.low[row]] = reply_set(reply_phase_pins(pins, (uint8_t)(phase + 1u)));
     }
 }
 
 void reply_set_inputs(uint16_t inputs)
 {
     show(inputs);
+}
+
+/* The machine takes both between two instructions of its own: how far it has counted stays as it is. */
+void reply_set_late(uint16_t cycles)
+{
+    PIO0.txf[REPLY_MACHINE] = cycles - REPLY_LEAST_LATE;
+    force(&PIO0.sm[REPLY_MACHINE], PULL_BLOCK);
+    force(&PIO0.sm[REPLY_MACHINE], MOV_Y_OSR);
 }
 
 void reply_keep_first_cycle(void)
@@ -179,10 +189,11 @@ static void set_idle_machine(uint32_t idle_reset_ns, uint8_t delay_cycles)
 static void set_reply_program(uint16_t inputs)
 {
     uint16_t words[REPLY_WORDS];
-    reply_program(&chart, words);
+    reply_program(&chart, words, &places);
     for (uint32_t k = 0; k < REPLY_WORDS; k++) PIO0.instr_mem[k] = words[k];
     show(inputs);
     PIO0.ctrl = PIO_CTRL_SM_RESTART(REPLY_MACHINE);
+    reply_set_late(REPLY_LEAST_LATE);
     force(&PIO0.sm[REPLY_MACHINE], JMP | REPLY_AT_RESET_HIGH);
 }
 
@@ -190,9 +201,9 @@ static uint32_t settled_rises(uint8_t *row)
 {
     uint32_t rises;
     do {
-        *row = reply_row_at((uint8_t)PIO0.sm[REPLY_MACHINE].addr);
+        *row = places.row_at[PIO0.sm[REPLY_MACHINE].addr % REPLY_WORDS];
         for (uint32_t turn = 0; turn < SETTLE_TURNS; turn++) rises = rises_ever;
-    } while (*row != reply_row_at((uint8_t)PIO0.sm[REPLY_MACHINE].addr));
+    } while (*row != places.row_at[PIO0.sm[REPLY_MACHINE].addr % REPLY_WORDS]);
     return rises;
 }
 

@@ -27,6 +27,12 @@ void reply_load(const struct chart *chart, uint16_t inputs);
 /* Answers with exactly these inputs pressed, on the spot. */
 void reply_set_inputs(uint16_t inputs);
 
+/*
+ * Late phases are late by so many cycles from now on, REPLY_LEAST_LATE at least. reply_load() makes it that. Not with a chart that has a
+ * deliberate delay.
+ */
+void reply_set_late(uint16_t cycles);
+
 /* Row 0 answers always, from now on until reply_load(). */
 void reply_keep_first_cycle(void);
 

@@ -11,6 +11,7 @@ import { encodeImage } from '../../../src/profile/encode-image.ts'
 import { encodePad } from '../../../src/profile/encode-pad.ts'
 import { AT, NAME_ROOM } from '../../../src/profile/image-layout.ts'
 import type { Profile } from '../../../src/profile/schema.ts'
+import { arbSweep } from '../../profile/arbitrary-sweep.ts'
 import { sealed } from '../../profile/image-bytes.ts'
 import { describeWith } from '../../tools.ts'
 import { arbPads, arbRunnable, asVersion1 } from './input-state-reference.ts'
@@ -142,7 +143,16 @@ describeWith('images in C', [HOST_COMPILER], () => {
       expect(await compare(images)).toBe(images.length)
     })
 
-    const arbImage = fc.tuple(arbRunnable, arbPads).map(([profile, pads]) => encodeImage(profile, pads))
+    const arbPlainImage = fc.tuple(arbRunnable, arbPads).map(([profile, pads]) => encodeImage(profile, pads))
+    /** With late replies, of profiles small enough that there is room for everything. */
+    const arbSweepImage = arbRunnable.chain((profile) => {
+      const plain = { ...profile, delayNs: 0, layers: [], bankChange: [] }
+      return arbSweep(profile.chart).map((sweep) => encodeImage(plain, [VENDOR_LAYOUT], sweep))
+    })
+    const arbImage = fc.oneof(
+      { weight: 2, arbitrary: arbPlainImage },
+      { weight: 1, arbitrary: arbSweepImage },
+    )
     /** Of version 1, of profiles that say nothing else. */
     const arbOldImage = arbRunnable.map(({ repeat, layers, ...profile }) =>
       asVersion1(

@@ -208,7 +208,9 @@ describeWith('pad and host together in C', [HOST_COMPILER], () => {
   let host: HostProgram
   beforeAll(() => {
     const parts = ['extract.c', 'stick.c', 'pad-reader.c', 'input-state.c', 'chords.c', 'layers.c', 'image.c']
-    host = HostProgram.start('player-host.c', [...parts, 'image-content.c', 'crc32.c'], { tables: true })
+    host = HostProgram.start('player-host.c', [...parts, 'image-content.c', 'crc32.c', 'sweep.c'], {
+      tables: true,
+    })
   }, COMPILE_MS)
   afterAll(() => host.stop())
 

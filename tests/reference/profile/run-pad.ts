@@ -2,6 +2,7 @@ import type { ControlMask } from '../../../src/pad/controls.ts'
 import {
   AT,
   CHORD_BYTES,
+  SWEEP_BYTES,
   EXTRACTOR_AT,
   EXTRACTOR_BYTES,
   KIND_CODES,
@@ -40,7 +41,8 @@ export function imagePadReader(image: Uint8Array, pad: PluggedPad): ImagePadRead
   if (bytes[AT.version] === 1) return null
   const view = new DataView(bytes.buffer)
   const sticksAt = new ImageRunner(bytes).lateAt + REPEAT_KINDS_BYTES
-  let at = sticksAt + 2 * STICK_BYTES + view.getUint8(AT.chords) * CHORD_BYTES
+  const sweepBytes = view.getUint8(AT.version) === 3 ? SWEEP_BYTES : 0
+  let at = sticksAt + 2 * STICK_BYTES + view.getUint8(AT.chords) * CHORD_BYTES + sweepBytes
   for (let k = view.getUint8(AT.pads); k > 0; k--) {
     if (isFor(view, at, pad)) return new ImagePadReader(view, sticksAt, at)
     at += PAD_HEAD_BYTES + view.getUint8(at + PAD_AT.extractors) * EXTRACTOR_BYTES
