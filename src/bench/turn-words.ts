@@ -1,4 +1,4 @@
-import { isGuess } from '../title/guessed-times.ts'
+import { liesSomewhere } from '../title/guessed-times.ts'
 import type { KnownFigure } from '../title/known-figures.ts'
 import { exactTimeWord } from '../words/figures.ts'
 import { outcomeTexts } from '../words/outcome-texts.ts'
@@ -49,7 +49,7 @@ export function changeWords(
     case 'time': {
       const turn = turns?.[about.number] ?? null
       if (turn !== null) return turnWords(verdict, turn)
-      return isGuess(about.figure.source) ? doubts('times') : ''
+      return liesSomewhere(about.figure.source) ? doubts('times') : ''
     }
   }
 }

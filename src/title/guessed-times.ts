@@ -4,18 +4,18 @@ import { withTimes } from './times.ts'
 import type { TimeRange } from './times.ts'
 
 /**
- * A time that is guessed lies somewhere in its range, and may lie there always. What was measured, or said, is a range that the title does use.
+ * A time that is guessed, or found between two others, lies somewhere in its range, and may lie there always. What was measured, or said, is a range that the title does use.
  */
 
 /** Where in its range a guessed time is taken to lie. */
 export const PLACES = ['least', 'middle', 'most'] as const
 export type PlaceInRange = (typeof PLACES)[number]
 
-const GUESSES: readonly Source['kind'][] = ['guessed', 'preset']
+const SOMEWHERE: readonly Source['kind'][] = ['guessed', 'preset', 'found']
 
-/** Whether nobody has seen or said a figure. */
-export const isGuess = (source: Source | undefined): boolean =>
-  source !== undefined && GUESSES.includes(source.kind)
+/** Whether a figure lies somewhere in its range: nobody has seen or said it, or late replies have bracketed it. */
+export const liesSomewhere = (source: Source | undefined): boolean =>
+  source !== undefined && SOMEWHERE.includes(source.kind)
 
 const LYING = new WeakMap<Title, Partial<Record<PlaceInRange, Title>>>()
 
@@ -30,7 +30,7 @@ export function withGuessesAt(title: Title, place: PlaceInRange): Title | null {
 function lyingAt(title: Title, place: PlaceInRange): Title {
   let isMoved = false
   const move = (range: TimeRange): TimeRange => {
-    if (!isGuess(range.source) || range.minNs === range.maxNs) return range
+    if (!liesSomewhere(range.source) || range.minNs === range.maxNs) return range
     isMoved = true
     const ns = {
       least: range.minNs,
@@ -41,11 +41,11 @@ function lyingAt(title: Title, place: PlaceInRange): Title {
   }
   const withoutStretch = (read: Read): Read => {
     const { stretch, ...without } = read
-    if (stretch === undefined || !isGuess(stretch.source) || place !== 'least') return read
+    if (stretch === undefined || !liesSomewhere(stretch.source) || place !== 'least') return read
     isMoved = true
     return without
   }
-  const isClockMoved = place === 'least' && title.clockPpm > 0 && isGuess(title.sources?.clockPpm)
+  const isClockMoved = place === 'least' && title.clockPpm > 0 && liesSomewhere(title.sources?.clockPpm)
   if (isClockMoved) isMoved = true
   const timed = withTimes(title, move)
   const moved: Title = {

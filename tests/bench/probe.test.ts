@@ -1,38 +1,20 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { judge } from '../../src/bench/judge.ts'
 import { isRight } from '../../src/bench/judgement.ts'
-import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
-import { READ_PATTERNS } from '../../src/bench/symptoms/patterns.ts'
 import { INPUTS, inputBit } from '../../src/port/pins.ts'
 import type { InputMask } from '../../src/port/pins.ts'
-import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
 import { readTitle } from '../../src/title/file.ts'
 import { possibilitiesOf } from '../../src/title/possible.ts'
-import type { Title } from '../../src/title/schema.ts'
 import { draws } from '../draws.ts'
-import { onePossibility } from '../reference/every-possibility.ts'
 import { chanceOf } from '../title/infer/capture-of.ts'
 import { arbOpen } from './arbitrary-open.ts'
-import { actsIn, edgesOf, MOST_QUESTIONS, probed, probedByPages } from './probe-player.ts'
+import { actsIn, MOST_QUESTIONS, probed, probedByPages } from './probe-player.ts'
+import { OPEN_PATTERNS, SIX, expectNoContradiction, truthOf, verdictOf } from './probe-truth.ts'
 
 /**
  * Titles that nobody has described, in front of probe profiles. What is true of a title answers: it is played by tests/bench/play-steps.ts, which is written
  * from READ.md alone and shares nothing with what asks.
  */
-
-const SIX = BUILT_IN_PROFILES['six-button']
-const options = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
-/** The patterns of the bench as a capture of their edges leaves them; those that sample sooner than any program do so whatever is asked. */
-const OPEN_PATTERNS = READ_PATTERNS.filter(({ family }) => family !== 'soon').map(({ id, title }) => ({
-  id,
-  title: edgesOf(title),
-}))
-
-/** One of all that a title may be. */
-const truthOf = (title: Title, seed: number): Title => onePossibility(title, chanceOf(seed + 1).oneOf)
-
-const verdictOf = (title: Title) => judge(SIX, title, options)
 
 describe('probing a title', () => {
   test.each(OPEN_PATTERNS)('$id', ({ title }) => {
@@ -158,10 +140,3 @@ describe('probing a title', () => {
 /** Nothing acts where something does, or something else does. */
 const mistaken = (acts: InputMask, input: number): InputMask =>
   acts !== 0 && input < 6 ? 0 : acts ^ inputBit(INPUTS[input] ?? 'a')
-
-/** Where what was found is decided, it is what is true. */
-function expectNoContradiction(found: Title, truth: Title): void {
-  const { verdict } = verdictOf(found)
-  if (verdict === 'undecided') return
-  expect(isRight({ verdict })).toBe(isRight(verdictOf(truth)))
-}
