@@ -32,8 +32,8 @@ export interface UnbuildOptions extends OutOptions {
 
 /** Compiles a profile and layouts of pads to an image, or to a UF2 that puts the image into a bank. */
 export function build(profilePath: string, { out, json, bank, pad }: BuildOptions): number {
-  const { profile, layouts } = loadForBank(profilePath, pad)
-  const image = encodeImage(profile, layouts)
+  const { profile, layouts, sweep } = loadForBank(profilePath, pad)
+  const image = encodeImage(profile, layouts, sweep)
   const uf2 = bank === undefined ? null : encodeBankUf2(image, bank - 1)
   writeWhole(out, uf2 ?? image, [profilePath, ...pad])
   const told = {
@@ -60,7 +60,7 @@ export function build(profilePath: string, { out, json, bank, pad }: BuildOption
 
 /** Brings the profile of an image back, and the layouts of its pads; notes are not in the image. */
 export function unbuild(imagePath: string, { out, pads, json }: UnbuildOptions): number {
-  const { profile, layouts } = loadImageFile(imagePath)
+  const { profile, layouts, sweep } = loadImageFile(imagePath)
   const beside = pads === undefined ? { paths: [], files: [] } : layoutFiles(pads, layouts)
   writeAllWhole([...beside.files, { path: out, content: writeProfile(profile) }], [imagePath])
   const files = beside.paths
@@ -70,6 +70,7 @@ export function unbuild(imagePath: string, { out, pads, json }: UnbuildOptions):
     return EXIT.fine
   }
   say(t.profile({ file: out, profile: profile.name }))
+  if (sweep) say(t.sweepStays)
   if (files.length > 0) say(layouts.map(({ name }, k) => t.layout({ file: files[k] ?? '', name })).join('\n'))
   else if (layouts.length > 0)
     say(t.padsStay({ pads: padsWords(padsOf(layouts)), option: '--pads <folder>' }))

@@ -6,13 +6,14 @@ import type { Layout } from '../pad/layout/schema.ts'
 import type { Result } from '../port/result.ts'
 import { BUILT_IN_PROFILES, isBuiltIn } from '../profile/built-in.ts'
 import { isImage } from '../profile/check-envelope.ts'
-import { decodeImage, layoutsOfImage } from '../profile/decode-image.ts'
+import { decodeImage, layoutsOfImage, sweepOfImage } from '../profile/decode-image.ts'
 import { readProfile } from '../profile/file.ts'
 import { IMAGE_MAX_BYTES } from '../profile/image-layout.ts'
 import { LIMITS } from '../profile/schema.ts'
 import type { Profile } from '../profile/schema.ts'
 import { readTitle } from '../title/file.ts'
 import { TITLE_LIMITS } from '../title/title-limits.ts'
+import type { Sweep } from '../profile/sweep.ts'
 import type { Title } from '../title/schema.ts'
 import { BadInput } from './fail.ts'
 import { profileNames } from './command.ts'
@@ -100,11 +101,13 @@ export const inFile = <T>(path: string, result: Result<T, DocumentError>): T => 
 export interface ProfileAndPads {
   readonly profile: Profile
   readonly layouts: readonly Layout[]
+  /** Late replies, only from an image. */
+  readonly sweep: Sweep | null
 }
 
 /** A profile by its built-in name, or from a profile file or an image; pads only from an image. */
 export function loadContent(nameOrPath: string): ProfileAndPads {
-  if (isBuiltIn(nameOrPath)) return { profile: BUILT_IN_PROFILES[nameOrPath], layouts: [] }
+  if (isBuiltIn(nameOrPath)) return { profile: BUILT_IN_PROFILES[nameOrPath], layouts: [], sweep: null }
   let bytes: Uint8Array
   try {
     bytes = readBytes(nameOrPath, LIMITS.fileBytes)
@@ -114,14 +117,15 @@ export function loadContent(nameOrPath: string): ProfileAndPads {
   }
   return isImage(bytes)
     ? imageIn(nameOrPath, bytes)
-    : { profile: inFile(nameOrPath, readProfile(bytes)), layouts: [] }
+    : { profile: inFile(nameOrPath, readProfile(bytes)), layouts: [], sweep: null }
 }
 
 export const loadProfile = (nameOrPath: string): Profile => loadContent(nameOrPath).profile
 
 function imageIn(path: string, bytes: Uint8Array): ProfileAndPads {
   const profile = decodeImage(bytes)
-  if (profile.ok) return { profile: profile.value, layouts: layoutsOfImage(bytes) }
+  if (profile.ok)
+    return { profile: profile.value, layouts: layoutsOfImage(bytes), sweep: sweepOfImage(bytes) }
   throw new BadInput(path, documentTexts.atByte({ byte: profile.error.byte }), profile.error.message)
 }
 

@@ -39,8 +39,8 @@ const write = (
 
 /** Writes a profile and layouts of pads into a bank of an adapter, or its trial slot, reads it back and compares every byte. */
 export async function flash(profilePath: string, options: FlashOptions): Promise<number> {
-  const { profile, layouts } = loadForBank(profilePath, options.pad)
-  const image = encodeImage(profile, layouts)
+  const { profile, layouts, sweep } = loadForBank(profilePath, options.pad)
+  const image = encodeImage(profile, layouts, sweep)
   const way = await accessTo(options)
   const told = await way.with(async (adapter: Adapter) => {
     const { board, serialNumber } = adapter.identity

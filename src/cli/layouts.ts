@@ -6,12 +6,12 @@ import { numbersWord } from '../words/hexadecimal.ts'
 import { rowWords } from '../words/lists.ts'
 import type { Layout } from '../pad/layout/schema.ts'
 import { fitLayouts } from '../profile/fit-layouts.ts'
-import type { Profile } from '../profile/schema.ts'
 import { shadowing } from '../profile/shadowing.ts'
 import { sameInImage } from '../profile/same-in-image.ts'
 import { documentFileName } from '../shelf/file-names.ts'
 import { BadInput } from './fail.ts'
 import { inFile, loadContent, readBytes } from './files.ts'
+import type { ProfileAndPads } from './files.ts'
 import { fileTexts as t } from './fault-texts.ts'
 import { fileTexts as outputTexts } from './output-texts.ts'
 import type { Written } from './write.ts'
@@ -27,11 +27,8 @@ const loadLayout = (path: string): Layout =>
  *
  * @throws BadInput where a layout does not fit, or no pad would ever come to it
  */
-export function loadForBank(
-  nameOrPath: string,
-  padPaths: readonly string[],
-): { readonly profile: Profile; readonly layouts: readonly Layout[] } {
-  const { profile, layouts: inImage } = loadContent(nameOrPath)
+export function loadForBank(nameOrPath: string, padPaths: readonly string[]): ProfileAndPads {
+  const { profile, layouts: inImage, sweep } = loadContent(nameOrPath)
   const layouts = [...inImage]
   for (const path of padPaths) {
     const layout = loadLayout(path)
@@ -42,7 +39,7 @@ export function loadForBank(
     if (refused !== undefined) throw new BadInput(path, '', refused.sentence)
     layouts.push(layout)
   }
-  return { profile, layouts }
+  return { profile, layouts, sweep }
 }
 
 type PadTold = Pick<Layout, 'name'> & Layout['pad']

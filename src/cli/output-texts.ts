@@ -188,6 +188,7 @@ export const fileTexts = texts('cli-file-output', {
   pad: '{name} ({numbers})',
   profile: '{file}: {profile}. Notes are not kept in an image.',
   layout: '{file}: {name}.',
+  sweepStays: 'Its late replies are not in a profile file: keep the image.',
   padsStay: 'Pads in it: {pads}; {option} writes their layouts.',
   answered: '{file}: the pins of {profile} for {changes} changes of {signal}, up to {endNs} ns.',
   shortPulses: {
@@ -347,6 +348,8 @@ export const probeTexts = texts('cli-probe', {
       other: '{n} questions would tell more: give {option} for them.',
     },
   },
+  late: '{image}: flash it, into the trial slot where the adapter has one.\n{file}: what to hold and to count.',
+  moreLate: 'How late a reply may come would tell when it samples: give {option} for it.',
   page: {
     n: {
       one: '{image}: flash it, into the trial slot where the adapter has one.\n{file}: {n} question, to be filled in.',

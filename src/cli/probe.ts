@@ -1,9 +1,13 @@
 import { join } from 'node:path'
+import type { CabledAdapter } from '../bench/judgement.ts'
 import { pageText, readAnswers } from '../bench/probe/answers-file.ts'
+import { isLateText, lateText, timedByText } from '../bench/probe/late-file.ts'
+import { nextLateQuestion } from '../bench/probe/late-replies.ts'
 import { Probing } from '../bench/probe/probing.ts'
 import type { Answer } from '../bench/probe/suspects.ts'
 import { showsNothing } from '../bench/probe/weighing.ts'
 import { encodeImage } from '../profile/encode-image.ts'
+import type { Profile } from '../profile/schema.ts'
 import { possibilitiesOf } from '../title/possible.ts'
 import { modeWords } from '../title/mode-words.ts'
 import { writeTitle } from '../title/file.ts'
@@ -38,22 +42,37 @@ export function probe(titlePath: string, options: ProbeOptions): number {
   const { profile, layouts } = loadForBank(profilePath, pad)
   const judged = judgeOptions(options)
   const probing = new Probing(profile, title, judged.adapter)
-  const answers = answerPaths.flatMap((path) => answersIn(path, title, probing))
-  const found = probing.found(answers)
+  const texts = answerPaths.map((path) => ({ path, text: textOf(path) }))
+  const answers = texts.flatMap((one) => (isLateText(one.text) ? [] : answersIn(one, title, probing)))
   const page = probing.page(answers)
+  const found = texts
+    .filter(({ text }) => isLateText(text))
+    .reduce((now, one) => timedIn(one, now, profile, judged.adapter), probing.found(answers))
+  const late =
+    page === null && !showsNothing(answers)
+      ? nextLateQuestion(found, profile, judged.adapter, judged.marginNs)
+      : null
   const inputs = [titlePath, ...answerPaths, ...pad]
   const files: Written[] = out === undefined ? [] : [{ path: out, content: writeTitle(found) }]
   const next = { image: '', questions: '' }
-  if (outDir !== undefined && page !== null) {
+  if (outDir !== undefined && (page !== null || late !== null)) {
     const n = answerPaths.length + 1
     const image = `probe-${n}.image`
+    const name = t.name({ n })
     next.image = join(outDir, image)
     next.questions = join(outDir, `probe-${n}.txt`)
     const modes = title.modes.flatMap((_, k) => modeWords(title, k) ?? [])
-    files.push(
-      { path: next.image, content: encodeImage({ ...page.probe.profile, name: t.name({ n }) }, layouts) },
-      { path: next.questions, content: pageText(page, { title: title.name, modes, image }) },
-    )
+    const [content, text] =
+      page !== null
+        ? [
+            encodeImage({ ...page.probe.profile, name }, layouts),
+            pageText(page, { title: title.name, modes, image }),
+          ]
+        : late !== null
+          ? [encodeImage({ ...late.profile, name }, layouts, late.sweep), lateText(late, title.name, image)]
+          : []
+    if (content !== undefined && text !== undefined)
+      files.push({ path: next.image, content }, { path: next.questions, content: text })
     makeFolder(outDir)
   }
   writeAllWhole(files, inputs)
@@ -67,6 +86,7 @@ export function probe(titlePath: string, options: ProbeOptions): number {
       contradicting: against.length,
       open,
       questions: page?.questions.length ?? 0,
+      late: late !== null,
       ...(next.image && { image: next.image, file: next.questions }),
       ...(out !== undefined && { out }),
       judgement,
@@ -78,6 +98,12 @@ export function probe(titlePath: string, options: ProbeOptions): number {
   say(t.judged({ profile: profile.name, verdict: judgement.verdict, reason: judgement.reason }))
   if (out !== undefined) say(t.written({ file: out, title: title.name }))
   if (showsNothing(answers)) say(t.showsNothing)
+  else if (late !== null)
+    say(
+      outDir === undefined
+        ? t.moreLate({ option: '--out-dir <folder>' })
+        : t.late({ image: next.image, file: next.questions }),
+    )
   else if (page === null) say(open === 0 ? t.allTold : t.noMore({ open }))
   else if (outDir === undefined) say(t.more({ n: page.questions.length, option: '--out-dir <folder>' }))
   else say(t.page({ image: next.image, file: next.questions, n: page.questions.length }))
@@ -93,8 +119,19 @@ function textOf(path: string): string {
   }
 }
 
-function answersIn(path: string, title: Title, probing: Probing): Answer[] {
-  const read = readAnswers(textOf(path), probing, title.modes.length)
+interface GivenText {
+  readonly path: string
+  readonly text: string
+}
+
+function timedIn({ path, text }: GivenText, title: Title, present: Profile, adapter: CabledAdapter): Title {
+  const timed = timedByText(text, title, present, adapter)
+  if (!timed.ok) throw new BadInput(path, t.line({ n: timed.error.line }), timed.error.message)
+  return timed.value
+}
+
+function answersIn({ path, text }: GivenText, title: Title, probing: Probing): Answer[] {
+  const read = readAnswers(text, probing, title.modes.length)
   if (!read.ok) throw new BadInput(path, t.line({ n: read.error.line }), read.error.message)
   return read.value
 }

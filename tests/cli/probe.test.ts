@@ -4,7 +4,7 @@ import { boxOf } from '../../src/bench/box.ts'
 import { REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import { isInput } from '../../src/port/pins.ts'
 import type { Input } from '../../src/port/pins.ts'
-import { decodeImage } from '../../src/profile/decode-image.ts'
+import { decodeImage, sweepOfImage } from '../../src/profile/decode-image.ts'
 import type { Profile } from '../../src/profile/schema.ts'
 import { readTitle } from '../../src/title/file.ts'
 import type { Title } from '../../src/title/schema.ts'
@@ -124,4 +124,67 @@ it.each([
   const { code, err } = cli.run('probe', 'kite.json', '--out', 'o.json', '--answers', 'bad.txt')
   expect(code).toBe(2)
   expect(err).toContain(complaint)
+})
+
+it('tells by late replies when a title samples: an image, what to hold and to count, and the title with what was counted', () => {
+  const SAMPLES_NS = 900
+  const file = titleIn(demoTitle('harbour-lanterns'))
+  const at = (select: 'low' | 'high', ns: number) => ({
+    select,
+    since: 'edge',
+    after: { minNs: ns, maxNs: ns },
+  })
+  const takes = { 1: 'up', 2: 'down', 6: 'a', 9: 'start' }
+  const starts = { kind: 'frame', offsetsNs: [31_000], late: { minNs: 0, maxNs: 0 } }
+  const sample = { sample: takes, after: { minNs: 40, maxNs: 4_000, source: { kind: 'guessed' } } }
+  const modes = [{ reads: [{ starts, steps: [at('low', 0), sample, at('high', 5_000)] }] }]
+  const title = { ...file, idle: 'high', rise: null, sixButtons: { kind: 'never' }, modes }
+  writeFileSync(cli.path('horn.json'), JSON.stringify(title))
+  const answers: string[] = []
+  for (;;) {
+    const given = answers.length > 0 ? ['--answers', ...answers] : []
+    const told = cli.json(
+      'probe',
+      'horn.json',
+      '--out-dir',
+      'horn',
+      '--out',
+      'horn-found.json',
+      ...given,
+    ) as { late: boolean }
+    if (!told.late) break
+    const n = answers.length + 1
+    expect(n).toBeLessThanOrEqual(3)
+    const sweep = sweepOfImage(readFileSync(cli.path(`horn/probe-${n}.image`)))
+    if (sweep === null) throw new Error('an image with late replies')
+    // Some reply in the middle of what the adapter states.
+    const acting = Array.from(
+      { length: sweep.steps },
+      (_, k) => 70 + sweep.firstNs + k * sweep.stepNs,
+    ).filter((ns) => ns <= SAMPLES_NS).length
+    const page = readFileSync(cli.path(`horn/probe-${n}.txt`), 'utf8')
+    expect(page).toContain(`Hold ${sweep.input}`)
+    writeFileSync(cli.path(`horn-${n}.txt`), page.replaceAll(/=$/gm, `= ${acting}`))
+    answers.push(`horn-${n}.txt`)
+  }
+  expect(answers.length).toBeGreaterThan(0)
+  const found = titleIn(cli.path('horn-found.json')).modes[0]?.reads[0]?.steps[1]
+  if (found === undefined || !('sample' in found)) throw new Error('the sample is where it was')
+  expect(found.after.minNs).toBeLessThanOrEqual(SAMPLES_NS)
+  expect(found.after.maxNs).toBeGreaterThanOrEqual(SAMPLES_NS)
+  expect(found.after.maxNs - found.after.minNs).toBeLessThan(800)
+  expect(found.after.source).toEqual({ kind: 'found', trials: 2 })
+  expect(cli.run('check', 'six-button', '--title', 'horn.json').code).toBe(4)
+  expect(cli.run('check', 'six-button', '--title', 'horn-found.json').code).toBe(0)
+
+  const wrong = readFileSync(cli.path('horn-1.txt'), 'utf8')
+  writeFileSync(cli.path('wrong.txt'), wrong.replace(/= \d+$/m, '= 1'))
+  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt')).toMatchObject({ code: 2, out: '' })
+  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt').err).toMatch(/count again/)
+  writeFileSync(cli.path('wrong.txt'), wrong.replace(/first \d+/, 'first 24'))
+  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt').err).toMatch(
+    /another title, profile or adapter/,
+  )
+  writeFileSync(cli.path('wrong.txt'), wrong.replaceAll(/= \d+$/gm, '= many'))
+  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt').err).toMatch(/expected a count/)
 })

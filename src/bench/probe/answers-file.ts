@@ -13,9 +13,11 @@ import type { Answer, Question } from './suspects.ts'
 
 const FORMAT = 'ninepin-probe'
 const VERSION = 1
-const FIRST_LINE = [FORMAT, VERSION].join(' ')
+export const FIRST_LINE = [FORMAT, VERSION].join(' ')
 const NOTHING = 'nothing'
-const NOT_SURE = '?'
+export const NOT_SURE = '?'
+
+export const remark = (text: string): string => `# ${text}`
 const MOST_LINES = 2_000
 
 /** What a file of answers says wrong, with the line, from 1. */
@@ -40,7 +42,6 @@ export interface AboutPage {
 }
 
 export function pageText({ probe, questions }: Page, { title, modes, image }: AboutPage): string {
-  const remark = (text: string): string => `# ${text}`
   const remarks = [
     t.pageOf({ title }),
     t.flashPage({ image }),
