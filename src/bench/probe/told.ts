@@ -29,6 +29,7 @@ export function toldBy(title: Title, left: Left): { readonly told: Told[]; reado
   const { detections, groups } = possibilitiesOf(title) ?? { detections: [], groups: [] }
   const told: ToldSample[] = []
   const open: string[] = []
+  const unused: ToldSample[] = []
   groups.forEach(({ samples, choices }, g) => {
     const among = choicesLeft(left, g)
     samples.forEach((sample, k) => {
@@ -36,17 +37,22 @@ export function toldBy(title: Title, left: Left): { readonly told: Told[]; reado
       const [only] = takings
       const place = placeWords(title, sample)
       if (takings.size > 1 || only === undefined) open.push(place)
-      else told.push({ about: takingWords(sample, only), place, trials: left.groupTrials[g] ?? NONE })
+      else {
+        const about = takingWords(sample, only)
+        const to = about === t.unused ? unused : told
+        to.push({ about, place, trials: left.groupTrials[g] ?? NONE })
+      }
     })
   })
+  const samplesTold = [...told, ...unused]
   const ways = [...new Set(left.ways.map(({ way }) => way.detection))]
   const [way] = ways
   const detection = way === undefined ? undefined : detections[way]
   const isDetected = detections.length > 1 && ways.length === 1 && detection !== undefined
   return {
     told: [
-      ...[...new Set(told.map(({ about }) => about))].map((about) => {
-        const alike = told.filter((one) => one.about === about)
+      ...[...new Set(samplesTold.map(({ about }) => about))].map((about) => {
+        const alike = samplesTold.filter((one) => one.about === about)
         return {
           about,
           value: rowWords(alike.map(({ place }) => place)),

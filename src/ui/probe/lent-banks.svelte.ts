@@ -6,6 +6,7 @@ import { imageCrc } from '../../profile/image-crc.ts'
 import type { ShelfStore } from '../../shelf/store.ts'
 import type { AdapterLink, BankView } from '../adapter/adapter-link.svelte.ts'
 import type { Workbench } from '../workbench.svelte.ts'
+import { lasting } from './lasting.svelte.ts'
 import type { Refusal } from './probe-place.svelte.ts'
 
 /** A bank that holds a probe, and what it held before. */
@@ -133,4 +134,4 @@ let ofPage: LentBanks | null = null
 
 /** Those of the page: there is one adapter at a time. */
 export const lentBanksOf = ({ link, sides }: Pick<Workbench, 'link' | 'sides'>): LentBanks =>
-  (ofPage ??= new LentBanks(link, sides))
+  (ofPage ??= lasting(() => new LentBanks(link, sides)))

@@ -95,9 +95,14 @@ export class Sitting {
     const { stage } = this
     const question =
       'question' in stage ? [stage.question.probe.id, stage.question.mode, stage.question.held] : []
-    const n = 'at' in stage ? (stage.at ?? this.errand.last?.question.answers.length) : ''
+    const n = 'at' in stage ? this.numberOf(stage.at) : ''
     return [stage.kind, n, ...question].join(' ')
   })
+
+  /** Which question it is, from 1. */
+  numberOf(at: number | null): number {
+    return 1 + (at ?? this.errand.last?.question.answers.length ?? 0)
+  }
 
   probeNumber(question: Question): number {
     return probeNumber(this.answers, question)

@@ -1,4 +1,5 @@
 import type { Workbench } from '../workbench.svelte.ts'
+import { lasting } from './lasting.svelte.ts'
 import { Sitting } from './sitting.svelte.ts'
 
 /** By title. Answers outlast the sheet that takes them. */
@@ -9,7 +10,7 @@ export function sittingOf(workbench: Workbench, titleId: string): Sitting | null
   const known = SITTINGS.get(titleId)
   const title = workbench.shelf.titles.find(({ id }) => id === titleId)
   if (known || !title) return known ?? null
-  const begun = new Sitting(workbench, title)
+  const begun = lasting(() => new Sitting(workbench, title))
   SITTINGS.set(titleId, begun)
   return begun
 }
