@@ -217,11 +217,12 @@ export class Sitting {
     notices.say(t.kept({ title: name }))
   }
 
-  /** Begins again with the title as it is now. Answers stay unless what they told is in it already. */
+  /** Begins again with the title as it is now. Answers stay unless what they told is in it already, or they tell nothing. */
   begin(): void {
-    if (this.#now === null) return
-    if (this.#kept !== null) this.answers = []
-    this.#title = this.#now
+    const { stage } = this
+    const tellsNothing = stage.kind === 'over' && stage.why === 'nothing-seen'
+    if (this.#kept !== null || tellsNothing) this.answers = []
+    this.#title = this.#now ?? this.#title
     this.#kept = null
     this.#at = null
     this.#isStopped = false

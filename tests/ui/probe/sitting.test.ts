@@ -196,6 +196,21 @@ describe('a sitting', () => {
     expect(sitting.standing).toBe('kept')
   })
 
+  it('begins again where nothing was seen, without answers that tell nothing', async () => {
+    const { sitting, asked, answer, begin, settled, toEnd } = sat()
+    await begin()
+    while (sitting.stage.kind !== 'over') {
+      asked()
+      await answer(0)
+    }
+    expect(sitting.stage).toEqual({ kind: 'over', why: 'nothing-seen' })
+    sitting.begin()
+    await settled()
+    expect(sitting.answers).toEqual([])
+    await toEnd()
+    expect(sitting.known?.judgement.verdict).toBe('misread')
+  })
+
   it('keeps what was found of a title that is gone as a title of its own', async () => {
     const { sitting, shelf, begin, toEnd } = sat()
     await begin()
