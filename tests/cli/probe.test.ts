@@ -179,12 +179,19 @@ it('tells by late replies when a title samples: an image, what to hold and to co
 
   const wrong = readFileSync(cli.path('horn-1.txt'), 'utf8')
   writeFileSync(cli.path('wrong.txt'), wrong.replace(/= \d+$/m, '= 1'))
-  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt')).toMatchObject({ code: 2, out: '' })
-  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt').err).toMatch(/count again/)
+  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt', '--out', 'never.json')).toMatchObject({
+    code: 2,
+    out: '',
+  })
+  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt', '--out', 'never.json').err).toMatch(
+    /count again/,
+  )
   writeFileSync(cli.path('wrong.txt'), wrong.replace(/first \d+/, 'first 24'))
-  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt').err).toMatch(
+  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt', '--out', 'never.json').err).toMatch(
     /another title, profile or adapter/,
   )
   writeFileSync(cli.path('wrong.txt'), wrong.replaceAll(/= \d+$/gm, '= many'))
-  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt').err).toMatch(/expected a count/)
+  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt', '--out', 'never.json').err).toMatch(
+    /expected a count/,
+  )
 })
