@@ -22,7 +22,7 @@ const TRUTH = PLAIN.burst
 const OPEN = edgesOf(TRUTH)
 
 const after = (answers: readonly Answer[]): ProbeAnswer =>
-  workToEnd(answerProbe({ title: OPEN, present: SIX, profile: SIX, options, answers }))
+  workToEnd(answerProbe({ title: OPEN, present: SIX, profile: SIX, options, answers, counted: [] }))
 
 const right = (question: Question): InputMask => actsIn(TRUTH, question, chanceOf(7))
 

@@ -3,6 +3,8 @@ import type { Profile } from '../../profile/schema.ts'
 import type { Title } from '../../title/schema.ts'
 import { judge } from '../judge.ts'
 import type { Judgement, JudgeOptions } from '../judgement.ts'
+import { nextLateQuestion, timedBy } from './late-replies.ts'
+import type { CountFault, Counted, LateQuestion } from './late-replies.ts'
 import type { ProbesTried } from './next-question.ts'
 import { Probing } from './probing.ts'
 import type { Next } from './probing.ts'
@@ -20,6 +22,13 @@ export interface ProbeQuestion {
   readonly profile: Profile
   readonly options: JudgeOptions
   readonly answers: readonly Answer[]
+  /** What was counted in front of late replies, in the order in which it was asked. */
+  readonly counted: readonly LateAnswer[]
+}
+
+export interface LateAnswer {
+  readonly question: LateQuestion
+  readonly counts: readonly Counted[]
 }
 
 export type ProbeProgress = { readonly kind: 'weighing' } | ProbesTried
@@ -32,6 +41,10 @@ export interface ProbeAnswer {
   readonly open: readonly Told[]
   /** Answers that do not go with what the others say, by their place. */
   readonly against: readonly number[]
+  /** What late replies would tell next, once nothing else is asked; `null` where they decide nothing. */
+  readonly late: LateQuestion | null
+  /** Why the last counts tell nothing; `null` where they do. */
+  readonly countFault: CountFault | null
   /** Of the profile in front of the title as it is found. */
   readonly judgement: Judgement
 }
@@ -52,8 +65,27 @@ export function* answerProbe(question: ProbeQuestion): StepsOfWork<ProbeProgress
   const probing = probingOf(question)
   const left = probing.left(answers)
   yield { kind: 'weighing' }
-  const found = probing.found(answers)
+  const { title: found, countFault } = timed(probing.found(answers), question.counted)
   const judgement = judge(profile, found, options)
   const next = yield* probing.findingNext(answers)
-  return { next, found, ...toldBy(title, left), against: left.against, judgement }
+  const isTold = next.kind === 'done' && next.why === 'told'
+  const { adapter, marginNs } = options
+  if (isTold) yield { kind: 'weighing' }
+  const late = isTold ? nextLateQuestion(found, profile, adapter, marginNs) : null
+  return { next, found, ...toldBy(title, left), against: left.against, late, countFault, judgement }
+}
+
+/** Counts that tell nothing leave the title as it was; so do those of a sample that is no longer there. */
+function timed(
+  title: Title,
+  counted: readonly LateAnswer[],
+): { readonly title: Title; readonly countFault: CountFault | null } {
+  let now = title
+  let countFault: CountFault | null = null
+  for (const { question, counts } of counted) {
+    const next = timedBy(now, question, counts)
+    countFault = next.ok ? null : next.error
+    if (next.ok) now = next.value
+  }
+  return { title: now, countFault }
 }

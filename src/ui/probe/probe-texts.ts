@@ -87,6 +87,27 @@ export const t = texts('probe-sheet', {
   again: 'Answer again',
   againOf: 'Answer again: {question}',
 
+  lateWould:
+    'The verdict turns on when the title samples. A probe with late replies tells: hold one thing, and count how often it acts.',
+  timeIt: 'Find out when it samples',
+  holdLate: 'Hold {input} for {steps} seconds.',
+  lateHow:
+    'By itself it is pressed for half a second and released for half a second, again and again. Each press is answered later than the one before, until the title samples too soon for it.',
+  lateCut: 'The next edge comes so soon that the last press may still act.',
+  countOf: { n: { one: '{n}st count', two: '{n}nd count', few: '{n}rd count', other: '{n}th count' } },
+  throughout: 'Presses that act throughout',
+  atAll: 'Presses that act at all, also those that flicker',
+  countTwice: 'Count, let go, hold once more and count again: one count settles nothing.',
+  counted: 'That is what I counted',
+  countMissing: 'Write four whole numbers from 0 to {steps}; at all is never fewer than throughout.',
+  countFault: {
+    fault: {
+      never: 'It never acted, so the counts tell nothing: it has to act in the first presses.',
+      contradicting:
+        'The counts do not go with one another, or with what was known. Nothing is concluded from them; count once more.',
+    },
+  },
+
   knownSoFar: 'Known so far',
   over: {
     why: {

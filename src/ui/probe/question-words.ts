@@ -3,6 +3,7 @@ import { controlWord } from '../../pad/control-texts.ts'
 import { inputList } from '../../port/input-texts.ts'
 import { INPUTS, inputBit, inputsIn } from '../../port/pins.ts'
 import type { Input, InputMask } from '../../port/pins.ts'
+import type { Profile } from '../../profile/schema.ts'
 import { eitherWords, listWords } from '../../words/lists.ts'
 import { t } from './probe-texts.ts'
 
@@ -26,9 +27,10 @@ export function heldWords({ held }: Question, mode: string | null): string {
 }
 
 /** Which controls of a pad that takes; empty where nothing is held. */
-export function padWords({ held, probe }: Question): string {
+export const padWords = ({ held, probe }: Question): string => padOf(probe.profile, held)
+
+export function padOf({ mapping }: Pick<Profile, 'mapping'>, held: InputMask): string {
   const inputs = inputsIn(held)
-  const { mapping } = probe.profile
   if (inputs.length === 0) return ''
   return t.onPad({ controls: listWords(inputs.map((input) => eitherWords(mapping[input].map(controlWord)))) })
 }

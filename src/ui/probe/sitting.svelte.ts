@@ -1,5 +1,6 @@
 import type { Answer, Question } from '../../bench/probe/suspects.ts'
-import type { ProbeAnswer, ProbeQuestion } from '../../bench/probe/answer.ts'
+import type { LateAnswer, ProbeAnswer, ProbeQuestion } from '../../bench/probe/answer.ts'
+import type { Counted, LateQuestion } from '../../bench/probe/late-replies.ts'
 import { sameJson } from '../../document/same-json.ts'
 import type { InputMask } from '../../port/pins.ts'
 import type { Profile } from '../../profile/schema.ts'
@@ -9,7 +10,7 @@ import type { Workbench } from '../workbench.svelte.ts'
 import { Errand } from '../worker/errand.svelte.ts'
 import type { WorkFault } from '../worker/messages.ts'
 import { newBridge } from '../worker/start-worker.ts'
-import { probeNumber } from './probe-number.ts'
+import { probeIds, probeNumber } from './probe-number.ts'
 import { t } from './probe-texts.ts'
 
 type Desk = Pick<Workbench, 'shelf' | 'judgeOptions' | 'notices'>
@@ -21,6 +22,8 @@ export type Stage =
   | { readonly kind: 'failed'; readonly fault: WorkFault }
   /** Puts the probe of a question into the adapter, or answers it; `at` is the place of an answer that is given again. */
   | { readonly kind: 'put' | 'ask'; readonly question: Question; readonly at: number | null }
+  /** The same with late replies, which are counted. */
+  | { readonly kind: 'put-late' | 'count'; readonly late: LateQuestion }
   | { readonly kind: 'over'; readonly why: 'told' | 'nothing-seen' | 'stopped' | 'no-question' }
 
 /** How the title on the shelf stands to the one that the questions are about. */
@@ -41,6 +44,8 @@ export class Sitting {
   /** The answer that is given again, by its place. */
   #at = $state.raw<number | null>(null)
   answers = $state.raw<readonly Answer[]>([])
+  counted = $state.raw<readonly LateAnswer[]>([])
+  #timing = $state.raw<'no' | 'put-late' | 'count'>('no')
   /** Id of the probe that the title runs with, as far as the player says so. */
   #running = $state.raw<string | null>(null)
   #isPutting = $state.raw(false)
@@ -64,6 +69,7 @@ export class Sitting {
     profile: this.#desk.shelf.open.document,
     options: this.#desk.judgeOptions,
     answers: this.answers,
+    counted: this.counted,
   }))
 
   /** What is known; that of an answer before while the next one is worked out. */
@@ -82,9 +88,12 @@ export class Sitting {
       return state === 'idle' && last === null ? { kind: 'called-off' } : { kind: 'working' }
     if (state === 'idle' && last.question !== this.#asked) return { kind: 'called-off' }
     if (this.#isStopped) return { kind: 'over', why: 'stopped' }
-    const { next } = last.answer
-    if (next.kind === 'done')
-      return { kind: 'over', why: last.question.answers.length === 0 ? 'no-question' : next.why }
+    const { next, late } = last.answer
+    if (next.kind === 'done' && late && this.#timing !== 'no') return { kind: this.#timing, late }
+    if (next.kind === 'done') {
+      const isAsked = last.question.answers.length > 0 || this.counted.length > 0 || late !== null
+      return { kind: 'over', why: isAsked ? next.why : 'no-question' }
+    }
     const { question } = next
     const runs = question.probe.id === this.#running && !this.#isPutting
     return { kind: runs ? 'ask' : 'put', question, at: null }
@@ -96,7 +105,8 @@ export class Sitting {
     const question =
       'question' in stage ? [stage.question.probe.id, stage.question.mode, stage.question.held] : []
     const n = 'at' in stage ? this.numberOf(stage.at) : ''
-    return [stage.kind, n, ...question].join(' ')
+    const late = 'late' in stage ? [this.counted.length, stage.late.sweep.firstNs] : []
+    return [stage.kind, n, ...question, ...late].join(' ')
   })
 
   /** Which question it is, from 1. */
@@ -106,6 +116,11 @@ export class Sitting {
 
   probeNumber(question: Question): number {
     return probeNumber(this.answers, question)
+  }
+
+  /** Which probe the one with late replies is, from 1. */
+  get lateNumber(): number {
+    return probeIds(this.answers).length + this.counted.length + 1
   }
 
   isRunning({ probe }: Question): boolean {
@@ -157,6 +172,29 @@ export class Sitting {
     this.ask()
   }
 
+  /** What late replies would tell is asked for. */
+  beginTiming(): void {
+    this.#timing = 'put-late'
+  }
+
+  /** The title runs with them. */
+  runsLate(): void {
+    this.#timing = 'count'
+  }
+
+  endTiming(): void {
+    this.#timing = 'no'
+  }
+
+  count(counts: readonly Counted[]): void {
+    const { stage } = this
+    if (stage.kind !== 'count' || this.isWorking) return
+    this.counted = [...this.counted, { question: stage.late, counts }]
+    this.#running = null
+    this.#timing = 'no'
+    this.ask()
+  }
+
   get canGoBack(): boolean {
     return (this.#at ?? this.answers.length) > 0
   }
@@ -169,6 +207,7 @@ export class Sitting {
   backTo(at: number): void {
     this.#isStopped = false
     this.#isPutting = false
+    this.#timing = 'no'
     this.#at = at
   }
 
@@ -223,6 +262,8 @@ export class Sitting {
     const tellsNothing = stage.kind === 'over' && stage.why === 'nothing-seen'
     if (this.#kept !== null || tellsNothing) this.answers = []
     this.#title = this.#now ?? this.#title
+    this.counted = []
+    this.#timing = 'no'
     this.#kept = null
     this.#at = null
     this.#isStopped = false
@@ -232,4 +273,8 @@ export class Sitting {
 
 /** An adapter that is connected states its figures anew, and they may be the same. */
 const sameQuestion = (p: ProbeQuestion, q: ProbeQuestion): boolean =>
-  p.title === q.title && p.profile === q.profile && p.answers === q.answers && sameJson(p.options, q.options)
+  p.title === q.title &&
+  p.profile === q.profile &&
+  p.answers === q.answers &&
+  p.counted === q.counted &&
+  sameJson(p.options, q.options)

@@ -4,6 +4,7 @@ import type { Question } from '../../../src/bench/probe/suspects.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
 import type { InputMask } from '../../../src/port/pins.ts'
 import { BUILT_IN_PROFILES } from '../../../src/profile/built-in.ts'
+import type { Sweep } from '../../../src/profile/sweep.ts'
 import { EMPTY_DESK } from '../../../src/shelf/desk.ts'
 import type { ProfileEntry, TitleEntry } from '../../../src/shelf/entry.ts'
 import type { ShelfStore } from '../../../src/shelf/store.ts'
@@ -13,6 +14,8 @@ import { ShelfState } from '../../../src/ui/shelf-state.svelte.ts'
 import type { Answerers } from '../../../src/ui/worker/answerer.ts'
 import { ANSWERERS } from '../../../src/ui/worker/answerers.ts'
 import type { Questions } from '../../../src/ui/worker/questions.ts'
+import { readTitle } from '../../../src/title/file.ts'
+import type { Title } from '../../../src/title/schema.ts'
 import { PLAIN } from '../../bench/plain-titles.ts'
 import { actsIn, edgesOf } from '../../bench/probe-player.ts'
 import { draws } from '../../draws.ts'
@@ -35,16 +38,16 @@ const profile: ProfileEntry = {
 }
 const card: TitleEntry = { ...profile, kind: 'title', id: 't', document: OPEN }
 
-function sat(answerers: Answerers<Questions> = ANSWERERS) {
+function sat(answerers: Answerers<Questions> = ANSWERERS, one: TitleEntry = card) {
   const { bridge, until, workers } = scripted(answerers)
   const store = { write: () => undefined } as unknown as ShelfStore
   const shelf = new ShelfState(store, {
     kind: 'read',
-    loaded: { entries: [profile, card], desk: EMPTY_DESK, unreadable: [], older: new Map() },
+    loaded: { entries: [profile, one], desk: EMPTY_DESK, unreadable: [], older: new Map() },
   })
   const notices = new Notices()
   const judgeOptions = { adapter: REFERENCE_ADAPTER, marginNs: DEFAULT_MARGIN_NS }
-  const sitting = new Sitting({ shelf, notices, judgeOptions }, card, bridge)
+  const sitting = new Sitting({ shelf, notices, judgeOptions }, one, bridge)
   const settled = () => until(() => !sitting.isWorking)
   const asked = (): Question => {
     if (sitting.stage.kind === 'put') sitting.runs(sitting.stage.question)
@@ -243,5 +246,78 @@ describe('a sitting', () => {
     await settled()
     expect(sitting.stage.kind).toBe('ask')
     expect(sitting.answers.length).toBe(2)
+  })
+})
+
+describe('when a title samples', () => {
+  const SAMPLES_NS = 900
+  const at = (select: 'low' | 'high', ns: number) => ({
+    select,
+    since: 'edge',
+    after: { minNs: ns, maxNs: ns },
+  })
+  const sample = {
+    sample: { 1: 'up', 2: 'down', 6: 'a', 9: 'start' },
+    after: { minNs: 40, maxNs: 4_000, source: { kind: 'guessed' } },
+  }
+  const starts = { kind: 'frame', offsetsNs: [31_000], late: { minNs: 0, maxNs: 0 } }
+  const file = {
+    ...PLAIN.once,
+    idle: 'high',
+    rise: null,
+    sixButtons: { kind: 'never' },
+    modes: [{ reads: [{ starts, steps: [at('low', 0), sample, at('high', 5_000)] }] }],
+  }
+  function guessed(): Title {
+    const read = readTitle(new TextEncoder().encode(JSON.stringify(file)))
+    if (!read.ok) throw new Error(`${read.error.place}: ${read.error.message}`)
+    return read.value
+  }
+
+  const acting = ({ firstNs, stepNs, steps }: Sweep): number =>
+    Array.from({ length: steps }, (_, k) => 70 + firstNs + k * stepNs).filter((ns) => ns <= SAMPLES_NS).length
+
+  it('is asked where a verdict turns on it: late replies go in, presses are counted, and the title is kept with them', async () => {
+    const { sitting, shelf, settled, begin } = sat(ANSWERERS, { ...card, document: guessed() })
+    await begin()
+    expect(sitting.stage).toEqual({ kind: 'over', why: 'told' })
+    expect(sitting.known?.judgement.verdict).toBe('undecided')
+    for (let flash = 0; sitting.known?.late; flash++) {
+      expect(flash).toBeLessThan(3)
+      sitting.beginTiming()
+      expect(sitting.stage.kind).toBe('put-late')
+      expect(sitting.lateNumber).toBe(flash + 1)
+      sitting.runsLate()
+      if (sitting.stage.kind !== 'count') throw new Error('presses are counted now')
+      const n = acting(sitting.stage.late.sweep)
+      sitting.count([
+        { steady: n, any: n },
+        { steady: n, any: n },
+      ])
+      await settled()
+    }
+    expect(sitting.known?.judgement.verdict).toBe('clean')
+    sitting.keep()
+    expect(sitting.standing).toBe('kept')
+    expect(JSON.stringify(shelf.titles[0]?.document)).toContain('"found"')
+  })
+
+  it('is asked again where counts contradict one another, and nothing is concluded from them; not sure goes back', async () => {
+    const { sitting, settled, begin } = sat(ANSWERERS, { ...card, document: guessed() })
+    await begin()
+    sitting.beginTiming()
+    sitting.runsLate()
+    sitting.endTiming()
+    expect(sitting.stage).toEqual({ kind: 'over', why: 'told' })
+    sitting.beginTiming()
+    sitting.runsLate()
+    sitting.count([
+      { steady: 3, any: 3 },
+      { steady: 9, any: 9 },
+    ])
+    await settled()
+    expect(sitting.known?.countFault).toBe('contradicting')
+    expect(sitting.known?.found).toEqual(guessed())
+    expect(sitting.known?.late).not.toBeNull()
   })
 })
