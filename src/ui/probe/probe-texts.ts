@@ -90,11 +90,14 @@ export const t = texts('probe-sheet', {
   lateWould:
     'The verdict turns on when the title samples. A probe with late replies tells: hold one thing, and count how often it acts.',
   timeIt: 'Find out when it samples',
+  timed: 'It samples {range} after the edge, by {n} counts.',
   holdLate: 'Hold {input} for {steps} seconds.',
   lateHow:
     'By itself it is pressed for half a second and released for half a second, again and again. Each press is answered later than the one before, until the title samples too soon for it.',
   lateCut: 'The next edge comes so soon that the last press may still act.',
-  countOf: { n: { one: '{n}st count', two: '{n}nd count', few: '{n}rd count', other: '{n}th count' } },
+  countOf: {
+    'n:ordinal': { one: '{n}st count', two: '{n}nd count', few: '{n}rd count', other: '{n}th count' },
+  },
   throughout: 'Presses that act throughout',
   atAll: 'Presses that act at all, also those that flicker',
   countTwice: 'Count, let go, hold once more and count again: one count settles nothing.',
@@ -112,6 +115,7 @@ export const t = texts('probe-sheet', {
   over: {
     why: {
       told: 'What was found',
+      timing: 'When does it sample?',
       'nothing-seen': 'Nothing was seen',
       stopped: 'What is known so far',
       'no-question': 'No question tells anything',

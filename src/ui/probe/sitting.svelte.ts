@@ -24,7 +24,7 @@ export type Stage =
   | { readonly kind: 'put' | 'ask'; readonly question: Question; readonly at: number | null }
   /** The same with late replies, which are counted. */
   | { readonly kind: 'put-late' | 'count'; readonly late: LateQuestion }
-  | { readonly kind: 'over'; readonly why: 'told' | 'nothing-seen' | 'stopped' | 'no-question' }
+  | { readonly kind: 'over'; readonly why: 'told' | 'timing' | 'nothing-seen' | 'stopped' | 'no-question' }
 
 /** How the title on the shelf stands to the one that the questions are about. */
 type Standing = 'same' | 'kept' | 'changed' | 'gone'
@@ -91,8 +91,8 @@ export class Sitting {
     const { next, late } = last.answer
     if (next.kind === 'done' && late && this.#timing !== 'no') return { kind: this.#timing, late }
     if (next.kind === 'done') {
-      const isAsked = last.question.answers.length > 0 || this.counted.length > 0 || late !== null
-      return { kind: 'over', why: isAsked ? next.why : 'no-question' }
+      const isAsked = last.question.answers.length > 0 || this.counted.length > 0
+      return { kind: 'over', why: isAsked ? next.why : late ? 'timing' : 'no-question' }
     }
     const { question } = next
     const runs = question.probe.id === this.#running && !this.#isPutting
@@ -181,6 +181,15 @@ export class Sitting {
   runsLate(): void {
     this.#timing = 'count'
   }
+
+  /** What the counts have left of the time of the sample that was timed last, in ns from its edge; `null` where nothing was timed. */
+  readonly timed: { readonly minNs: number; readonly maxNs: number; readonly counts: number } | null =
+    $derived.by(() => {
+      const at = this.counted.at(-1)?.question.at
+      const step = at && this.known?.found.modes[at.mode]?.reads[at.read]?.steps[at.step]
+      if (!step || 'repeat' in step || step.after.source?.kind !== 'found') return null
+      return { minNs: step.after.minNs, maxNs: step.after.maxNs, counts: step.after.source.trials }
+    })
 
   endTiming(): void {
     this.#timing = 'no'

@@ -280,7 +280,7 @@ describe('when a title samples', () => {
   it('is asked where a verdict turns on it: late replies go in, presses are counted, and the title is kept with them', async () => {
     const { sitting, shelf, settled, begin } = sat(ANSWERERS, { ...card, document: guessed() })
     await begin()
-    expect(sitting.stage).toEqual({ kind: 'over', why: 'told' })
+    expect(sitting.stage).toEqual({ kind: 'over', why: 'timing' })
     expect(sitting.known?.judgement.verdict).toBe('undecided')
     for (let flash = 0; sitting.known?.late; flash++) {
       expect(flash).toBeLessThan(3)
@@ -308,7 +308,7 @@ describe('when a title samples', () => {
     sitting.beginTiming()
     sitting.runsLate()
     sitting.endTiming()
-    expect(sitting.stage).toEqual({ kind: 'over', why: 'told' })
+    expect(sitting.stage).toEqual({ kind: 'over', why: 'timing' })
     sitting.beginTiming()
     sitting.runsLate()
     sitting.count([
