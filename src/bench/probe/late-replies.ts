@@ -36,7 +36,7 @@ export interface LateQuestion {
   readonly input: Input
   readonly profile: Profile
   readonly sweep: Sweep
-  /** What the reply takes beyond what it is late by. */
+  /** What the reply takes beyond what it is late by, from the write of select on. */
   readonly replyNs: RangeNs
   /** The next edge comes so soon that replies cannot be late enough to bracket the sample from above. */
   readonly isCutOff: boolean
@@ -75,10 +75,14 @@ interface Timed {
   readonly at: StepAt
   readonly step: SampleStep
   readonly untilNextNs: number
+  /** From that write to the edge, which a pull-up brings late. */
+  readonly riseNs: RangeNs
 }
 
+const AT_ONCE: RangeNs = { minNs: 0, maxNs: 0 }
+
 /** Samples of which it is not known when they come, and that count from an edge; those of repeats, or behind other samples, are left to others. */
-function timedSamples({ modes }: Title): Timed[] {
+function timedSamples({ modes, rise }: Title): Timed[] {
   return modes.flatMap(({ reads }, mode) =>
     reads.flatMap(({ steps }, read) => {
       const plain = steps.filter((step): step is PlainStep => !('repeat' in step))
@@ -87,11 +91,25 @@ function timedSamples({ modes }: Title): Timed[] {
         if (!('sample' in step) || !liesSomewhere(step.after.source) || step.after.minNs === step.after.maxNs)
           return []
         const edge = plain.findLastIndex((one, before) => before < k && 'select' in one)
-        if (edge < 0 || (step.since === 'step' && edge !== k - 1)) return []
-        return [{ at: { mode, read, step: k, inner: null }, step, untilNextNs: nextEdgeNs(plain, edge) }]
+        if (edge < 0 || (step.since === 'step' && edge !== k - 1) || !isEdge(plain, edge)) return []
+        const riseNs = comesLater(plain[edge]) && rise !== null ? rise : AT_ONCE
+        return [
+          { at: { mode, read, step: k, inner: null }, step, untilNextNs: nextEdgeNs(plain, edge), riseNs },
+        ]
       })
     }),
   )
+}
+
+/** Whether select comes up some time after it is written, and the title does not wait for that. */
+const comesLater = (step: PlainStep | undefined): boolean =>
+  step !== undefined && 'select' in step && step.select === 'release' && !step.waits
+
+/** Whether a write moves select whatever pad is there: replies count from edges, and one that is no edge brings no reply. */
+function isEdge(steps: readonly PlainStep[], at: number): boolean {
+  const writes = steps.slice(0, at + 1).filter((step) => 'select' in step)
+  const isLow = writes.map(({ select }) => select === 'low')
+  return writes.every(({ when }) => when !== 'three-buttons') && isLow.at(-1) !== isLow.at(-2)
 }
 
 /** The least time from a write of select to the next one of the read. */
@@ -136,7 +154,7 @@ function chartFor(phase: LatePhase, pin: Pin, input: Input): Chart | null {
 /** What is put into the adapter to time a sample by a pin of it; `null` where it would not tell that sample from others. */
 function questionAbout(
   title: Title,
-  { at, step, untilNextNs }: Timed,
+  { at, step, untilNextNs, riseNs }: Timed,
   pin: Pin,
   present: Profile,
   adapter: CabledAdapter,
@@ -160,7 +178,8 @@ function questionAbout(
     idleResetNs: present.idleResetNs,
   }
   const box = boxOf(profile, title, adapter)
-  const sweep = sweepFor(step.after, box.reply, phase, input, untilNextNs)
+  const replyNs = { minNs: box.reply.minNs + riseNs.minNs, maxNs: box.reply.maxNs + riseNs.maxNs }
+  const sweep = sweepFor(step.after, replyNs, phase, input, untilNextNs)
   if (sweep === null) return null
   const isAt = (where: LatePhase | null, code: number): boolean =>
     where !== null && rowOf(code) === where.row && levelOf(code) === where.level
@@ -176,8 +195,8 @@ function questionAbout(
       own.includes(k) || other.pins[pin] !== input || !codesOf(k).some((code) => isAt(phase, code)),
   )
   if (!isItsOwn || !isAlone) return null
-  const isCutOff = lateIn(sweep, sweep.steps - 1) + box.reply.minNs < step.after.maxNs
-  return { at, pin, input, profile, sweep, replyNs: box.reply, isCutOff }
+  const isCutOff = lateIn(sweep, sweep.steps - 1) + replyNs.minNs < step.after.maxNs
+  return { at, pin, input, profile, sweep, replyNs, isCutOff }
 }
 
 /** From where the input acts for certain, as far as a reply can be so soon, to where it cannot any more, or as far as the next edge lets it. */
@@ -280,7 +299,9 @@ export function timedBy(
     most < sweep.steps
       ? Math.min(step.after.maxNs, replyNs.maxNs + lateIn(sweep, most + spare))
       : step.after.maxNs
-  if (minNs > maxNs) return err('contradicting')
+  // It acted where the reply comes after all that the range allows: then the range is not so, and nothing within it is known.
+  const isBeyond = replyNs.minNs + lateIn(sweep, least - 1) > step.after.maxNs
+  if (isBeyond || minNs > maxNs) return err('contradicting')
   return ok(
     withTime(title, at, { ...step.after, minNs, maxNs, source: { kind: 'found', trials: counts.length } }),
   )

@@ -4,6 +4,7 @@ import { lateQuestionAt, nextLateQuestion, timedBy } from '../../../src/bench/pr
 import type { Counted, LateQuestion } from '../../../src/bench/probe/late-replies.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../../src/bench/stated.ts'
 import { controlMask } from '../../../src/pad/controls.ts'
+import type { RangeNs } from '../../../src/port/range.ts'
 import { encodeImage } from '../../../src/profile/encode-image.ts'
 import { readTitle } from '../../../src/title/file.ts'
 import type { Title } from '../../../src/title/schema.ts'
@@ -40,6 +41,16 @@ function titleOf(
     },
     { sample: takes[k % 2], after: { minNs, maxNs, ...(guessed && { source: { kind: 'guessed' } }) } },
   ])
+  return read(
+    places.length % 2 === 0
+      ? steps
+      : [...steps, { select: 'high', since: 'edge', after: { minNs: edgesNs, maxNs: edgesNs } }],
+    null,
+  )
+}
+
+/** A title that reads once a frame. @param rise from a release of select to its edge */
+function read(steps: readonly unknown[], rise: RangeNs | null): Title {
   const file = {
     format: 'ninepin-title',
     version: 3,
@@ -50,7 +61,7 @@ function titleOf(
     standard: '525-line',
     clockPpm: 0,
     idle: 'high',
-    rise: null,
+    rise,
     takesOpposite: true,
     sixButtons: { kind: 'never' },
     modes: [
@@ -58,18 +69,15 @@ function titleOf(
         reads: [
           {
             starts: { kind: 'frame', offsetsNs: [31_000], late: { minNs: 0, maxNs: 0 } },
-            steps:
-              places.length % 2 === 0
-                ? steps
-                : [...steps, { select: 'high', since: 'edge', after: { minNs: edgesNs, maxNs: edgesNs } }],
+            steps,
           },
         ],
       },
     ],
   }
-  const read = readTitle(new TextEncoder().encode(JSON.stringify(file)))
-  if (!read.ok) throw new Error(`${read.error.place}: ${read.error.message}`)
-  return read.value
+  const title = readTitle(new TextEncoder().encode(JSON.stringify(file)))
+  if (!title.ok) throw new Error(`${title.error.place}: ${title.error.message}`)
+  return title.value
 }
 
 /** In how many steps the input acts in every read, and in how many in any. */
@@ -171,4 +179,82 @@ test('counts that do not go together tell nothing, nor does an input that never 
   expect(timedBy(title, question, [count(5, 4), count(5, 4)])).toEqual({ ok: false, error: 'contradicting' })
   expect(timedBy(title, question, [count(0), count(0)])).toEqual({ ok: false, error: 'never' })
   expect(timedBy(title, question, [count(4)])).toEqual({ ok: true, value: title })
+})
+
+const exactly = (ns: number): RangeNs => ({ minNs: ns, maxNs: ns })
+const between = (minNs: number, maxNs: number) => ({ minNs, maxNs, source: { kind: 'guessed' } })
+const ACTS_LOW = { 1: 'up', 2: 'down', 6: 'a', 9: 'start' }
+const ACTS_HIGH = { 1: 'up', 2: 'down', 3: 'left', 4: 'right', 6: 'b', 9: 'c' }
+
+/** What is found of a sample by counts that are right. */
+function foundOf(guessed: Title, truth: Title): ReturnType<typeof timedBy> | null {
+  const question = nextLateQuestion(guessed, SIX, REFERENCE_ADAPTER, DEFAULT_MARGIN_NS)
+  if (question === null) return null
+  const counted = countOnChip(truth, question, 7)
+  return timedBy(guessed, question, [counted, counted])
+}
+
+test.each([
+  [2_500, 300, false],
+  [2_500, 1_150, false],
+  [6_000, 1_150, false],
+  [2_500, 1_150, true],
+])(
+  'a sample %i ns after a release that rises %i ns later lies in what is found (waits for the rise: %s)',
+  (ns, riseNs, waits) => {
+    const reading = (after: object, rise: RangeNs) =>
+      read(
+        [
+          { select: 'low', after: exactly(0) },
+          { sample: ACTS_LOW, after: exactly(1_500) },
+          { select: 'release', since: 'edge', after: exactly(3_000), ...(waits && { waits }) },
+          { sample: ACTS_HIGH, after },
+          { select: 'low', since: 'edge', after: exactly(9_000) },
+          { select: 'high', since: 'edge', after: exactly(3_000) },
+        ],
+        rise,
+      )
+    const guessed = reading(between(waits ? 40 : 1_300, 8_000), { minNs: 300, maxNs: 1_200 })
+    const found = foundOf(guessed, reading(exactly(ns), { minNs: riseNs, maxNs: riseNs + 50 }))
+    if (found?.ok !== true) throw new Error('its time is found')
+    const step = found.value.modes[0]?.reads[0]?.steps[3]
+    if (step === undefined || !('sample' in step)) throw new Error('the sample is where it was')
+    expect(step.after.source?.kind).toBe('found')
+    expect(step.after.minNs).toBeLessThanOrEqual(ns)
+    expect(step.after.maxNs).toBeGreaterThanOrEqual(ns)
+  },
+)
+
+test('a write that moves select nowhere is not what a reply is late from', () => {
+  const reading = (twice: readonly object[]) =>
+    read(
+      [
+        { select: 'low', after: exactly(0) },
+        { sample: ACTS_LOW, after: exactly(1_500) },
+        { select: 'high', since: 'edge', after: exactly(3_000) },
+        ...twice,
+        { sample: ACTS_HIGH, after: between(16, 900) },
+        { select: 'low', since: 'edge', after: exactly(3_000) },
+        { select: 'high', since: 'edge', after: exactly(3_000) },
+      ],
+      null,
+    )
+  const ask = (title: Title) => nextLateQuestion(title, SIX, REFERENCE_ADAPTER, DEFAULT_MARGIN_NS)
+  expect(ask(reading([]))?.at.step).toBe(3)
+  expect(ask(reading([{ select: 'high', since: 'edge', after: exactly(110) }]))).toBeNull()
+})
+
+test('an input that acts in steps that come after all of the range shows that the range is not so', () => {
+  const reading = (after: object) =>
+    read(
+      [
+        { select: 'low', after: exactly(0) },
+        { sample: ACTS_LOW, after },
+        { select: 'high', since: 'edge', after: exactly(9_000) },
+      ],
+      null,
+    )
+  const guessed = reading(between(40, 2_400))
+  expect(foundOf(guessed, reading(exactly(2_399)))?.ok).toBe(true)
+  expect(foundOf(guessed, reading(exactly(2_600)))).toEqual({ ok: false, error: 'contradicting' })
 })
