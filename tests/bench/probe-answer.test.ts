@@ -1,13 +1,16 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { answerProbe } from '../../src/bench/probe/answer.ts'
-import type { ProbeAnswer } from '../../src/bench/probe/answer.ts'
+import type { LateAnswer, ProbeAnswer } from '../../src/bench/probe/answer.ts'
+import { nextLateQuestion } from '../../src/bench/probe/late-replies.ts'
 import { Probing } from '../../src/bench/probe/probing.ts'
 import type { Answer, Question } from '../../src/bench/probe/suspects.ts'
 import { DEFAULT_MARGIN_NS, REFERENCE_ADAPTER } from '../../src/bench/stated.ts'
 import type { InputMask } from '../../src/port/pins.ts'
 import { workToEnd } from '../../src/port/steps-of-work.ts'
 import { BUILT_IN_PROFILES } from '../../src/profile/built-in.ts'
+import { readTitle, writeTitle } from '../../src/title/file.ts'
+import type { Title } from '../../src/title/schema.ts'
 import { draws } from '../draws.ts'
 import { chanceOf } from '../title/infer/capture-of.ts'
 import { PLAIN } from './plain-titles.ts'
@@ -116,4 +119,34 @@ describe('a title that shows nothing on screen', () => {
     if (first === undefined) throw new Error('nothing was asked')
     expect(after([...nothing.slice(1), first]).next.kind).not.toBe('done')
   })
+})
+
+/** One sample a frame that takes pin 6 for an input, some time after its edge. */
+function timing(input: 'a' | 'b'): Title {
+  const exactly = (ns: number) => ({ minNs: ns, maxNs: ns })
+  const sample = { 6: input }
+  const steps = [
+    { select: 'low', after: exactly(0) },
+    { sample, after: { minNs: 40, maxNs: 4_000, source: { kind: 'guessed' } } },
+    { select: 'high', since: 'edge', after: exactly(5_000) },
+  ]
+  const starts = { kind: 'frame', offsetsNs: [31_000], late: exactly(0) }
+  const file = {
+    ...(JSON.parse(writeTitle(OPEN)) as object),
+    ...{ idle: 'high', rise: null, sixButtons: { kind: 'never' }, modes: [{ reads: [{ starts, steps }] }] },
+  }
+  const read = readTitle(new TextEncoder().encode(JSON.stringify(file)))
+  if (!read.ok) throw new Error(`${read.error.place}: ${read.error.message}`)
+  return read.value
+}
+
+test('counts of late replies tell the time of the sample that they were counted of, and of none that it has become', () => {
+  const ask = (title: Title, counted: readonly LateAnswer[]): ProbeAnswer =>
+    workToEnd(answerProbe({ title, present: SIX, profile: SIX, options, answers: [], counted }))
+  const question = nextLateQuestion(timing('a'), SIX, REFERENCE_ADAPTER, DEFAULT_MARGIN_NS)
+  if (question === null) throw new Error('the verdict turns on when it samples')
+  const count = { steady: 9, any: 9 }
+  const counted = [{ question, counts: [count, count] }]
+  expect(ask(timing('a'), counted).found).not.toEqual(timing('a'))
+  expect(ask(timing('b'), counted).found).toEqual(timing('b'))
 })

@@ -1,9 +1,10 @@
 import type { StepsOfWork } from '../../port/steps-of-work.ts'
 import type { Profile } from '../../profile/schema.ts'
+import { phaseBits } from '../../profile/sweep.ts'
 import type { Title } from '../../title/schema.ts'
 import { judge } from '../judge.ts'
-import type { Judgement, JudgeOptions } from '../judgement.ts'
-import { nextLateQuestion, timedBy } from './late-replies.ts'
+import type { CabledAdapter, Judgement, JudgeOptions } from '../judgement.ts'
+import { lateQuestionAt, nextLateQuestion, timedBy } from './late-replies.ts'
 import type { CountFault, Counted, LateQuestion } from './late-replies.ts'
 import type { ProbesTried } from './next-question.ts'
 import { Probing } from './probing.ts'
@@ -65,7 +66,7 @@ export function* answerProbe(question: ProbeQuestion): StepsOfWork<ProbeProgress
   const probing = probingOf(question)
   const left = probing.left(answers)
   yield { kind: 'weighing' }
-  const { title: found, countFault } = timed(probing.found(answers), question.counted)
+  const { title: found, countFault } = timed(probing.found(answers), question.counted, options.adapter)
   const judgement = judge(profile, found, options)
   const next = yield* probing.findingNext(answers)
   const isTold = next.kind === 'done' && next.why === 'told'
@@ -75,14 +76,18 @@ export function* answerProbe(question: ProbeQuestion): StepsOfWork<ProbeProgress
   return { next, found, ...toldBy(title, left), against: left.against, late, countFault, judgement }
 }
 
-/** Counts that tell nothing leave the title as it was; so do those of a sample that is no longer there. */
+/** Counts that tell nothing leave the title as it was; so do those of a sample that other answers have made another one since. */
 function timed(
   title: Title,
   counted: readonly LateAnswer[],
+  adapter: CabledAdapter,
 ): { readonly title: Title; readonly countFault: CountFault | null } {
   let now = title
   let countFault: CountFault | null = null
   for (const { question, counts } of counted) {
+    const asked = lateQuestionAt(now, question.at, question.pin, question.profile, adapter)
+    if (asked?.input !== question.input) continue
+    if (phaseBits(asked.sweep.phases) !== phaseBits(question.sweep.phases)) continue
     const next = timedBy(now, question, counts)
     countFault = next.ok ? null : next.error
     if (next.ok) now = next.value
