@@ -24,6 +24,9 @@ export type Lent = Readonly<v.InferOutput<typeof LentSchema>>
 
 const KEY = 'lent-banks'
 
+const isSameBank = (p: Lent, q: Lent): boolean =>
+  p.serialNumber === q.serialNumber && p.demo === q.demo && p.bank === q.bank
+
 type Link = Pick<
   AdapterLink,
   'identity' | 'demo' | 'banks' | 'activeBank' | 'refresh' | 'flash' | 'setActive' | 'adapter'
@@ -52,6 +55,12 @@ export class LentBanks {
   async #stored(): Promise<readonly Lent[]> {
     const read = v.safeParse(v.array(LentSchema), await this.#sides.side(KEY))
     return read.success ? read.output : []
+  }
+
+  /** What another tab has stored since: its probe must not be taken for what the bank held. */
+  async #loadOthers(): Promise<void> {
+    const stored = await this.#stored()
+    this.#all = [...stored, ...this.#all.filter((lent) => !stored.some((one) => isSameBank(one, lent)))]
   }
 
   /** Those of the connected adapter that hold a probe now. */
@@ -83,6 +92,7 @@ export class LentBanks {
   async lend(bank: BankNumber, image: Uint8Array, isSaved: boolean): Promise<Refusal | boolean> {
     const link = this.#link
     await this.#loaded
+    await this.#loadOthers()
     await link.refresh()
     const { identity, demo } = link
     const view = this.#viewOf(bank)
@@ -121,9 +131,7 @@ export class LentBanks {
 
   /** Stores another entry in the place of one, or none. Other tabs have entries of their own. Gives whether it is stored. */
   async #keep(lent: Lent, instead: Lent | null): Promise<boolean> {
-    const isIt = (one: Lent) =>
-      one.serialNumber === lent.serialNumber && one.demo === lent.demo && one.bank === lent.bank
-    const others = (await this.#stored()).filter((one) => !isIt(one))
+    const others = (await this.#stored()).filter((one) => !isSameBank(one, lent))
     this.#all = instead === null ? others : [...others, instead]
     await this.#sides.setSide(KEY, this.#all)
     return sameJson(await this.#stored(), this.#all)

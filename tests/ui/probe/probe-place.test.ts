@@ -73,6 +73,21 @@ describe('a bank that the user chooses', () => {
     expect([names(), link.activeBank?.bank]).toEqual([[SIX, THREE, null, null], 1])
   })
 
+  it('gets it back where two tabs put probes into it in turn', async () => {
+    const one = await bench()
+    const other = await bench(one.beside, one.box)
+    await other.link.disconnect()
+    await one.link.connectDemo()
+    expect(await one.place.put(probe)).toBe(true)
+    await one.link.disconnect()
+    await other.link.connectDemo()
+    expect(await other.place.put(another)).toBe(true)
+    const lent = other.lent.lentOf(2)
+    expect(lent?.image).toEqual(three)
+    if (lent) await other.lent.giveBack(lent)
+    expect([other.names(), other.link.activeBank?.bank]).toEqual([[SIX, THREE, null, null], 1])
+  })
+
   it('can be the active one, or an empty one', async () => {
     const { link, lent, place, choose, names } = await bench()
     choose(1)
