@@ -190,6 +190,10 @@ it('tells by late replies when a title samples: an image, what to hold and to co
   expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt', '--out', 'never.json').err).toMatch(
     /another title, profile or adapter/,
   )
+  writeFileSync(cli.path('wrong.txt'), wrong.replace('ninepin-probe 1', 'ninepin-probe 2'))
+  expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt', '--out', 'never.json').err).toMatch(
+    /its first line has to be/,
+  )
   writeFileSync(cli.path('wrong.txt'), wrong.replaceAll(/= \d+$/gm, '= many'))
   expect(cli.run('probe', 'horn.json', '--answers', 'wrong.txt', '--out', 'never.json').err).toMatch(
     /expected a count/,

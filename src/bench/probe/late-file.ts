@@ -49,8 +49,9 @@ export function timedByText(
   present: Profile,
   adapter: CabledAdapter,
 ): Result<Title, AnswerFault> {
-  const lines = text.split(/\r?\n/)
+  const lines = text.replace(/^\uFEFF/, '').split(/\r?\n/)
   const fault = (line: number, message: string) => err({ line: line + 1, message })
+  if (lines[0]?.trim() !== FIRST_LINE) return fault(0, t.notAnswers({ first: FIRST_LINE }))
   const named = /^late mode (\d+) read (\d+) step (\d+) pin (\d) /.exec(lines[1]?.trim() ?? '')
   const [mode = NaN, read = NaN, step = NaN, pinNumber = NaN] = (named ?? []).slice(1).map(Number)
   const pin = PINS.find((one) => one === pinNumber)
