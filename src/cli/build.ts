@@ -66,7 +66,7 @@ export function unbuild(imagePath: string, { out, pads, json }: UnbuildOptions):
   const files = beside.paths
   if (json) {
     const told = padsOf(layouts).map((pad, k) => ({ ...pad, ...(files[k] && { out: files[k] }) }))
-    sayJson({ profile: profile.name, pads: told, out })
+    sayJson({ profile: profile.name, pads: told, ...(sweep && { lateRepliesLeftOut: true }), out })
     return EXIT.fine
   }
   say(t.profile({ file: out, profile: profile.name }))

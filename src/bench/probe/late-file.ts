@@ -58,21 +58,21 @@ export function timedByText(
   const at = { mode: mode - 1, read: read - 1, step: step - 1, inner: null }
   const question = pin === undefined ? null : lateQuestionAt(title, at, pin, present, adapter)
   if (question === null || nameOf(question) !== lines[1]?.trim()) return fault(1, t.otherLate)
-  const steady: number[] = []
-  const any: number[] = []
+  /** One that is not sure keeps its place: the first count of the one goes with the first of the other. */
+  const steady: (number | null)[] = []
+  const any: (number | null)[] = []
   for (let k = 2; k < lines.length; k++) {
     const line = (lines[k] ?? '').replace(/#.*/, '').trim().toLowerCase()
     if (line === '') continue
     const found = /^(throughout|at-all)\s*=(.*)$/.exec(line)
     const said = found?.[2]?.trim() ?? ''
     if (found === null || !/^(\d{1,3}|\?)?$/.test(said)) return fault(k, t.notACount({ line: THROUGHOUT }))
-    if (said === '' || said === NOT_SURE) continue
     if (Number(said) > question.sweep.steps) return fault(k, t.tooManySteps({ steps: question.sweep.steps }))
-    ;(found[1] === THROUGHOUT ? steady : any).push(Number(said))
+    ;(found[1] === THROUGHOUT ? steady : any).push(said === '' || said === NOT_SURE ? null : Number(said))
   }
   const counts: Counted[] = steady.flatMap((count, k) => {
-    const all = any[k]
-    return all === undefined ? [] : [{ steady: count, any: all }]
+    const all = any[k] ?? null
+    return count === null || all === null ? [] : [{ steady: count, any: all }]
   })
   if (!isCounted(counts)) return ok(title)
   const timed = timedBy(title, question, counts)
