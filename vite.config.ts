@@ -103,7 +103,7 @@ const node = (input: Record<string, string>, outDir: string): UserConfig => ({
 /** Tests that take minutes because they leave nothing out: run by CI and by `npm run test:proof`. */
 const PROOFS = [
   'tests/adapter/emulator/quiet-host.test.ts',
-  'tests/adapter/firmware/{host-chip,host-fire,link-chip,link-fire,pad-memory-chip,power,probe-chip,reply,reset,trial-chip}.test.ts',
+  'tests/adapter/firmware/{host-chip,host-fire,late-question-chip,link-chip,link-fire,pad-memory-chip,power,probe-chip,reply,reset,trial-chip}.test.ts',
   'tests/bench/{fix,fix-answer,probe,symptoms}.test.ts',
   'tests/cli/{bad-input,cable,captured-truth,emulated,explain-fix,fix-interrupted,hostile-captures}.test.ts',
   'tests/cli/{met,output,pads,port,probe,pseudo,symptom,uf2,undecided,work-budget,write}.test.ts',

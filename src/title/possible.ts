@@ -164,7 +164,7 @@ export function titleTaking(
 const keyOf = ({ mode, read, step, inner }: StepAt): string => `${mode} ${read} ${step} ${inner ?? ''}`
 
 /** Whether nothing that six buttons are told by in each read is missing in the read of a step. */
-function canTell({ modes }: Title, detection: Detection, { mode, read }: StepAt): boolean {
+export function canTell({ modes }: Title, detection: Detection, { mode, read }: StepAt): boolean {
   if (detection.kind !== 'told' || detection.holds !== 'read') return true
   const steps = modes[mode]?.reads[read]?.steps ?? []
   return detection.by.every(({ sample }) => steps.some((step) => 'name' in step && step.name === sample))

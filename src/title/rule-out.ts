@@ -1,7 +1,7 @@
 import type { Source } from './evidence.ts'
 import { mapSteps } from './map-steps.ts'
 import type { StepAt } from './map-steps.ts'
-import { groupAt, possibilitiesOf, sameAt } from './possible.ts'
+import { canTell, groupAt, possibilitiesOf, sameAt } from './possible.ts'
 import type { OpenSample } from './possible.ts'
 import type { PlainStep, SampleStep, Title } from './schema.ts'
 
@@ -74,12 +74,14 @@ function settled(title: Title, asked: readonly Possibility[], narrow: Narrow, tr
   const samples = asked.flatMap((one) => (one.kind === 'sample' ? [one] : []))
   const sixButtons =
     detections.length > 0 ? detectionLeft(title, detections, narrow, trials) : title.sixButtons
-  const tells = [sixButtons, ...(sixButtons.possible ?? [])].some(({ kind }) => kind !== 'never')
-  /** Where nothing tells six buttons any more, a sample that waits for them is not taken. */
-  const withoutVain = (step: SampleStep): SampleStep =>
-    tells || step.when === 'always'
+  const telling = [sixButtons, ...(sixButtons.possible ?? [])].filter(({ kind }) => kind !== 'never')
+  /** Where nothing tells six buttons any more, or in a read that never could, a sample that waits for them is not taken. */
+  const withoutVain = (step: SampleStep, was: SampleStep, here: StepAt): SampleStep => {
+    const isTold = was.when === step.when || telling.some((one) => canTell(title, one, here))
+    return step.when === 'always' || (telling.length > 0 && isTold)
       ? step
       : { ...step, sample: {}, when: 'always', possible: step.possible ?? [] }
+  }
   const stillTells = new Set(
     [sixButtons, ...(sixButtons.possible ?? [])].flatMap((one) =>
       one.kind === 'told' ? one.by.map(({ sample }) => sample) : [],
@@ -94,7 +96,8 @@ function settled(title: Title, asked: readonly Possibility[], narrow: Narrow, tr
     if (!('sample' in step)) return step
     // Even an empty list says that a sample may take nothing.
     if (isLeft(step)) return { ...step, possible: [] }
-    return withoutVain(choices.length > 0 && open ? narrowed(step, open, choices, narrow, trials) : step)
+    const left = choices.length > 0 && open ? narrowed(step, open, choices, narrow, trials) : step
+    return withoutVain(left, step, here)
   }
   return { ...mapSteps(title, plain), sixButtons }
 }

@@ -103,7 +103,7 @@ describe('a wrong command line is refused with a hint', () => {
       ['reply', 'six-button', '--select', 'sound.vcd'],
       'missing --out <out.vcd>: where to write select and the six pins',
     ],
-    [['flash', 'six-button', '--emulated'], 'missing --bank <1-4>: the bank to write'],
+    [['flash', 'six-button', '--emulated'], 'missing --bank <1-4> or --trial: the bank to write'],
     [['flash', 'six-button', '--bank', '1'], 'missing --port <path> or --emulated: where to write'],
     ...[
       ['--emulated', '--port', 'x'],

@@ -13,9 +13,10 @@ export interface Tab {
   readonly notices: Notices
 }
 
-export async function newTab(loadDemo: LoadDemo): Promise<Tab> {
+/** @param withinMs how long the store may take before the tab begins without it */
+export async function newTab(loadDemo: LoadDemo, withinMs = SLOW_MS / 2): Promise<Tab> {
   const store = new ShelfStore({ retryAfterMs: () => 1, slowAfterMs: 5 })
-  const first = await store.load(SLOW_MS / 2)
+  const first = await store.load(withinMs)
   const shelf = new ShelfState(store, first)
   const notices = new Notices()
   keepInStep(store, shelf, notices, first, loadDemo)

@@ -21,8 +21,10 @@ import { Rig } from './rig.ts'
  */
 
 const MS = 1_000_000
-/** A step as short as a few frames: nobody has to count it here. */
-const PULSES = { onMs: 130, offMs: 30 }
+/** What comes at another time in each read is looked at for longer: on a screen a step shows some thirty frames. */
+const READS = { steady: 3, moving: 24 }
+const FRAME_MS = 17
+const OFF_MS = 30
 
 /** Samples after each edge of a read; the last of them when nobody knows. @param places of the samples, from their edges */
 function titleOf(
@@ -81,20 +83,27 @@ function read(steps: readonly unknown[], rise: RangeNs | null): Title {
 }
 
 /** In how many steps the input acts in every read, and in how many in any. */
-function countOnChip(truth: Title, { profile, sweep, input }: LateQuestion, seed: number): Counted {
-  const rig = Rig.with([encodeImage(profile, [], { ...sweep, ...PULSES })])
+function countOnChip(
+  truth: Title,
+  { profile, sweep, input }: LateQuestion,
+  seed: number,
+  readsInStep: number,
+): Counted {
+  // A step as short as its reads: nobody has to count it here.
+  const onMs = 10 * Math.ceil((readsInStep * FRAME_MS + 70) / 10)
+  const rig = Rig.with([encodeImage(profile, [], { ...sweep, onMs, offMs: OFF_MS })])
   rig.connect()
   rig.becomePad()
   rig.hold(controlMask(profile.mapping[input].slice(0, 1)))
   const { nowNs } = rig.chip
   let [steady, any] = [0, 0]
   for (let step = 0; step < sweep.steps; step++) {
-    rig.chip.runTo(nowNs + (step * (PULSES.onMs + PULSES.offMs) + 5) * MS)
+    rig.chip.runTo(nowNs + (step * (onMs + OFF_MS) + 5) * MS)
     const reads = playSeen(
       truth,
       new ChipInFront(rig.chip, truth, profile.idleResetNs),
       chanceOf(seed + step),
-      3,
+      readsInStep,
     )
     const acting = reads.filter(({ pressed }) => pressed.includes(input)).length
     if (acting === reads.length) steady++
@@ -129,13 +138,14 @@ test('the time of a sample is found by what acts: what is true lies in what is f
   fc.assert(
     fc.property(arbSample, fc.nat(1e6), ({ guessed, truth, lie, which }, seed) => {
       let title = guessed
+      const reads = lie.minNs === lie.maxNs ? READS.steady : READS.moving
       let flashes = 0
       for (;;) {
         const question = nextLateQuestion(title, SIX, REFERENCE_ADAPTER, DEFAULT_MARGIN_NS)
         if (question === null || flashes === 3) break
         flashes++
         // The same line of play counted twice; on a real screen somebody counts again.
-        const counted = countOnChip(truth, question, seed)
+        const counted = countOnChip(truth, question, seed, reads)
         const next = timedBy(title, question, [counted, counted])
         if (!next.ok) {
           expect(next.error).toBe('never')
@@ -190,7 +200,7 @@ const ACTS_HIGH = { 1: 'up', 2: 'down', 3: 'left', 4: 'right', 6: 'b', 9: 'c' }
 function foundOf(guessed: Title, truth: Title): ReturnType<typeof timedBy> | null {
   const question = nextLateQuestion(guessed, SIX, REFERENCE_ADAPTER, DEFAULT_MARGIN_NS)
   if (question === null) return null
-  const counted = countOnChip(truth, question, 7)
+  const counted = countOnChip(truth, question, 7, READS.steady)
   return timedBy(guessed, question, [counted, counted])
 }
 

@@ -113,7 +113,11 @@ describe('power goes, on the emulated chip', () => {
   test('a blank board runs the factory image and writes nothing', () => {
     const rig = Rig.with([])
     rig.connect()
-    expect(rig.ask<'status'>({ kind: 'status' })).toEqual({ active: null, banks: [null, null, null, null] })
+    expect(rig.ask<'status'>({ kind: 'status' })).toEqual({
+      active: null,
+      banks: [null, null, null, null],
+      trial: { content: null, state: 'empty' },
+    })
     rig.chip.setSelect('low')
     rig.chip.runFor(200)
     expect(rig.chip.de9).toBe(0b110011)
