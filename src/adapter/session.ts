@@ -48,7 +48,7 @@ export interface Adapter {
   ): Answer<Flashed<BankNumber>>
   /**
    * Puts an image into the trial slot, which arms it: it has the next session with a console, and no bank is touched. Like a flash
-   * otherwise. `firmware-older` where there is no trial slot, as of the two below.
+   * otherwise. Firmware without a trial slot gives `firmware-older`, here and in the two below.
    */
   armTrial(
     image: Uint8Array,

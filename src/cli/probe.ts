@@ -69,7 +69,10 @@ export function probe(titlePath: string, options: ProbeOptions): number {
             pageText(page, { title: title.name, modes, image }),
           ]
         : late !== null
-          ? [encodeImage({ ...late.profile, name }, layouts, late.sweep), lateText(late, title.name, image)]
+          ? [
+              encodeImage({ ...late.profile, name }, layouts, late.sweep),
+              lateText(late, title.name, modes[late.at.mode] ?? null, image),
+            ]
           : []
     if (content !== undefined && text !== undefined)
       files.push({ path: next.image, content }, { path: next.questions, content: text })

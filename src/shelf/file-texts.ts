@@ -5,6 +5,8 @@ export const fileTexts = texts('shelf-files', {
   tooLarge: '{name}: the file has {bytes} bytes; profiles, titles and pad layouts have {most} at most.',
   noun: 'profile, title or pad layout',
   neither: 'this is neither a profile nor a title nor a pad layout',
+  lateReplies:
+    'this is a probe with late replies, which no profile holds; flash the file as it is, with ninepin flash and --trial',
   refused: '{name}: {why}.',
   demoNotFetched:
     'The demo could not be fetched. Everything else works; load the page again to try once more.',

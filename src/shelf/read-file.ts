@@ -6,7 +6,7 @@ import { LAYOUT_FORMAT, LAYOUT_KIND } from '../pad/layout/schema.ts'
 import { err, ok } from '../port/result.ts'
 import type { Result } from '../port/result.ts'
 import { isImage } from '../profile/check-envelope.ts'
-import { decodeImage, imageSentence, layoutsOfImage } from '../profile/decode-image.ts'
+import { decodeImage, imageSentence, layoutsOfImage, sweepOfImage } from '../profile/decode-image.ts'
 import { PROFILE_FORMAT, PROFILE_KIND } from '../profile/schema.ts'
 import { TITLE_KIND } from '../title/schema.ts'
 import { TITLE_FORMAT } from '../title/title-limits.ts'
@@ -43,6 +43,7 @@ export function readFile(fileName: string, bytes: Uint8Array): Result<readonly F
   if (bytes.length > MAX_FILE_BYTES) return err(tooLargeSentence(name, bytes.length))
   if (isImage(bytes)) {
     const profile = decodeImage(bytes)
+    if (sweepOfImage(bytes) !== null) return err(t.refused({ name, why: t.lateReplies }))
     return profile.ok
       ? ok([
           ...layoutsOfImage(bytes).map((document) => ({ kind: 'layout' as const, document })),

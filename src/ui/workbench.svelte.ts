@@ -61,7 +61,7 @@ const startDemoAdapter = async (stored: unknown, keep: (banks: Uint8Array) => Pr
 /** All that the app knows. It holds and joins; what is computed comes from the rooms along the path of a press. */
 export class Workbench {
   readonly #store: ShelfStore
-  /** Where other rooms keep things of theirs beside the shelf. */
+  /** Where other rooms keep what is theirs and is not on the shelf. */
   readonly sides: Pick<ShelfStore, 'side' | 'setSide'>
   readonly notices = new Notices()
   readonly shelf: ShelfState

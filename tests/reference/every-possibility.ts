@@ -63,7 +63,7 @@ export function onePossibility(title: Title, oneOf: (n: number) => number): Titl
 const whenOf = (sample: Takes): 'six-buttons' | 'always' =>
   /"(x|y|z|mode)"/.test(JSON.stringify(sample)) ? 'six-buttons' : 'always'
 
-/** Whether six buttons can be believed in a read: they are never where each read tells them anew, and this one has not all that it takes. */
+/** Whether six buttons can be believed in a read: never where each read tells them for itself and this one lacks a sample that tells them. */
 function canBelieve({ sixButtons }: Title, read: Title['modes'][number]['reads'][number]): boolean {
   if (sixButtons.kind !== 'told' || sixButtons.holds === 'onwards') return sixButtons.kind !== 'never'
   const names = JSON.stringify(read.steps)

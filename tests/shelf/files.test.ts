@@ -44,6 +44,18 @@ describe('a file by what is in it', () => {
     )
   })
 
+  it('is refused where an image has late replies, which a profile would lose: it says where they go', () => {
+    const sweep = {
+      input: 'a',
+      phases: [{ row: 0, level: 'low' }],
+      ...{ firstNs: 16, stepNs: 104, steps: 20, onMs: 500, offMs: 500 },
+    } as const
+    const said = sentence(encodeImage(BUILT_IN_PROFILES['three-button'], [], sweep))
+    expect(said).toBe(
+      'some.json: this is a probe with late replies, which no profile holds; flash the file as it is, with ninepin flash and --trial.',
+    )
+  })
+
   it('is a layout, and an image brings the layouts of its pads', () => {
     fc.assert(
       fc.property(arbitraryLayout(), arbProfile, (document, profile) => {

@@ -43,7 +43,7 @@ const before = (reads: readonly object[], idle?: 'high' | 'low'): readonly (read
   risesBefore(titleOf(reads, idle), 0)
 
 describe('rises that came in one go before a read', () => {
-  it('are those of the read before it, after a rest of no more than 250 µs', () => {
+  it('are those of the read before it, after a rest of at most 250 µs', () => {
     const two = (pauseNs: number): readonly (readonly number[])[] =>
       before([
         framed({ atNs: [1_000], steps: cycles(2) }),

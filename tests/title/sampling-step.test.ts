@@ -31,7 +31,7 @@ describe('the step on which samples lie', () => {
   })
 
   it.each([48e6, 24e6, 12e6, 6e6, 3e6, 900e3, 600e3, 300e3, 150e3, 70e3, 21e3])(
-    'is told where it is no whole number of ns, as at %i Hz, however times are written',
+    'is told where it is not a whole number of ns, as at %i Hz, however times are written',
     (hz) => {
       for (const write of [Math.round, Math.floor])
         expect(samplingStepNs(sampled(1e9 / hz, 60, 3, write))).toBeCloseTo(1e9 / hz, 6)
@@ -72,7 +72,7 @@ describe('the step on which samples lie', () => {
     expect(samplingStepNs(new Float64Array())).toBeNull()
   })
 
-  it('is none where one change of many lies beside it', () => {
+  it('is none where one change of many lies off it', () => {
     for (const stepNs of [250, 2_000, 1e9 / 300e3]) {
       const timesNs = sampled(stepNs, 60)
       timesNs[30] = (timesNs[30] as number) + 7
@@ -108,7 +108,7 @@ describe('what samples can miss', () => {
     expect([2_000, 5_000].map(least)).toEqual([40, 124])
   })
 
-  it('takes from a read a phase of 1 µs at the least, so that there is room for so many cycles', () => {
+  it('takes from a read a phase of at least 1 µs, so that there is room for so many cycles', () => {
     expect([1_000, 1_999, 2_000, 3_000, 4_000].map((ns) => mostCyclesIn(ns, 1_000))).toEqual([1, 1, 2, 2, 3])
     expect(mostCyclesIn(3_000, 2_000)).toBe(3)
   })

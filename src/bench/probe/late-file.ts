@@ -26,11 +26,13 @@ const nameOf = ({ at, pin, sweep }: LateQuestion): string =>
     ...['first', sweep.firstNs, 'by', sweep.stepNs, 'steps', sweep.steps],
   ].join(' ')
 
-export function lateText(question: LateQuestion, title: string, image: string): string {
-  const { input, sweep, isCutOff } = question
+/** @param mode the name of the mode to play; `null` where the title has one only */
+export function lateText(question: LateQuestion, title: string, mode: string | null, image: string): string {
+  const { at, input, sweep, isCutOff } = question
   const remarks = [
     t.pageOf({ title }),
     t.flashPage({ image }),
+    ...(mode === null ? [] : [t.modeIs({ n: at.mode + 1, name: mode })]),
     t.holdToCount({ input, steps: sweep.steps }),
     t.countTwice({ throughout: THROUGHOUT, atAll: AT_ALL }),
     ...(isCutOff ? [t.cutOff] : []),

@@ -105,7 +105,7 @@ function timedSamples({ modes, rise }: Title): Timed[] {
 const comesLater = (step: PlainStep | undefined): boolean =>
   step !== undefined && 'select' in step && step.select === 'release' && !step.waits
 
-/** Whether a write moves select whatever pad is there: replies count from edges, and one that is no edge brings no reply. */
+/** Whether a write moves select whatever pad is there: replies count from edges, and a write without an edge brings none. */
 function isEdge(steps: readonly PlainStep[], at: number): boolean {
   const writes = steps.slice(0, at + 1).filter((step) => 'select' in step)
   const isLow = writes.map(({ select }) => select === 'low')
@@ -289,12 +289,13 @@ export function timedBy(
   const steady = counts.map((one) => one.steady)
   const any = counts.map((one) => one.any)
   const [least, most] = [Math.min(...steady), Math.max(...any)]
-  if (most === 0 || least === 0) return err('never')
+  if (most === 0) return err('never')
   const spread = Math.max(Math.max(...steady) - least, most - Math.min(...any))
   if (spread > SLACK || counts.some((one) => one.steady > one.any)) return err('contradicting')
   // A rare frame is not seen on screen: a step either side, or as many as it flickers.
   const spare = Math.max(1, most - least)
-  const minNs = Math.max(step.after.minNs, replyNs.minNs + lateIn(sweep, least - 1 - spare))
+  const soonestNs = least === 0 ? 0 : replyNs.minNs + lateIn(sweep, least - 1 - spare)
+  const minNs = Math.max(step.after.minNs, soonestNs)
   const maxNs =
     most < sweep.steps
       ? Math.min(step.after.maxNs, replyNs.maxNs + lateIn(sweep, most + spare))

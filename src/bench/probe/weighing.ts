@@ -124,7 +124,7 @@ class Weighed {
 /** Whether nothing was ever seen to act: the title may show nothing, or was not played up to where it does. Then its answers tell nothing. */
 const isNothingSeen = (answers: readonly Answer[]): boolean => answers.every(({ acts }) => !acts)
 
-/** After so many answers without anything seen there is no use in asking on. */
+/** After so many answers without anything seen, asking on would be in vain. */
 const ENOUGH_OF_NOTHING = 6
 
 /** Whether it is time to say that nothing can be seen. */

@@ -87,9 +87,9 @@ export class LentBanks {
   /**
    * Writes a probe into a bank and makes it the active one.
    *
-   * @param isSaved the user has what it holds as a file, in case this browser keeps nothing
+   * @param saved images that the user has as files, in case this browser keeps nothing
    */
-  async lend(bank: BankNumber, image: Uint8Array, isSaved: boolean): Promise<Refusal | boolean> {
+  async lend(bank: BankNumber, image: Uint8Array, saved: readonly Uint8Array[]): Promise<Refusal | boolean> {
     const link = this.#link
     await this.#loaded
     await this.#loadOthers()
@@ -109,7 +109,9 @@ export class LentBanks {
       probeCrcs: [...(before?.probeCrcs ?? []), imageCrc(image)],
     }
     const isKept = await this.#keep(lent, lent)
-    if (!isKept && !isSaved && lent.image !== null) return { kind: 'not-kept', bank, image: lent.image }
+    const { image: held } = lent
+    const isSafe = held === null || isKept || saved.some((one) => sameBytes(one, held))
+    if (!isSafe) return { kind: 'not-kept', bank, image: held }
     if ((await link.flash(bank, image)) === null) return false
     if (link.activeBank?.bank !== bank) await link.setActive(bank)
     return link.activeBank?.bank === bank
@@ -137,6 +139,9 @@ export class LentBanks {
     return sameJson(await this.#stored(), this.#all)
   }
 }
+
+const sameBytes = (one: Uint8Array, other: Uint8Array): boolean =>
+  one.length === other.length && one.every((byte, k) => byte === other[k])
 
 let ofPage: LentBanks | null = null
 

@@ -33,7 +33,7 @@ export class TrialPlace implements ProbePlace {
 export class ChosenBank implements ProbePlace {
   readonly #banks: LentBanks
   readonly #bank: () => BankNumber
-  #saved: readonly BankNumber[] = []
+  #saved: readonly Uint8Array[] = []
   refusal = $state.raw<Refusal | null>(null)
 
   constructor(banks: LentBanks, bank: () => BankNumber) {
@@ -41,15 +41,15 @@ export class ChosenBank implements ProbePlace {
     this.#bank = bank
   }
 
-  /** The user has what the bank holds as a file. */
-  isSaved(bank: BankNumber): void {
-    this.#saved = [...this.#saved, bank]
+  /** The user has this image as a file. */
+  isSaved(image: Uint8Array): void {
+    this.#saved = [...this.#saved, image]
   }
 
   async put(image: Uint8Array): Promise<boolean> {
     this.refusal = null
     const bank = this.#bank()
-    const done = await this.#banks.lend(bank, image, this.#saved.includes(bank))
+    const done = await this.#banks.lend(bank, image, this.#saved)
     if (typeof done === 'boolean') return done
     this.refusal = done
     return false

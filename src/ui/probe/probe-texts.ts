@@ -92,6 +92,7 @@ export const t = texts('probe-sheet', {
   timeIt: 'Find out when it samples',
   timed: 'It samples {range} after the edge, by {n} counts.',
   holdLate: 'Hold {input} for {steps} seconds.',
+  holdLateInMode: 'In {mode}, hold {input} for {steps} seconds.',
   lateHow:
     'By itself it is pressed for half a second and released for half a second, again and again. Each press is answered later than the one before, until the title samples too soon for it.',
   lateCut: 'The next edge comes so soon that the last press may still act.',
@@ -135,7 +136,7 @@ export const t = texts('probe-sheet', {
   keepStep: 'what was found about {title}',
   kept: 'What was found is in {title}. Undo restores what it was before.',
   isKept: 'It is in the title, with its evidence.',
-  gone: 'The title is no longer on the shelf. What was found can be kept as a title of its own.',
+  gone: 'The title was removed from the shelf. What was found can be saved as a title of its own.',
   changed:
     'The title was changed after the first question. Keeping what was found would undo that change. Begin again with the title as it is now.',
   begin: 'Begin again',

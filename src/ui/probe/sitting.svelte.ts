@@ -128,7 +128,7 @@ export class Sitting {
   }
 
   /** The name of the mode that a question is about; `null` where there is one only. */
-  modeOf({ mode }: Question): string | null {
+  modeOf({ mode }: Pick<Question, 'mode'>): string | null {
     return this.#title.modes.length > 1 ? (this.#title.modes[mode]?.name ?? null) : null
   }
 
@@ -280,7 +280,7 @@ export class Sitting {
   }
 }
 
-/** An adapter that is connected states its figures anew, and they may be the same. */
+/** A newly connected adapter states its figures again, and they can be the same. */
 const sameQuestion = (p: ProbeQuestion, q: ProbeQuestion): boolean =>
   p.title === q.title &&
   p.profile === q.profile &&

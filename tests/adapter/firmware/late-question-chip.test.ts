@@ -189,6 +189,11 @@ test('counts that do not go together tell nothing, nor does an input that never 
   expect(timedBy(title, question, [count(5, 4), count(5, 4)])).toEqual({ ok: false, error: 'contradicting' })
   expect(timedBy(title, question, [count(0), count(0)])).toEqual({ ok: false, error: 'never' })
   expect(timedBy(title, question, [count(4)])).toEqual({ ok: true, value: title })
+  // Acting now and then, and never throughout, says how late it comes at most and not how soon.
+  const flickers = timedBy(title, question, [count(0, 2), count(0, 2)])
+  const step = flickers.ok ? flickers.value.modes[0]?.reads[0]?.steps[1] : undefined
+  expect(step).toMatchObject({ after: { minNs: 40, source: { kind: 'found', trials: 2 } } })
+  expect(step && 'after' in step ? step.after.maxNs : 0).toBeLessThan(3_000)
 })
 
 const exactly = (ns: number): RangeNs => ({ minNs: ns, maxNs: ns })

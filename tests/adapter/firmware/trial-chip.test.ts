@@ -217,7 +217,7 @@ describe('power goes at every flash operation of the trial slot, on the emulated
     expect(new Set(sessions)).toEqual(new Set(['bank, bank', 'newer, bank']))
   }, 600_000)
 
-  test('using it: the trial may come once more, and no more than that', () => {
+  test('using it: the trial can come once again, and never twice', () => {
     const flash = armed().chip.flash.bytes.slice()
     const sessions = cutEverywhere(
       () => new Rig(new Chip({ flash: flash.slice() })),

@@ -124,7 +124,7 @@ describeWith('the trial slot in C', [HOST_COMPILER], () => {
   })
 
   test('an image that cannot be written is refused, and does not come to life', async () => {
-    // A bit of the content that stays 0 in one of the two images at the least, and of the mark.
+    // A bit of the content that stays 0, which at least one of the images has set; then one of the mark.
     const inContent: Command = ['k', FLASH_MAP.trialAt + 20 + 7]
     const outcomes = await Promise.all(
       [1, 2, 3, 4, 5, 6].map((seed) => tell([['n'], inContent, ['a', seed, 300], ['p'], ['r']])),

@@ -105,13 +105,18 @@ describe('a bank that the user chooses', () => {
   })
 
   it('is not written where nothing can be kept, until the user has it as a file', async () => {
-    const { place, names } = await bench(sides(true))
+    const { link, place, names } = await bench(sides(true))
     expect(await place.put(probe)).toBe(false)
     expect(place.refusal).toEqual({ kind: 'not-kept', bank: 2, image: three })
     expect(names()).toEqual([SIX, THREE, null, null])
-    place.isSaved(2)
+    place.isSaved(three)
     expect(await place.put(probe)).toBe(true)
     expect([names()[1], place.refusal]).toEqual(['Probe 1', null])
+    // What was flashed into it since is not in that file.
+    await link.flash(2, six)
+    expect(await place.put(probe)).toBe(false)
+    expect(place.refusal).toEqual({ kind: 'not-kept', bank: 2, image: six })
+    expect(names()[1]).toBe(SIX)
   })
 
   it('is not taken for lent once something else was flashed into it', async () => {
